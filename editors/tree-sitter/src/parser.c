@@ -9,9 +9,9 @@
 #define LANGUAGE_VERSION 15
 #define STATE_COUNT 337
 #define LARGE_STATE_COUNT 2
-#define SYMBOL_COUNT 265
+#define SYMBOL_COUNT 266
 #define ALIAS_COUNT 0
-#define TOKEN_COUNT 184
+#define TOKEN_COUNT 185
 #define EXTERNAL_TOKEN_COUNT 0
 #define FIELD_COUNT 1
 #define MAX_ALIAS_SEQUENCE_LENGTH 6
@@ -39,251 +39,252 @@ enum ts_symbol_identifiers {
   anon_sym_interval = 17,
   anon_sym_language = 18,
   anon_sym_limit = 19,
-  anon_sym_notation = 20,
-  anon_sym_note = 21,
-  anon_sym_passive_DASHwhen = 22,
-  anon_sym_stop = 23,
-  anon_sym_stops = 24,
-  anon_sym_task = 25,
-  anon_sym_telephone = 26,
-  anon_sym_text = 27,
-  anon_sym_use = 28,
-  anon_sym_wire = 29,
-  anon_sym_bracket = 30,
-  anon_sym_tube = 31,
-  anon_sym_learned = 32,
-  anon_sym_sequence = 33,
-  anon_sym_band = 34,
-  anon_sym_clip = 35,
-  anon_sym_hook = 36,
-  anon_sym_ligated = 37,
-  anon_sym_slide = 38,
-  anon_sym_slot = 39,
-  anon_sym_tipped = 40,
-  anon_sym_torque = 41,
-  anon_sym_variant = 42,
-  anon_sym_width = 43,
-  anon_sym_LBRACE = 44,
-  anon_sym_RBRACE = 45,
-  anon_sym_active = 46,
-  anon_sym_step = 47,
-  anon_sym_accept = 48,
-  anon_sym_debond = 49,
-  anon_sym_missed = 50,
-  anon_sym_patient = 51,
-  anon_sym_records = 52,
-  anon_sym_scan = 53,
-  anon_sym_start = 54,
-  anon_sym_tooth_DASHsize_DASHratio = 55,
-  anon_sym_in_DASHplace = 56,
-  anon_sym_bite = 57,
-  anon_sym_goal = 58,
-  anon_sym_elastics = 59,
-  anon_sym_retain = 60,
-  anon_sym_lower = 61,
-  anon_sym_upper = 62,
-  anon_sym_seen = 63,
-  anon_sym_canines = 64,
-  anon_sym_crossbite = 65,
-  anon_sym_molars = 66,
-  anon_sym_negative_DASHoverjet = 67,
-  anon_sym_open_DASHbite = 68,
-  anon_sym_overbite = 69,
-  anon_sym_overjet = 70,
-  anon_sym_reverse_DASHoverjet = 71,
-  anon_sym_crossbite_DASHcorrected = 72,
-  anon_sym_extraction = 73,
-  anon_sym_incisors = 74,
-  anon_sym_over_DASHthe_DASHbite = 75,
-  anon_sym_spaces = 76,
-  anon_sym_from = 77,
-  anon_sym_left = 78,
-  anon_sym_longest = 79,
-  anon_sym_right = 80,
-  anon_sym_until = 81,
-  anon_sym_check = 82,
-  anon_sym_fixed = 83,
-  anon_sym_night_DASHtime = 84,
-  anon_sym_anchorage = 85,
-  anon_sym_ankylosed = 86,
-  anon_sym_banded = 87,
-  anon_sym_bonded = 88,
-  anon_sym_button = 89,
-  anon_sym_caution = 90,
-  anon_sym_change = 91,
-  anon_sym_crowding = 92,
-  anon_sym_expander = 93,
-  anon_sym_extract = 94,
-  anon_sym_extracted = 95,
-  anon_sym_follow = 96,
-  anon_sym_gap = 97,
-  anon_sym_hold = 98,
-  anon_sym_implant = 99,
-  anon_sym_lingual_DASHarch = 100,
-  anon_sym_midline = 101,
-  anon_sym_mini_DASHscrew = 102,
-  anon_sym_missing = 103,
-  anon_sym_palatal_DASHarch = 104,
-  anon_sym_separators = 105,
-  anon_sym_skip = 106,
-  anon_sym_tooth = 107,
-  anon_sym_tubes = 108,
-  anon_sym_unerupted = 109,
-  anon_sym_bend = 110,
-  anon_sym_bite_DASHraisers = 111,
-  anon_sym_bite_DASHturbos = 112,
-  anon_sym_bypass = 113,
-  anon_sym_closed_DASHcoil = 114,
-  anon_sym_closing = 115,
-  anon_sym_closing_DASHcoil = 116,
-  anon_sym_closing_DASHspring = 117,
-  anon_sym_coordinated = 118,
-  anon_sym_engage = 119,
-  anon_sym_halt_DASHif = 120,
-  anon_sym_ipr = 121,
-  anon_sym_laceback = 122,
-  anon_sym_no = 123,
-  anon_sym_open_DASHcoil = 124,
-  anon_sym_passive_DASHcoil = 125,
-  anon_sym_pick_DASHup = 126,
-  anon_sym_piggyback = 127,
-  anon_sym_post = 128,
-  anon_sym_posts = 129,
-  anon_sym_power_DASHarm = 130,
-  anon_sym_rebond = 131,
-  anon_sym_reduce = 132,
-  anon_sym_reposition = 133,
-  anon_sym_reverse_DASHcurve = 134,
-  anon_sym_sectional = 135,
-  anon_sym_sleeve = 136,
-  anon_sym_tie = 137,
-  anon_sym_traction = 138,
-  anon_sym_trim = 139,
-  anon_sym_done = 140,
-  anon_sym_hygiene = 141,
-  anon_sym_loose = 142,
-  anon_sym_lost = 143,
-  anon_sym_out = 144,
-  anon_sym_pain = 145,
-  anon_sym_poking = 146,
-  anon_sym_slide_DASHopen = 147,
-  anon_sym_wear = 148,
-  anon_sym_COMMA = 149,
-  anon_sym_DASH = 150,
-  anon_sym_DOT_DOT = 151,
-  anon_sym_x = 152,
-  anon_sym_mm = 153,
-  anon_sym_um = 154,
-  anon_sym_in = 155,
-  anon_sym_mil = 156,
-  anon_sym_N = 157,
-  anon_sym_cN = 158,
-  anon_sym_g = 159,
-  anon_sym_oz = 160,
-  anon_sym_Nmm = 161,
-  anon_sym_gmm = 162,
-  anon_sym_MPa = 163,
-  anon_sym_GPa = 164,
-  anon_sym_deg = 165,
-  anon_sym_min = 166,
-  anon_sym_h = 167,
-  anon_sym_d = 168,
-  anon_sym_wk = 169,
-  anon_sym_mo = 170,
-  anon_sym_C = 171,
-  anon_sym_times = 172,
-  anon_sym_PERCENT = 173,
-  anon_sym_u00b0 = 174,
-  anon_sym_u00ba = 175,
-  sym_finding = 176,
-  aux_sym_tooth_token1 = 177,
-  aux_sym_tooth_token2 = 178,
-  sym_number = 179,
-  sym_date = 180,
-  sym_text = 181,
-  sym_comment = 182,
-  sym__newline = 183,
-  sym_file = 184,
-  sym__edition = 185,
-  sym__house_opening = 186,
-  sym__case_opening = 187,
-  sym__house_line = 188,
-  sym__house_fit = 189,
-  sym__house_learned = 190,
-  sym__house_sequence = 191,
-  sym__house_body = 192,
-  sym__fit_line = 193,
-  sym__fit_body = 194,
-  sym__fit_braces = 195,
-  sym__learned_line = 196,
-  sym__learned_body = 197,
-  sym__learned_braces = 198,
-  sym__sequence_line = 199,
-  sym__sequence_step = 200,
-  sym__sequence_body = 201,
-  sym__sequence_braces = 202,
-  sym__case_line = 203,
-  sym__case_in_place = 204,
-  sym__case_bite = 205,
-  sym__case_goal = 206,
-  sym__case_elastics = 207,
-  sym__case_retain = 208,
-  sym__case_arch = 209,
-  sym__case_seen = 210,
-  sym__case_body = 211,
-  sym__in_place_line = 212,
-  sym__in_place_body = 213,
-  sym__in_place_braces = 214,
-  sym__bite_line = 215,
-  sym__bite_body = 216,
-  sym__bite_braces = 217,
-  sym__goal_line = 218,
-  sym__goal_body = 219,
-  sym__goal_braces = 220,
-  sym__elastics_line = 221,
-  sym__elastics_body = 222,
-  sym__elastics_braces = 223,
-  sym__retain_line = 224,
-  sym__retain_body = 225,
-  sym__retain_braces = 226,
-  sym__arch_line = 227,
-  sym__arch_step = 228,
-  sym__arch_body = 229,
-  sym__arch_braces = 230,
-  sym__step_line = 231,
-  sym__step_body = 232,
-  sym__step_braces = 233,
-  sym__seen_line = 234,
-  sym__seen_seen_arch = 235,
-  sym__seen_body = 236,
-  sym__seen_braces = 237,
-  sym__seen_arch_line = 238,
-  sym__seen_arch_body = 239,
-  sym__seen_arch_braces = 240,
-  sym__item = 241,
-  sym__comma = 242,
-  sym_figure = 243,
-  sym__end = 244,
-  sym__amount = 245,
-  sym_unit = 246,
-  sym_tooth = 247,
-  aux_sym_file_repeat1 = 248,
-  aux_sym__edition_repeat1 = 249,
-  aux_sym__house_body_repeat1 = 250,
-  aux_sym__fit_body_repeat1 = 251,
-  aux_sym__learned_body_repeat1 = 252,
-  aux_sym__sequence_body_repeat1 = 253,
-  aux_sym__case_body_repeat1 = 254,
-  aux_sym__in_place_body_repeat1 = 255,
-  aux_sym__bite_body_repeat1 = 256,
-  aux_sym__goal_body_repeat1 = 257,
-  aux_sym__elastics_body_repeat1 = 258,
-  aux_sym__retain_body_repeat1 = 259,
-  aux_sym__arch_body_repeat1 = 260,
-  aux_sym__step_body_repeat1 = 261,
-  aux_sym__seen_body_repeat1 = 262,
-  aux_sym__seen_arch_body_repeat1 = 263,
-  aux_sym_figure_repeat1 = 264,
+  anon_sym_mouth_DASHtemperature = 20,
+  anon_sym_notation = 21,
+  anon_sym_note = 22,
+  anon_sym_passive_DASHwhen = 23,
+  anon_sym_stop = 24,
+  anon_sym_stops = 25,
+  anon_sym_task = 26,
+  anon_sym_telephone = 27,
+  anon_sym_text = 28,
+  anon_sym_use = 29,
+  anon_sym_wire = 30,
+  anon_sym_bracket = 31,
+  anon_sym_tube = 32,
+  anon_sym_learned = 33,
+  anon_sym_sequence = 34,
+  anon_sym_band = 35,
+  anon_sym_clip = 36,
+  anon_sym_hook = 37,
+  anon_sym_ligated = 38,
+  anon_sym_slide = 39,
+  anon_sym_slot = 40,
+  anon_sym_tipped = 41,
+  anon_sym_torque = 42,
+  anon_sym_variant = 43,
+  anon_sym_width = 44,
+  anon_sym_LBRACE = 45,
+  anon_sym_RBRACE = 46,
+  anon_sym_active = 47,
+  anon_sym_step = 48,
+  anon_sym_accept = 49,
+  anon_sym_debond = 50,
+  anon_sym_missed = 51,
+  anon_sym_patient = 52,
+  anon_sym_records = 53,
+  anon_sym_scan = 54,
+  anon_sym_start = 55,
+  anon_sym_tooth_DASHsize_DASHratio = 56,
+  anon_sym_in_DASHplace = 57,
+  anon_sym_bite = 58,
+  anon_sym_goal = 59,
+  anon_sym_elastics = 60,
+  anon_sym_retain = 61,
+  anon_sym_lower = 62,
+  anon_sym_upper = 63,
+  anon_sym_seen = 64,
+  anon_sym_canines = 65,
+  anon_sym_crossbite = 66,
+  anon_sym_molars = 67,
+  anon_sym_negative_DASHoverjet = 68,
+  anon_sym_open_DASHbite = 69,
+  anon_sym_overbite = 70,
+  anon_sym_overjet = 71,
+  anon_sym_reverse_DASHoverjet = 72,
+  anon_sym_crossbite_DASHcorrected = 73,
+  anon_sym_extraction = 74,
+  anon_sym_incisors = 75,
+  anon_sym_over_DASHthe_DASHbite = 76,
+  anon_sym_spaces = 77,
+  anon_sym_from = 78,
+  anon_sym_left = 79,
+  anon_sym_longest = 80,
+  anon_sym_right = 81,
+  anon_sym_until = 82,
+  anon_sym_check = 83,
+  anon_sym_fixed = 84,
+  anon_sym_night_DASHtime = 85,
+  anon_sym_anchorage = 86,
+  anon_sym_ankylosed = 87,
+  anon_sym_banded = 88,
+  anon_sym_bonded = 89,
+  anon_sym_button = 90,
+  anon_sym_caution = 91,
+  anon_sym_change = 92,
+  anon_sym_crowding = 93,
+  anon_sym_expander = 94,
+  anon_sym_extract = 95,
+  anon_sym_extracted = 96,
+  anon_sym_follow = 97,
+  anon_sym_gap = 98,
+  anon_sym_hold = 99,
+  anon_sym_implant = 100,
+  anon_sym_lingual_DASHarch = 101,
+  anon_sym_midline = 102,
+  anon_sym_mini_DASHscrew = 103,
+  anon_sym_missing = 104,
+  anon_sym_palatal_DASHarch = 105,
+  anon_sym_separators = 106,
+  anon_sym_skip = 107,
+  anon_sym_tooth = 108,
+  anon_sym_tubes = 109,
+  anon_sym_unerupted = 110,
+  anon_sym_bend = 111,
+  anon_sym_bite_DASHraisers = 112,
+  anon_sym_bite_DASHturbos = 113,
+  anon_sym_bypass = 114,
+  anon_sym_closed_DASHcoil = 115,
+  anon_sym_closing = 116,
+  anon_sym_closing_DASHcoil = 117,
+  anon_sym_closing_DASHspring = 118,
+  anon_sym_coordinated = 119,
+  anon_sym_engage = 120,
+  anon_sym_halt_DASHif = 121,
+  anon_sym_ipr = 122,
+  anon_sym_laceback = 123,
+  anon_sym_no = 124,
+  anon_sym_open_DASHcoil = 125,
+  anon_sym_passive_DASHcoil = 126,
+  anon_sym_pick_DASHup = 127,
+  anon_sym_piggyback = 128,
+  anon_sym_post = 129,
+  anon_sym_posts = 130,
+  anon_sym_power_DASHarm = 131,
+  anon_sym_rebond = 132,
+  anon_sym_reduce = 133,
+  anon_sym_reposition = 134,
+  anon_sym_reverse_DASHcurve = 135,
+  anon_sym_sectional = 136,
+  anon_sym_sleeve = 137,
+  anon_sym_tie = 138,
+  anon_sym_traction = 139,
+  anon_sym_trim = 140,
+  anon_sym_done = 141,
+  anon_sym_hygiene = 142,
+  anon_sym_loose = 143,
+  anon_sym_lost = 144,
+  anon_sym_out = 145,
+  anon_sym_pain = 146,
+  anon_sym_poking = 147,
+  anon_sym_slide_DASHopen = 148,
+  anon_sym_wear = 149,
+  anon_sym_COMMA = 150,
+  anon_sym_DASH = 151,
+  anon_sym_DOT_DOT = 152,
+  anon_sym_x = 153,
+  anon_sym_mm = 154,
+  anon_sym_um = 155,
+  anon_sym_in = 156,
+  anon_sym_mil = 157,
+  anon_sym_N = 158,
+  anon_sym_cN = 159,
+  anon_sym_g = 160,
+  anon_sym_oz = 161,
+  anon_sym_Nmm = 162,
+  anon_sym_gmm = 163,
+  anon_sym_MPa = 164,
+  anon_sym_GPa = 165,
+  anon_sym_deg = 166,
+  anon_sym_min = 167,
+  anon_sym_h = 168,
+  anon_sym_d = 169,
+  anon_sym_wk = 170,
+  anon_sym_mo = 171,
+  anon_sym_C = 172,
+  anon_sym_times = 173,
+  anon_sym_PERCENT = 174,
+  anon_sym_u00b0 = 175,
+  anon_sym_u00ba = 176,
+  sym_finding = 177,
+  aux_sym_tooth_token1 = 178,
+  aux_sym_tooth_token2 = 179,
+  sym_number = 180,
+  sym_date = 181,
+  sym_text = 182,
+  sym_comment = 183,
+  sym__newline = 184,
+  sym_file = 185,
+  sym__edition = 186,
+  sym__house_opening = 187,
+  sym__case_opening = 188,
+  sym__house_line = 189,
+  sym__house_fit = 190,
+  sym__house_learned = 191,
+  sym__house_sequence = 192,
+  sym__house_body = 193,
+  sym__fit_line = 194,
+  sym__fit_body = 195,
+  sym__fit_braces = 196,
+  sym__learned_line = 197,
+  sym__learned_body = 198,
+  sym__learned_braces = 199,
+  sym__sequence_line = 200,
+  sym__sequence_step = 201,
+  sym__sequence_body = 202,
+  sym__sequence_braces = 203,
+  sym__case_line = 204,
+  sym__case_in_place = 205,
+  sym__case_bite = 206,
+  sym__case_goal = 207,
+  sym__case_elastics = 208,
+  sym__case_retain = 209,
+  sym__case_arch = 210,
+  sym__case_seen = 211,
+  sym__case_body = 212,
+  sym__in_place_line = 213,
+  sym__in_place_body = 214,
+  sym__in_place_braces = 215,
+  sym__bite_line = 216,
+  sym__bite_body = 217,
+  sym__bite_braces = 218,
+  sym__goal_line = 219,
+  sym__goal_body = 220,
+  sym__goal_braces = 221,
+  sym__elastics_line = 222,
+  sym__elastics_body = 223,
+  sym__elastics_braces = 224,
+  sym__retain_line = 225,
+  sym__retain_body = 226,
+  sym__retain_braces = 227,
+  sym__arch_line = 228,
+  sym__arch_step = 229,
+  sym__arch_body = 230,
+  sym__arch_braces = 231,
+  sym__step_line = 232,
+  sym__step_body = 233,
+  sym__step_braces = 234,
+  sym__seen_line = 235,
+  sym__seen_seen_arch = 236,
+  sym__seen_body = 237,
+  sym__seen_braces = 238,
+  sym__seen_arch_line = 239,
+  sym__seen_arch_body = 240,
+  sym__seen_arch_braces = 241,
+  sym__item = 242,
+  sym__comma = 243,
+  sym_figure = 244,
+  sym__end = 245,
+  sym__amount = 246,
+  sym_unit = 247,
+  sym_tooth = 248,
+  aux_sym_file_repeat1 = 249,
+  aux_sym__edition_repeat1 = 250,
+  aux_sym__house_body_repeat1 = 251,
+  aux_sym__fit_body_repeat1 = 252,
+  aux_sym__learned_body_repeat1 = 253,
+  aux_sym__sequence_body_repeat1 = 254,
+  aux_sym__case_body_repeat1 = 255,
+  aux_sym__in_place_body_repeat1 = 256,
+  aux_sym__bite_body_repeat1 = 257,
+  aux_sym__goal_body_repeat1 = 258,
+  aux_sym__elastics_body_repeat1 = 259,
+  aux_sym__retain_body_repeat1 = 260,
+  aux_sym__arch_body_repeat1 = 261,
+  aux_sym__step_body_repeat1 = 262,
+  aux_sym__seen_body_repeat1 = 263,
+  aux_sym__seen_arch_body_repeat1 = 264,
+  aux_sym_figure_repeat1 = 265,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -307,6 +308,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_interval] = "keyword",
   [anon_sym_language] = "keyword",
   [anon_sym_limit] = "keyword",
+  [anon_sym_mouth_DASHtemperature] = "keyword",
   [anon_sym_notation] = "keyword",
   [anon_sym_note] = "keyword",
   [anon_sym_passive_DASHwhen] = "keyword",
@@ -575,6 +577,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_interval] = anon_sym_springline,
   [anon_sym_language] = anon_sym_springline,
   [anon_sym_limit] = anon_sym_springline,
+  [anon_sym_mouth_DASHtemperature] = anon_sym_springline,
   [anon_sym_notation] = anon_sym_springline,
   [anon_sym_note] = anon_sym_springline,
   [anon_sym_passive_DASHwhen] = anon_sym_springline,
@@ -900,6 +903,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_limit] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_mouth_DASHtemperature] = {
     .visible = true,
     .named = true,
   },
@@ -1934,11 +1941,11 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [5] = 5,
   [6] = 6,
   [7] = 7,
-  [8] = 6,
+  [8] = 8,
   [9] = 9,
   [10] = 10,
   [11] = 11,
-  [12] = 12,
+  [12] = 6,
   [13] = 13,
   [14] = 14,
   [15] = 15,
@@ -3317,129 +3324,130 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
     case 67:
       ACCEPT_TOKEN(anon_sym_mo);
       if (lookahead == 'l') ADVANCE(167);
+      if (lookahead == 'u') ADVANCE(168);
       END_STATE();
     case 68:
-      if (lookahead == 'g') ADVANCE(168);
+      if (lookahead == 'g') ADVANCE(169);
       END_STATE();
     case 69:
-      if (lookahead == 'g') ADVANCE(169);
+      if (lookahead == 'g') ADVANCE(170);
       END_STATE();
     case 70:
       ACCEPT_TOKEN(anon_sym_no);
-      if (lookahead == 't') ADVANCE(170);
+      if (lookahead == 't') ADVANCE(171);
       END_STATE();
     case 71:
-      if (lookahead == 'e') ADVANCE(171);
+      if (lookahead == 'e') ADVANCE(172);
       END_STATE();
     case 72:
-      if (lookahead == 't') ADVANCE(172);
+      if (lookahead == 't') ADVANCE(173);
       END_STATE();
     case 73:
-      if (lookahead == 'e') ADVANCE(173);
+      if (lookahead == 'e') ADVANCE(174);
       END_STATE();
     case 74:
       ACCEPT_TOKEN(anon_sym_oz);
       END_STATE();
     case 75:
-      if (lookahead == 'i') ADVANCE(174);
-      if (lookahead == 'l') ADVANCE(175);
-      if (lookahead == 's') ADVANCE(176);
-      if (lookahead == 't') ADVANCE(177);
+      if (lookahead == 'i') ADVANCE(175);
+      if (lookahead == 'l') ADVANCE(176);
+      if (lookahead == 's') ADVANCE(177);
+      if (lookahead == 't') ADVANCE(178);
       END_STATE();
     case 76:
-      if (lookahead == 'c') ADVANCE(178);
-      if (lookahead == 'g') ADVANCE(179);
+      if (lookahead == 'c') ADVANCE(179);
+      if (lookahead == 'g') ADVANCE(180);
       END_STATE();
     case 77:
-      if (lookahead == 'k') ADVANCE(180);
-      if (lookahead == 's') ADVANCE(181);
-      if (lookahead == 'w') ADVANCE(182);
+      if (lookahead == 'k') ADVANCE(181);
+      if (lookahead == 's') ADVANCE(182);
+      if (lookahead == 'w') ADVANCE(183);
       END_STATE();
     case 78:
-      if (lookahead == 'a') ADVANCE(183);
+      if (lookahead == 'a') ADVANCE(184);
       END_STATE();
     case 79:
-      if (lookahead == 'b') ADVANCE(184);
-      if (lookahead == 'c') ADVANCE(185);
-      if (lookahead == 'd') ADVANCE(186);
-      if (lookahead == 'p') ADVANCE(187);
-      if (lookahead == 't') ADVANCE(188);
-      if (lookahead == 'v') ADVANCE(189);
+      if (lookahead == 'b') ADVANCE(185);
+      if (lookahead == 'c') ADVANCE(186);
+      if (lookahead == 'd') ADVANCE(187);
+      if (lookahead == 'p') ADVANCE(188);
+      if (lookahead == 't') ADVANCE(189);
+      if (lookahead == 'v') ADVANCE(190);
       END_STATE();
     case 80:
-      if (lookahead == 'g') ADVANCE(190);
+      if (lookahead == 'g') ADVANCE(191);
       END_STATE();
     case 81:
-      if (lookahead == 'a') ADVANCE(191);
+      if (lookahead == 'a') ADVANCE(192);
       END_STATE();
     case 82:
-      if (lookahead == 'c') ADVANCE(192);
-      if (lookahead == 'e') ADVANCE(193);
-      if (lookahead == 'p') ADVANCE(194);
-      if (lookahead == 'q') ADVANCE(195);
+      if (lookahead == 'c') ADVANCE(193);
+      if (lookahead == 'e') ADVANCE(194);
+      if (lookahead == 'p') ADVANCE(195);
+      if (lookahead == 'q') ADVANCE(196);
       END_STATE();
     case 83:
-      if (lookahead == 'i') ADVANCE(196);
+      if (lookahead == 'i') ADVANCE(197);
       END_STATE();
     case 84:
-      if (lookahead == 'e') ADVANCE(197);
-      if (lookahead == 'i') ADVANCE(198);
-      if (lookahead == 'o') ADVANCE(199);
+      if (lookahead == 'e') ADVANCE(198);
+      if (lookahead == 'i') ADVANCE(199);
+      if (lookahead == 'o') ADVANCE(200);
       END_STATE();
     case 85:
-      if (lookahead == 'a') ADVANCE(200);
-      if (lookahead == 'r') ADVANCE(201);
+      if (lookahead == 'a') ADVANCE(201);
+      if (lookahead == 'r') ADVANCE(202);
       END_STATE();
     case 86:
-      if (lookahead == 'a') ADVANCE(202);
-      if (lookahead == 'e') ADVANCE(203);
-      if (lookahead == 'o') ADVANCE(204);
+      if (lookahead == 'a') ADVANCE(203);
+      if (lookahead == 'e') ADVANCE(204);
+      if (lookahead == 'o') ADVANCE(205);
       END_STATE();
     case 87:
-      if (lookahead == 's') ADVANCE(205);
+      if (lookahead == 's') ADVANCE(206);
       END_STATE();
     case 88:
-      if (lookahead == 'l') ADVANCE(206);
-      if (lookahead == 'x') ADVANCE(207);
+      if (lookahead == 'l') ADVANCE(207);
+      if (lookahead == 'x') ADVANCE(208);
       END_STATE();
     case 89:
-      if (lookahead == 'e') ADVANCE(208);
-      if (lookahead == 'm') ADVANCE(209);
-      if (lookahead == 'p') ADVANCE(210);
+      if (lookahead == 'e') ADVANCE(209);
+      if (lookahead == 'm') ADVANCE(210);
+      if (lookahead == 'p') ADVANCE(211);
       END_STATE();
     case 90:
-      if (lookahead == 'o') ADVANCE(211);
-      if (lookahead == 'r') ADVANCE(212);
+      if (lookahead == 'o') ADVANCE(212);
+      if (lookahead == 'r') ADVANCE(213);
       END_STATE();
     case 91:
-      if (lookahead == 'a') ADVANCE(213);
-      if (lookahead == 'i') ADVANCE(214);
+      if (lookahead == 'a') ADVANCE(214);
+      if (lookahead == 'i') ADVANCE(215);
       END_STATE();
     case 92:
-      if (lookahead == 'b') ADVANCE(215);
+      if (lookahead == 'b') ADVANCE(216);
       END_STATE();
     case 93:
       ACCEPT_TOKEN(anon_sym_um);
       END_STATE();
     case 94:
-      if (lookahead == 'e') ADVANCE(216);
-      if (lookahead == 't') ADVANCE(217);
+      if (lookahead == 'e') ADVANCE(217);
+      if (lookahead == 't') ADVANCE(218);
       END_STATE();
     case 95:
-      if (lookahead == 'p') ADVANCE(218);
+      if (lookahead == 'p') ADVANCE(219);
       END_STATE();
     case 96:
-      if (lookahead == 'e') ADVANCE(219);
+      if (lookahead == 'e') ADVANCE(220);
       END_STATE();
     case 97:
-      if (lookahead == 'r') ADVANCE(220);
+      if (lookahead == 'r') ADVANCE(221);
       END_STATE();
     case 98:
-      if (lookahead == 'a') ADVANCE(221);
+      if (lookahead == 'a') ADVANCE(222);
       END_STATE();
     case 99:
-      if (lookahead == 'd') ADVANCE(222);
-      if (lookahead == 'r') ADVANCE(223);
+      if (lookahead == 'd') ADVANCE(223);
+      if (lookahead == 'r') ADVANCE(224);
       END_STATE();
     case 100:
       ACCEPT_TOKEN(anon_sym_wk);
@@ -3454,113 +3462,113 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_Nmm);
       END_STATE();
     case 104:
-      if (lookahead == 'e') ADVANCE(224);
+      if (lookahead == 'e') ADVANCE(225);
       END_STATE();
     case 105:
-      if (lookahead == 'i') ADVANCE(225);
+      if (lookahead == 'i') ADVANCE(226);
       END_STATE();
     case 106:
-      if (lookahead == 'h') ADVANCE(226);
+      if (lookahead == 'h') ADVANCE(227);
       END_STATE();
     case 107:
-      if (lookahead == 'y') ADVANCE(227);
+      if (lookahead == 'y') ADVANCE(228);
       END_STATE();
     case 108:
-      if (lookahead == 'd') ADVANCE(228);
-      END_STATE();
-    case 109:
       if (lookahead == 'd') ADVANCE(229);
       END_STATE();
+    case 109:
+      if (lookahead == 'd') ADVANCE(230);
+      END_STATE();
     case 110:
-      if (lookahead == 'e') ADVANCE(230);
+      if (lookahead == 'e') ADVANCE(231);
       END_STATE();
     case 111:
-      if (lookahead == 'd') ADVANCE(231);
+      if (lookahead == 'd') ADVANCE(232);
       END_STATE();
     case 112:
-      if (lookahead == 'k') ADVANCE(232);
+      if (lookahead == 'k') ADVANCE(233);
       END_STATE();
     case 113:
-      if (lookahead == 'c') ADVANCE(233);
+      if (lookahead == 'c') ADVANCE(234);
       END_STATE();
     case 114:
-      if (lookahead == 't') ADVANCE(234);
+      if (lookahead == 't') ADVANCE(235);
       END_STATE();
     case 115:
-      if (lookahead == 'a') ADVANCE(235);
+      if (lookahead == 'a') ADVANCE(236);
       END_STATE();
     case 116:
-      if (lookahead == 'i') ADVANCE(236);
+      if (lookahead == 'i') ADVANCE(237);
       END_STATE();
     case 117:
-      if (lookahead == 'e') ADVANCE(237);
+      if (lookahead == 'e') ADVANCE(238);
       END_STATE();
     case 118:
-      if (lookahead == 't') ADVANCE(238);
+      if (lookahead == 't') ADVANCE(239);
       END_STATE();
     case 119:
-      if (lookahead == 'i') ADVANCE(239);
-      if (lookahead == 'n') ADVANCE(240);
-      if (lookahead == 'r') ADVANCE(241);
+      if (lookahead == 'i') ADVANCE(240);
+      if (lookahead == 'n') ADVANCE(241);
+      if (lookahead == 'r') ADVANCE(242);
       END_STATE();
     case 120:
-      if (lookahead == 'c') ADVANCE(242);
+      if (lookahead == 'c') ADVANCE(243);
       END_STATE();
     case 121:
-      if (lookahead == 'n') ADVANCE(243);
-      if (lookahead == 'p') ADVANCE(244);
+      if (lookahead == 'n') ADVANCE(244);
+      if (lookahead == 'p') ADVANCE(245);
       END_STATE();
     case 122:
-      if (lookahead == 's') ADVANCE(245);
+      if (lookahead == 's') ADVANCE(246);
       END_STATE();
     case 123:
-      if (lookahead == 'l') ADVANCE(246);
+      if (lookahead == 'l') ADVANCE(247);
       END_STATE();
     case 124:
-      if (lookahead == 'r') ADVANCE(247);
+      if (lookahead == 'r') ADVANCE(248);
       END_STATE();
     case 125:
-      if (lookahead == 's') ADVANCE(248);
-      if (lookahead == 'w') ADVANCE(249);
+      if (lookahead == 's') ADVANCE(249);
+      if (lookahead == 'w') ADVANCE(250);
       END_STATE();
     case 126:
-      if (lookahead == 'o') ADVANCE(250);
+      if (lookahead == 'o') ADVANCE(251);
       END_STATE();
     case 127:
-      if (lookahead == 'a') ADVANCE(251);
+      if (lookahead == 'a') ADVANCE(252);
       END_STATE();
     case 128:
       ACCEPT_TOKEN(anon_sym_deg);
       END_STATE();
     case 129:
-      if (lookahead == 't') ADVANCE(252);
+      if (lookahead == 't') ADVANCE(253);
       END_STATE();
     case 130:
-      if (lookahead == 'e') ADVANCE(253);
+      if (lookahead == 'e') ADVANCE(254);
       END_STATE();
     case 131:
-      if (lookahead == 's') ADVANCE(254);
+      if (lookahead == 's') ADVANCE(255);
       END_STATE();
     case 132:
-      if (lookahead == 'a') ADVANCE(255);
-      END_STATE();
-    case 133:
       if (lookahead == 'a') ADVANCE(256);
       END_STATE();
+    case 133:
+      if (lookahead == 'a') ADVANCE(257);
+      END_STATE();
     case 134:
-      if (lookahead == 'r') ADVANCE(257);
+      if (lookahead == 'r') ADVANCE(258);
       END_STATE();
     case 135:
-      if (lookahead == 'e') ADVANCE(258);
+      if (lookahead == 'e') ADVANCE(259);
       END_STATE();
     case 136:
-      if (lookahead == 'l') ADVANCE(259);
+      if (lookahead == 'l') ADVANCE(260);
       END_STATE();
     case 137:
-      if (lookahead == 'm') ADVANCE(260);
+      if (lookahead == 'm') ADVANCE(261);
       END_STATE();
     case 138:
-      if (lookahead == 'm') ADVANCE(261);
+      if (lookahead == 'm') ADVANCE(262);
       END_STATE();
     case 139:
       ACCEPT_TOKEN(anon_sym_gap);
@@ -3569,1816 +3577,1861 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_gmm);
       END_STATE();
     case 141:
-      if (lookahead == 'l') ADVANCE(262);
+      if (lookahead == 'l') ADVANCE(263);
       END_STATE();
     case 142:
-      if (lookahead == 't') ADVANCE(263);
+      if (lookahead == 't') ADVANCE(264);
       END_STATE();
     case 143:
-      if (lookahead == 'd') ADVANCE(264);
+      if (lookahead == 'd') ADVANCE(265);
       END_STATE();
     case 144:
-      if (lookahead == 'k') ADVANCE(265);
+      if (lookahead == 'k') ADVANCE(266);
       END_STATE();
     case 145:
-      if (lookahead == 's') ADVANCE(266);
+      if (lookahead == 's') ADVANCE(267);
       END_STATE();
     case 146:
-      if (lookahead == 'i') ADVANCE(267);
+      if (lookahead == 'i') ADVANCE(268);
       END_STATE();
     case 147:
-      if (lookahead == 'l') ADVANCE(268);
+      if (lookahead == 'l') ADVANCE(269);
       END_STATE();
     case 148:
-      if (lookahead == 'p') ADVANCE(269);
+      if (lookahead == 'p') ADVANCE(270);
       END_STATE();
     case 149:
-      if (lookahead == 'i') ADVANCE(270);
+      if (lookahead == 'i') ADVANCE(271);
       END_STATE();
     case 150:
-      if (lookahead == 'e') ADVANCE(271);
+      if (lookahead == 'e') ADVANCE(272);
       END_STATE();
     case 151:
       ACCEPT_TOKEN(anon_sym_ipr);
       END_STATE();
     case 152:
-      if (lookahead == 'e') ADVANCE(272);
+      if (lookahead == 'e') ADVANCE(273);
       END_STATE();
     case 153:
-      if (lookahead == 'g') ADVANCE(273);
+      if (lookahead == 'g') ADVANCE(274);
       END_STATE();
     case 154:
-      if (lookahead == 'r') ADVANCE(274);
+      if (lookahead == 'r') ADVANCE(275);
       END_STATE();
     case 155:
-      if (lookahead == 't') ADVANCE(275);
+      if (lookahead == 't') ADVANCE(276);
       END_STATE();
     case 156:
-      if (lookahead == 'a') ADVANCE(276);
+      if (lookahead == 'a') ADVANCE(277);
       END_STATE();
     case 157:
-      if (lookahead == 'i') ADVANCE(277);
+      if (lookahead == 'i') ADVANCE(278);
       END_STATE();
     case 158:
-      if (lookahead == 'g') ADVANCE(278);
-      END_STATE();
-    case 159:
       if (lookahead == 'g') ADVANCE(279);
       END_STATE();
+    case 159:
+      if (lookahead == 'g') ADVANCE(280);
+      END_STATE();
     case 160:
-      if (lookahead == 's') ADVANCE(280);
+      if (lookahead == 's') ADVANCE(281);
       END_STATE();
     case 161:
-      if (lookahead == 't') ADVANCE(281);
+      if (lookahead == 't') ADVANCE(282);
       END_STATE();
     case 162:
-      if (lookahead == 'e') ADVANCE(282);
+      if (lookahead == 'e') ADVANCE(283);
       END_STATE();
     case 163:
-      if (lookahead == 'l') ADVANCE(283);
+      if (lookahead == 'l') ADVANCE(284);
       END_STATE();
     case 164:
       ACCEPT_TOKEN(anon_sym_mil);
       END_STATE();
     case 165:
       ACCEPT_TOKEN(anon_sym_min);
-      if (lookahead == 'i') ADVANCE(284);
+      if (lookahead == 'i') ADVANCE(285);
       END_STATE();
     case 166:
-      if (lookahead == 's') ADVANCE(285);
+      if (lookahead == 's') ADVANCE(286);
       END_STATE();
     case 167:
-      if (lookahead == 'a') ADVANCE(286);
-      END_STATE();
-    case 168:
       if (lookahead == 'a') ADVANCE(287);
       END_STATE();
+    case 168:
+      if (lookahead == 't') ADVANCE(288);
+      END_STATE();
     case 169:
-      if (lookahead == 'h') ADVANCE(288);
+      if (lookahead == 'a') ADVANCE(289);
       END_STATE();
     case 170:
-      if (lookahead == 'a') ADVANCE(289);
-      if (lookahead == 'e') ADVANCE(290);
+      if (lookahead == 'h') ADVANCE(290);
       END_STATE();
     case 171:
-      if (lookahead == 'n') ADVANCE(291);
+      if (lookahead == 'a') ADVANCE(291);
+      if (lookahead == 'e') ADVANCE(292);
       END_STATE();
     case 172:
-      ACCEPT_TOKEN(anon_sym_out);
-      END_STATE();
-    case 173:
-      if (lookahead == 'r') ADVANCE(292);
-      END_STATE();
-    case 174:
       if (lookahead == 'n') ADVANCE(293);
       END_STATE();
+    case 173:
+      ACCEPT_TOKEN(anon_sym_out);
+      END_STATE();
+    case 174:
+      if (lookahead == 'r') ADVANCE(294);
+      END_STATE();
     case 175:
-      if (lookahead == 'a') ADVANCE(294);
+      if (lookahead == 'n') ADVANCE(295);
       END_STATE();
     case 176:
-      if (lookahead == 's') ADVANCE(295);
+      if (lookahead == 'a') ADVANCE(296);
       END_STATE();
     case 177:
-      if (lookahead == 'i') ADVANCE(296);
+      if (lookahead == 's') ADVANCE(297);
       END_STATE();
     case 178:
-      if (lookahead == 'k') ADVANCE(297);
+      if (lookahead == 'i') ADVANCE(298);
       END_STATE();
     case 179:
-      if (lookahead == 'g') ADVANCE(298);
+      if (lookahead == 'k') ADVANCE(299);
       END_STATE();
     case 180:
-      if (lookahead == 'i') ADVANCE(299);
+      if (lookahead == 'g') ADVANCE(300);
       END_STATE();
     case 181:
-      if (lookahead == 't') ADVANCE(300);
+      if (lookahead == 'i') ADVANCE(301);
       END_STATE();
     case 182:
-      if (lookahead == 'e') ADVANCE(301);
+      if (lookahead == 't') ADVANCE(302);
       END_STATE();
     case 183:
-      if (lookahead == 'c') ADVANCE(302);
+      if (lookahead == 'e') ADVANCE(303);
       END_STATE();
     case 184:
-      if (lookahead == 'o') ADVANCE(303);
+      if (lookahead == 'c') ADVANCE(304);
       END_STATE();
     case 185:
-      if (lookahead == 'o') ADVANCE(304);
+      if (lookahead == 'o') ADVANCE(305);
       END_STATE();
     case 186:
-      if (lookahead == 'u') ADVANCE(305);
-      END_STATE();
-    case 187:
       if (lookahead == 'o') ADVANCE(306);
       END_STATE();
+    case 187:
+      if (lookahead == 'u') ADVANCE(307);
+      END_STATE();
     case 188:
-      if (lookahead == 'a') ADVANCE(307);
+      if (lookahead == 'o') ADVANCE(308);
       END_STATE();
     case 189:
-      if (lookahead == 'e') ADVANCE(308);
+      if (lookahead == 'a') ADVANCE(309);
       END_STATE();
     case 190:
-      if (lookahead == 'h') ADVANCE(309);
+      if (lookahead == 'e') ADVANCE(310);
       END_STATE();
     case 191:
-      if (lookahead == 'n') ADVANCE(310);
+      if (lookahead == 'h') ADVANCE(311);
       END_STATE();
     case 192:
-      if (lookahead == 't') ADVANCE(311);
-      END_STATE();
-    case 193:
       if (lookahead == 'n') ADVANCE(312);
       END_STATE();
+    case 193:
+      if (lookahead == 't') ADVANCE(313);
+      END_STATE();
     case 194:
-      if (lookahead == 'a') ADVANCE(313);
+      if (lookahead == 'n') ADVANCE(314);
       END_STATE();
     case 195:
-      if (lookahead == 'u') ADVANCE(314);
+      if (lookahead == 'a') ADVANCE(315);
       END_STATE();
     case 196:
-      if (lookahead == 'p') ADVANCE(315);
+      if (lookahead == 'u') ADVANCE(316);
       END_STATE();
     case 197:
-      if (lookahead == 'e') ADVANCE(316);
+      if (lookahead == 'p') ADVANCE(317);
       END_STATE();
     case 198:
-      if (lookahead == 'd') ADVANCE(317);
+      if (lookahead == 'e') ADVANCE(318);
       END_STATE();
     case 199:
-      if (lookahead == 't') ADVANCE(318);
+      if (lookahead == 'd') ADVANCE(319);
       END_STATE();
     case 200:
-      if (lookahead == 'c') ADVANCE(319);
+      if (lookahead == 't') ADVANCE(320);
       END_STATE();
     case 201:
-      if (lookahead == 'i') ADVANCE(320);
+      if (lookahead == 'c') ADVANCE(321);
       END_STATE();
     case 202:
-      if (lookahead == 'r') ADVANCE(321);
+      if (lookahead == 'i') ADVANCE(322);
       END_STATE();
     case 203:
-      if (lookahead == 'p') ADVANCE(322);
+      if (lookahead == 'r') ADVANCE(323);
       END_STATE();
     case 204:
-      if (lookahead == 'p') ADVANCE(323);
+      if (lookahead == 'p') ADVANCE(324);
       END_STATE();
     case 205:
-      if (lookahead == 'k') ADVANCE(324);
+      if (lookahead == 'p') ADVANCE(325);
       END_STATE();
     case 206:
-      if (lookahead == 'e') ADVANCE(325);
+      if (lookahead == 'k') ADVANCE(326);
       END_STATE();
     case 207:
-      if (lookahead == 't') ADVANCE(326);
-      END_STATE();
-    case 208:
-      ACCEPT_TOKEN(anon_sym_tie);
-      END_STATE();
-    case 209:
       if (lookahead == 'e') ADVANCE(327);
       END_STATE();
+    case 208:
+      if (lookahead == 't') ADVANCE(328);
+      END_STATE();
+    case 209:
+      ACCEPT_TOKEN(anon_sym_tie);
+      END_STATE();
     case 210:
-      if (lookahead == 'p') ADVANCE(328);
+      if (lookahead == 'e') ADVANCE(329);
       END_STATE();
     case 211:
-      if (lookahead == 't') ADVANCE(329);
+      if (lookahead == 'p') ADVANCE(330);
       END_STATE();
     case 212:
-      if (lookahead == 'q') ADVANCE(330);
+      if (lookahead == 't') ADVANCE(331);
       END_STATE();
     case 213:
-      if (lookahead == 'c') ADVANCE(331);
+      if (lookahead == 'q') ADVANCE(332);
       END_STATE();
     case 214:
-      if (lookahead == 'm') ADVANCE(332);
+      if (lookahead == 'c') ADVANCE(333);
       END_STATE();
     case 215:
-      if (lookahead == 'e') ADVANCE(333);
+      if (lookahead == 'm') ADVANCE(334);
       END_STATE();
     case 216:
-      if (lookahead == 'r') ADVANCE(334);
+      if (lookahead == 'e') ADVANCE(335);
       END_STATE();
     case 217:
-      if (lookahead == 'i') ADVANCE(335);
+      if (lookahead == 'r') ADVANCE(336);
       END_STATE();
     case 218:
-      if (lookahead == 'e') ADVANCE(336);
-      END_STATE();
-    case 219:
-      ACCEPT_TOKEN(anon_sym_use);
-      END_STATE();
-    case 220:
       if (lookahead == 'i') ADVANCE(337);
       END_STATE();
+    case 219:
+      if (lookahead == 'e') ADVANCE(338);
+      END_STATE();
+    case 220:
+      ACCEPT_TOKEN(anon_sym_use);
+      END_STATE();
     case 221:
-      if (lookahead == 'r') ADVANCE(338);
+      if (lookahead == 'i') ADVANCE(339);
       END_STATE();
     case 222:
-      if (lookahead == 't') ADVANCE(339);
+      if (lookahead == 'r') ADVANCE(340);
       END_STATE();
     case 223:
-      if (lookahead == 'e') ADVANCE(340);
+      if (lookahead == 't') ADVANCE(341);
       END_STATE();
     case 224:
-      if (lookahead == 'p') ADVANCE(341);
+      if (lookahead == 'e') ADVANCE(342);
       END_STATE();
     case 225:
-      if (lookahead == 'v') ADVANCE(342);
+      if (lookahead == 'p') ADVANCE(343);
       END_STATE();
     case 226:
-      if (lookahead == 'o') ADVANCE(343);
+      if (lookahead == 'v') ADVANCE(344);
       END_STATE();
     case 227:
-      if (lookahead == 'l') ADVANCE(344);
+      if (lookahead == 'o') ADVANCE(345);
       END_STATE();
     case 228:
-      ACCEPT_TOKEN(anon_sym_band);
-      if (lookahead == 'e') ADVANCE(345);
+      if (lookahead == 'l') ADVANCE(346);
       END_STATE();
     case 229:
-      ACCEPT_TOKEN(anon_sym_bend);
-      END_STATE();
-    case 230:
-      ACCEPT_TOKEN(anon_sym_bite);
-      if (lookahead == '-') ADVANCE(346);
-      END_STATE();
-    case 231:
+      ACCEPT_TOKEN(anon_sym_band);
       if (lookahead == 'e') ADVANCE(347);
       END_STATE();
-    case 232:
+    case 230:
+      ACCEPT_TOKEN(anon_sym_bend);
+      END_STATE();
+    case 231:
+      ACCEPT_TOKEN(anon_sym_bite);
       if (lookahead == '-') ADVANCE(348);
       END_STATE();
+    case 232:
+      if (lookahead == 'e') ADVANCE(349);
+      END_STATE();
     case 233:
-      if (lookahead == 'k') ADVANCE(349);
+      if (lookahead == '-') ADVANCE(350);
       END_STATE();
     case 234:
-      if (lookahead == 'o') ADVANCE(350);
+      if (lookahead == 'k') ADVANCE(351);
       END_STATE();
     case 235:
-      if (lookahead == 's') ADVANCE(351);
+      if (lookahead == 'o') ADVANCE(352);
       END_STATE();
     case 236:
-      if (lookahead == 'n') ADVANCE(352);
+      if (lookahead == 's') ADVANCE(353);
       END_STATE();
     case 237:
-      ACCEPT_TOKEN(anon_sym_case);
+      if (lookahead == 'n') ADVANCE(354);
       END_STATE();
     case 238:
-      if (lookahead == 'i') ADVANCE(353);
+      ACCEPT_TOKEN(anon_sym_case);
       END_STATE();
     case 239:
-      if (lookahead == 'n') ADVANCE(354);
-      if (lookahead == 'r') ADVANCE(355);
+      if (lookahead == 'i') ADVANCE(355);
       END_STATE();
     case 240:
-      if (lookahead == 'g') ADVANCE(356);
+      if (lookahead == 'n') ADVANCE(356);
+      if (lookahead == 'r') ADVANCE(357);
       END_STATE();
     case 241:
-      if (lookahead == 't') ADVANCE(357);
+      if (lookahead == 'g') ADVANCE(358);
       END_STATE();
     case 242:
-      if (lookahead == 'k') ADVANCE(358);
+      if (lookahead == 't') ADVANCE(359);
       END_STATE();
     case 243:
-      if (lookahead == 'i') ADVANCE(359);
+      if (lookahead == 'k') ADVANCE(360);
       END_STATE();
     case 244:
-      ACCEPT_TOKEN(anon_sym_clip);
-      END_STATE();
-    case 245:
-      if (lookahead == 'e') ADVANCE(360);
       if (lookahead == 'i') ADVANCE(361);
       END_STATE();
+    case 245:
+      ACCEPT_TOKEN(anon_sym_clip);
+      END_STATE();
     case 246:
-      ACCEPT_TOKEN(anon_sym_coil);
+      if (lookahead == 'e') ADVANCE(362);
+      if (lookahead == 'i') ADVANCE(363);
       END_STATE();
     case 247:
-      if (lookahead == 'd') ADVANCE(362);
+      ACCEPT_TOKEN(anon_sym_coil);
       END_STATE();
     case 248:
-      if (lookahead == 's') ADVANCE(363);
-      END_STATE();
-    case 249:
       if (lookahead == 'd') ADVANCE(364);
       END_STATE();
+    case 249:
+      if (lookahead == 's') ADVANCE(365);
+      END_STATE();
     case 250:
-      if (lookahead == 'n') ADVANCE(365);
+      if (lookahead == 'd') ADVANCE(366);
       END_STATE();
     case 251:
-      if (lookahead == 'u') ADVANCE(366);
+      if (lookahead == 'n') ADVANCE(367);
       END_STATE();
     case 252:
-      if (lookahead == 'o') ADVANCE(367);
+      if (lookahead == 'u') ADVANCE(368);
       END_STATE();
     case 253:
-      ACCEPT_TOKEN(anon_sym_done);
+      if (lookahead == 'o') ADVANCE(369);
       END_STATE();
     case 254:
-      if (lookahead == 't') ADVANCE(368);
+      ACCEPT_TOKEN(anon_sym_done);
       END_STATE();
     case 255:
-      if (lookahead == 'g') ADVANCE(369);
+      if (lookahead == 't') ADVANCE(370);
       END_STATE();
     case 256:
-      if (lookahead == 'n') ADVANCE(370);
+      if (lookahead == 'g') ADVANCE(371);
       END_STATE();
     case 257:
-      if (lookahead == 'a') ADVANCE(371);
+      if (lookahead == 'n') ADVANCE(372);
       END_STATE();
     case 258:
-      if (lookahead == 'd') ADVANCE(372);
+      if (lookahead == 'a') ADVANCE(373);
       END_STATE();
     case 259:
-      if (lookahead == 'o') ADVANCE(373);
+      if (lookahead == 'd') ADVANCE(374);
       END_STATE();
     case 260:
-      ACCEPT_TOKEN(anon_sym_form);
+      if (lookahead == 'o') ADVANCE(375);
       END_STATE();
     case 261:
-      ACCEPT_TOKEN(anon_sym_from);
+      ACCEPT_TOKEN(anon_sym_form);
       END_STATE();
     case 262:
-      ACCEPT_TOKEN(anon_sym_goal);
+      ACCEPT_TOKEN(anon_sym_from);
       END_STATE();
     case 263:
-      if (lookahead == '-') ADVANCE(374);
+      ACCEPT_TOKEN(anon_sym_goal);
       END_STATE();
     case 264:
-      ACCEPT_TOKEN(anon_sym_hold);
+      if (lookahead == '-') ADVANCE(376);
       END_STATE();
     case 265:
-      ACCEPT_TOKEN(anon_sym_hook);
+      ACCEPT_TOKEN(anon_sym_hold);
       END_STATE();
     case 266:
-      if (lookahead == 'e') ADVANCE(375);
+      ACCEPT_TOKEN(anon_sym_hook);
       END_STATE();
     case 267:
-      if (lookahead == 'e') ADVANCE(376);
+      if (lookahead == 'e') ADVANCE(377);
       END_STATE();
     case 268:
-      if (lookahead == 'a') ADVANCE(377);
+      if (lookahead == 'e') ADVANCE(378);
       END_STATE();
     case 269:
-      if (lookahead == 'l') ADVANCE(378);
+      if (lookahead == 'a') ADVANCE(379);
       END_STATE();
     case 270:
-      if (lookahead == 's') ADVANCE(379);
+      if (lookahead == 'l') ADVANCE(380);
       END_STATE();
     case 271:
-      if (lookahead == 'r') ADVANCE(380);
+      if (lookahead == 's') ADVANCE(381);
       END_STATE();
     case 272:
-      if (lookahead == 'b') ADVANCE(381);
+      if (lookahead == 'r') ADVANCE(382);
       END_STATE();
     case 273:
-      if (lookahead == 'u') ADVANCE(382);
+      if (lookahead == 'b') ADVANCE(383);
       END_STATE();
     case 274:
-      if (lookahead == 'n') ADVANCE(383);
+      if (lookahead == 'u') ADVANCE(384);
       END_STATE();
     case 275:
-      ACCEPT_TOKEN(anon_sym_left);
+      if (lookahead == 'n') ADVANCE(385);
       END_STATE();
     case 276:
-      if (lookahead == 't') ADVANCE(384);
+      ACCEPT_TOKEN(anon_sym_left);
       END_STATE();
     case 277:
-      if (lookahead == 't') ADVANCE(385);
+      if (lookahead == 't') ADVANCE(386);
       END_STATE();
     case 278:
-      if (lookahead == 'u') ADVANCE(386);
+      if (lookahead == 't') ADVANCE(387);
       END_STATE();
     case 279:
-      if (lookahead == 'e') ADVANCE(387);
+      if (lookahead == 'u') ADVANCE(388);
       END_STATE();
     case 280:
-      if (lookahead == 'e') ADVANCE(388);
+      if (lookahead == 'e') ADVANCE(389);
       END_STATE();
     case 281:
-      ACCEPT_TOKEN(anon_sym_lost);
+      if (lookahead == 'e') ADVANCE(390);
       END_STATE();
     case 282:
-      if (lookahead == 'r') ADVANCE(389);
+      ACCEPT_TOKEN(anon_sym_lost);
       END_STATE();
     case 283:
-      if (lookahead == 'i') ADVANCE(390);
+      if (lookahead == 'r') ADVANCE(391);
       END_STATE();
     case 284:
-      if (lookahead == '-') ADVANCE(391);
+      if (lookahead == 'i') ADVANCE(392);
       END_STATE();
     case 285:
-      if (lookahead == 'e') ADVANCE(392);
-      if (lookahead == 'i') ADVANCE(393);
+      if (lookahead == '-') ADVANCE(393);
       END_STATE();
     case 286:
-      if (lookahead == 'r') ADVANCE(394);
+      if (lookahead == 'e') ADVANCE(394);
+      if (lookahead == 'i') ADVANCE(395);
       END_STATE();
     case 287:
-      if (lookahead == 't') ADVANCE(395);
+      if (lookahead == 'r') ADVANCE(396);
       END_STATE();
     case 288:
-      if (lookahead == 't') ADVANCE(396);
+      if (lookahead == 'h') ADVANCE(397);
       END_STATE();
     case 289:
-      if (lookahead == 't') ADVANCE(397);
+      if (lookahead == 't') ADVANCE(398);
       END_STATE();
     case 290:
-      ACCEPT_TOKEN(anon_sym_note);
+      if (lookahead == 't') ADVANCE(399);
       END_STATE();
     case 291:
-      if (lookahead == '-') ADVANCE(398);
+      if (lookahead == 't') ADVANCE(400);
       END_STATE();
     case 292:
-      if (lookahead == '-') ADVANCE(399);
-      if (lookahead == 'b') ADVANCE(400);
-      if (lookahead == 'j') ADVANCE(401);
+      ACCEPT_TOKEN(anon_sym_note);
       END_STATE();
     case 293:
-      ACCEPT_TOKEN(anon_sym_pain);
+      if (lookahead == '-') ADVANCE(401);
       END_STATE();
     case 294:
-      if (lookahead == 't') ADVANCE(402);
+      if (lookahead == '-') ADVANCE(402);
+      if (lookahead == 'b') ADVANCE(403);
+      if (lookahead == 'j') ADVANCE(404);
       END_STATE();
     case 295:
-      if (lookahead == 'i') ADVANCE(403);
+      ACCEPT_TOKEN(anon_sym_pain);
       END_STATE();
     case 296:
-      if (lookahead == 'e') ADVANCE(404);
+      if (lookahead == 't') ADVANCE(405);
       END_STATE();
     case 297:
-      if (lookahead == '-') ADVANCE(405);
+      if (lookahead == 'i') ADVANCE(406);
       END_STATE();
     case 298:
-      if (lookahead == 'y') ADVANCE(406);
+      if (lookahead == 'e') ADVANCE(407);
       END_STATE();
     case 299:
-      if (lookahead == 'n') ADVANCE(407);
+      if (lookahead == '-') ADVANCE(408);
       END_STATE();
     case 300:
-      ACCEPT_TOKEN(anon_sym_post);
-      if (lookahead == 's') ADVANCE(408);
+      if (lookahead == 'y') ADVANCE(409);
       END_STATE();
     case 301:
-      if (lookahead == 'r') ADVANCE(409);
+      if (lookahead == 'n') ADVANCE(410);
       END_STATE();
     case 302:
-      if (lookahead == 't') ADVANCE(410);
+      ACCEPT_TOKEN(anon_sym_post);
+      if (lookahead == 's') ADVANCE(411);
       END_STATE();
     case 303:
-      if (lookahead == 'n') ADVANCE(411);
-      END_STATE();
-    case 304:
       if (lookahead == 'r') ADVANCE(412);
       END_STATE();
+    case 304:
+      if (lookahead == 't') ADVANCE(413);
+      END_STATE();
     case 305:
-      if (lookahead == 'c') ADVANCE(413);
+      if (lookahead == 'n') ADVANCE(414);
       END_STATE();
     case 306:
-      if (lookahead == 's') ADVANCE(414);
+      if (lookahead == 'r') ADVANCE(415);
       END_STATE();
     case 307:
-      if (lookahead == 'i') ADVANCE(415);
+      if (lookahead == 'c') ADVANCE(416);
       END_STATE();
     case 308:
-      if (lookahead == 'r') ADVANCE(416);
+      if (lookahead == 's') ADVANCE(417);
       END_STATE();
     case 309:
-      if (lookahead == 't') ADVANCE(417);
-      END_STATE();
-    case 310:
-      ACCEPT_TOKEN(anon_sym_scan);
-      END_STATE();
-    case 311:
       if (lookahead == 'i') ADVANCE(418);
       END_STATE();
-    case 312:
-      ACCEPT_TOKEN(anon_sym_seen);
-      END_STATE();
-    case 313:
+    case 310:
       if (lookahead == 'r') ADVANCE(419);
       END_STATE();
+    case 311:
+      if (lookahead == 't') ADVANCE(420);
+      END_STATE();
+    case 312:
+      ACCEPT_TOKEN(anon_sym_scan);
+      END_STATE();
+    case 313:
+      if (lookahead == 'i') ADVANCE(421);
+      END_STATE();
     case 314:
-      if (lookahead == 'e') ADVANCE(420);
+      ACCEPT_TOKEN(anon_sym_seen);
       END_STATE();
     case 315:
-      ACCEPT_TOKEN(anon_sym_skip);
+      if (lookahead == 'r') ADVANCE(422);
       END_STATE();
     case 316:
-      if (lookahead == 'v') ADVANCE(421);
-      END_STATE();
-    case 317:
-      if (lookahead == 'e') ADVANCE(422);
-      END_STATE();
-    case 318:
-      ACCEPT_TOKEN(anon_sym_slot);
-      END_STATE();
-    case 319:
       if (lookahead == 'e') ADVANCE(423);
       END_STATE();
+    case 317:
+      ACCEPT_TOKEN(anon_sym_skip);
+      END_STATE();
+    case 318:
+      if (lookahead == 'v') ADVANCE(424);
+      END_STATE();
+    case 319:
+      if (lookahead == 'e') ADVANCE(425);
+      END_STATE();
     case 320:
-      if (lookahead == 'n') ADVANCE(424);
+      ACCEPT_TOKEN(anon_sym_slot);
       END_STATE();
     case 321:
-      if (lookahead == 't') ADVANCE(425);
+      if (lookahead == 'e') ADVANCE(426);
       END_STATE();
     case 322:
-      ACCEPT_TOKEN(anon_sym_step);
+      if (lookahead == 'n') ADVANCE(427);
       END_STATE();
     case 323:
-      ACCEPT_TOKEN(anon_sym_stop);
-      if (lookahead == 's') ADVANCE(426);
+      if (lookahead == 't') ADVANCE(428);
       END_STATE();
     case 324:
-      ACCEPT_TOKEN(anon_sym_task);
+      ACCEPT_TOKEN(anon_sym_step);
       END_STATE();
     case 325:
-      if (lookahead == 'p') ADVANCE(427);
+      ACCEPT_TOKEN(anon_sym_stop);
+      if (lookahead == 's') ADVANCE(429);
       END_STATE();
     case 326:
-      ACCEPT_TOKEN(anon_sym_text);
+      ACCEPT_TOKEN(anon_sym_task);
       END_STATE();
     case 327:
-      if (lookahead == 's') ADVANCE(428);
+      if (lookahead == 'p') ADVANCE(430);
       END_STATE();
     case 328:
-      if (lookahead == 'e') ADVANCE(429);
+      ACCEPT_TOKEN(anon_sym_text);
       END_STATE();
     case 329:
-      if (lookahead == 'h') ADVANCE(430);
+      if (lookahead == 's') ADVANCE(431);
       END_STATE();
     case 330:
-      if (lookahead == 'u') ADVANCE(431);
+      if (lookahead == 'e') ADVANCE(432);
       END_STATE();
     case 331:
-      if (lookahead == 't') ADVANCE(432);
+      if (lookahead == 'h') ADVANCE(433);
       END_STATE();
     case 332:
-      ACCEPT_TOKEN(anon_sym_trim);
-      END_STATE();
-    case 333:
-      ACCEPT_TOKEN(anon_sym_tube);
-      if (lookahead == 's') ADVANCE(433);
-      END_STATE();
-    case 334:
       if (lookahead == 'u') ADVANCE(434);
       END_STATE();
+    case 333:
+      if (lookahead == 't') ADVANCE(435);
+      END_STATE();
+    case 334:
+      ACCEPT_TOKEN(anon_sym_trim);
+      END_STATE();
     case 335:
-      if (lookahead == 'l') ADVANCE(435);
+      ACCEPT_TOKEN(anon_sym_tube);
+      if (lookahead == 's') ADVANCE(436);
       END_STATE();
     case 336:
-      if (lookahead == 'r') ADVANCE(436);
+      if (lookahead == 'u') ADVANCE(437);
       END_STATE();
     case 337:
-      if (lookahead == 'a') ADVANCE(437);
+      if (lookahead == 'l') ADVANCE(438);
       END_STATE();
     case 338:
-      ACCEPT_TOKEN(anon_sym_wear);
+      if (lookahead == 'r') ADVANCE(439);
       END_STATE();
     case 339:
-      if (lookahead == 'h') ADVANCE(438);
+      if (lookahead == 'a') ADVANCE(440);
       END_STATE();
     case 340:
-      ACCEPT_TOKEN(anon_sym_wire);
+      ACCEPT_TOKEN(anon_sym_wear);
       END_STATE();
     case 341:
-      if (lookahead == 't') ADVANCE(439);
+      if (lookahead == 'h') ADVANCE(441);
       END_STATE();
     case 342:
-      if (lookahead == 'e') ADVANCE(440);
+      ACCEPT_TOKEN(anon_sym_wire);
       END_STATE();
     case 343:
-      if (lookahead == 'r') ADVANCE(441);
+      if (lookahead == 't') ADVANCE(442);
       END_STATE();
     case 344:
-      if (lookahead == 'o') ADVANCE(442);
+      if (lookahead == 'e') ADVANCE(443);
       END_STATE();
     case 345:
-      if (lookahead == 'd') ADVANCE(443);
+      if (lookahead == 'r') ADVANCE(444);
       END_STATE();
     case 346:
-      if (lookahead == 'r') ADVANCE(444);
-      if (lookahead == 't') ADVANCE(445);
+      if (lookahead == 'o') ADVANCE(445);
       END_STATE();
     case 347:
       if (lookahead == 'd') ADVANCE(446);
       END_STATE();
     case 348:
-      if (lookahead == 'o') ADVANCE(447);
+      if (lookahead == 'r') ADVANCE(447);
+      if (lookahead == 't') ADVANCE(448);
       END_STATE();
     case 349:
-      if (lookahead == 'e') ADVANCE(448);
+      if (lookahead == 'd') ADVANCE(449);
       END_STATE();
     case 350:
-      if (lookahead == 'n') ADVANCE(449);
+      if (lookahead == 'o') ADVANCE(450);
       END_STATE();
     case 351:
-      if (lookahead == 's') ADVANCE(450);
-      END_STATE();
-    case 352:
       if (lookahead == 'e') ADVANCE(451);
       END_STATE();
+    case 352:
+      if (lookahead == 'n') ADVANCE(452);
+      END_STATE();
     case 353:
-      if (lookahead == 'o') ADVANCE(452);
+      if (lookahead == 's') ADVANCE(453);
       END_STATE();
     case 354:
-      ACCEPT_TOKEN(anon_sym_chain);
-      END_STATE();
-    case 355:
-      if (lookahead == '-') ADVANCE(453);
-      END_STATE();
-    case 356:
       if (lookahead == 'e') ADVANCE(454);
       END_STATE();
+    case 355:
+      if (lookahead == 'o') ADVANCE(455);
+      END_STATE();
+    case 356:
+      ACCEPT_TOKEN(anon_sym_chain);
+      END_STATE();
     case 357:
-      ACCEPT_TOKEN(anon_sym_chart);
+      if (lookahead == '-') ADVANCE(456);
       END_STATE();
     case 358:
-      ACCEPT_TOKEN(anon_sym_check);
+      if (lookahead == 'e') ADVANCE(457);
       END_STATE();
     case 359:
-      if (lookahead == 'c') ADVANCE(455);
+      ACCEPT_TOKEN(anon_sym_chart);
       END_STATE();
     case 360:
-      if (lookahead == 'd') ADVANCE(456);
+      ACCEPT_TOKEN(anon_sym_check);
       END_STATE();
     case 361:
-      if (lookahead == 'n') ADVANCE(457);
+      if (lookahead == 'c') ADVANCE(458);
       END_STATE();
     case 362:
-      if (lookahead == 'i') ADVANCE(458);
+      if (lookahead == 'd') ADVANCE(459);
       END_STATE();
     case 363:
-      if (lookahead == 'b') ADVANCE(459);
+      if (lookahead == 'n') ADVANCE(460);
       END_STATE();
     case 364:
-      if (lookahead == 'i') ADVANCE(460);
+      if (lookahead == 'i') ADVANCE(461);
       END_STATE();
     case 365:
-      if (lookahead == 'd') ADVANCE(461);
+      if (lookahead == 'b') ADVANCE(462);
       END_STATE();
     case 366:
-      if (lookahead == 'l') ADVANCE(462);
+      if (lookahead == 'i') ADVANCE(463);
       END_STATE();
     case 367:
-      if (lookahead == 'r') ADVANCE(463);
+      if (lookahead == 'd') ADVANCE(464);
       END_STATE();
     case 368:
-      if (lookahead == 'i') ADVANCE(464);
+      if (lookahead == 'l') ADVANCE(465);
       END_STATE();
     case 369:
-      if (lookahead == 'e') ADVANCE(465);
+      if (lookahead == 'r') ADVANCE(466);
       END_STATE();
     case 370:
-      if (lookahead == 'd') ADVANCE(466);
+      if (lookahead == 'i') ADVANCE(467);
       END_STATE();
     case 371:
-      if (lookahead == 'c') ADVANCE(467);
+      if (lookahead == 'e') ADVANCE(468);
       END_STATE();
     case 372:
-      ACCEPT_TOKEN(anon_sym_fixed);
+      if (lookahead == 'd') ADVANCE(469);
       END_STATE();
     case 373:
-      if (lookahead == 'w') ADVANCE(468);
+      if (lookahead == 'c') ADVANCE(470);
       END_STATE();
     case 374:
-      if (lookahead == 'i') ADVANCE(469);
+      ACCEPT_TOKEN(anon_sym_fixed);
       END_STATE();
     case 375:
-      ACCEPT_TOKEN(anon_sym_house);
+      if (lookahead == 'w') ADVANCE(471);
       END_STATE();
     case 376:
-      if (lookahead == 'n') ADVANCE(470);
+      if (lookahead == 'i') ADVANCE(472);
       END_STATE();
     case 377:
-      if (lookahead == 'n') ADVANCE(471);
+      ACCEPT_TOKEN(anon_sym_house);
       END_STATE();
     case 378:
-      if (lookahead == 'a') ADVANCE(472);
+      if (lookahead == 'n') ADVANCE(473);
       END_STATE();
     case 379:
-      if (lookahead == 'o') ADVANCE(473);
+      if (lookahead == 'n') ADVANCE(474);
       END_STATE();
     case 380:
-      if (lookahead == 'v') ADVANCE(474);
-      END_STATE();
-    case 381:
       if (lookahead == 'a') ADVANCE(475);
       END_STATE();
+    case 381:
+      if (lookahead == 'o') ADVANCE(476);
+      END_STATE();
     case 382:
-      if (lookahead == 'a') ADVANCE(476);
+      if (lookahead == 'v') ADVANCE(477);
       END_STATE();
     case 383:
-      if (lookahead == 'e') ADVANCE(477);
+      if (lookahead == 'a') ADVANCE(478);
       END_STATE();
     case 384:
-      if (lookahead == 'e') ADVANCE(478);
-      END_STATE();
-    case 385:
-      ACCEPT_TOKEN(anon_sym_limit);
-      END_STATE();
-    case 386:
       if (lookahead == 'a') ADVANCE(479);
       END_STATE();
+    case 385:
+      if (lookahead == 'e') ADVANCE(480);
+      END_STATE();
+    case 386:
+      if (lookahead == 'e') ADVANCE(481);
+      END_STATE();
     case 387:
-      if (lookahead == 's') ADVANCE(480);
+      ACCEPT_TOKEN(anon_sym_limit);
       END_STATE();
     case 388:
-      ACCEPT_TOKEN(anon_sym_loose);
+      if (lookahead == 'a') ADVANCE(482);
       END_STATE();
     case 389:
-      ACCEPT_TOKEN(anon_sym_lower);
+      if (lookahead == 's') ADVANCE(483);
       END_STATE();
     case 390:
-      if (lookahead == 'n') ADVANCE(481);
+      ACCEPT_TOKEN(anon_sym_loose);
       END_STATE();
     case 391:
-      if (lookahead == 's') ADVANCE(482);
+      ACCEPT_TOKEN(anon_sym_lower);
       END_STATE();
     case 392:
-      if (lookahead == 'd') ADVANCE(483);
-      END_STATE();
-    case 393:
       if (lookahead == 'n') ADVANCE(484);
       END_STATE();
-    case 394:
+    case 393:
       if (lookahead == 's') ADVANCE(485);
       END_STATE();
+    case 394:
+      if (lookahead == 'd') ADVANCE(486);
+      END_STATE();
     case 395:
-      if (lookahead == 'i') ADVANCE(486);
+      if (lookahead == 'n') ADVANCE(487);
       END_STATE();
     case 396:
-      if (lookahead == '-') ADVANCE(487);
+      if (lookahead == 's') ADVANCE(488);
       END_STATE();
     case 397:
-      if (lookahead == 'i') ADVANCE(488);
+      if (lookahead == '-') ADVANCE(489);
       END_STATE();
     case 398:
-      if (lookahead == 'b') ADVANCE(489);
-      if (lookahead == 'c') ADVANCE(490);
+      if (lookahead == 'i') ADVANCE(490);
       END_STATE();
     case 399:
-      if (lookahead == 't') ADVANCE(491);
+      if (lookahead == '-') ADVANCE(491);
       END_STATE();
     case 400:
       if (lookahead == 'i') ADVANCE(492);
       END_STATE();
     case 401:
-      if (lookahead == 'e') ADVANCE(493);
+      if (lookahead == 'b') ADVANCE(493);
+      if (lookahead == 'c') ADVANCE(494);
       END_STATE();
     case 402:
-      if (lookahead == 'a') ADVANCE(494);
+      if (lookahead == 't') ADVANCE(495);
       END_STATE();
     case 403:
-      if (lookahead == 'v') ADVANCE(495);
+      if (lookahead == 'i') ADVANCE(496);
       END_STATE();
     case 404:
-      if (lookahead == 'n') ADVANCE(496);
+      if (lookahead == 'e') ADVANCE(497);
       END_STATE();
     case 405:
-      if (lookahead == 'u') ADVANCE(497);
+      if (lookahead == 'a') ADVANCE(498);
       END_STATE();
     case 406:
-      if (lookahead == 'b') ADVANCE(498);
+      if (lookahead == 'v') ADVANCE(499);
       END_STATE();
     case 407:
-      if (lookahead == 'g') ADVANCE(499);
+      if (lookahead == 'n') ADVANCE(500);
       END_STATE();
     case 408:
-      ACCEPT_TOKEN(anon_sym_posts);
+      if (lookahead == 'u') ADVANCE(501);
       END_STATE();
     case 409:
-      if (lookahead == '-') ADVANCE(500);
+      if (lookahead == 'b') ADVANCE(502);
       END_STATE();
     case 410:
-      if (lookahead == 'i') ADVANCE(501);
+      if (lookahead == 'g') ADVANCE(503);
       END_STATE();
     case 411:
-      if (lookahead == 'd') ADVANCE(502);
+      ACCEPT_TOKEN(anon_sym_posts);
       END_STATE();
     case 412:
-      if (lookahead == 'd') ADVANCE(503);
+      if (lookahead == '-') ADVANCE(504);
       END_STATE();
     case 413:
-      if (lookahead == 'e') ADVANCE(504);
-      END_STATE();
-    case 414:
       if (lookahead == 'i') ADVANCE(505);
       END_STATE();
+    case 414:
+      if (lookahead == 'd') ADVANCE(506);
+      END_STATE();
     case 415:
-      if (lookahead == 'n') ADVANCE(506);
+      if (lookahead == 'd') ADVANCE(507);
       END_STATE();
     case 416:
-      if (lookahead == 's') ADVANCE(507);
+      if (lookahead == 'e') ADVANCE(508);
       END_STATE();
     case 417:
-      ACCEPT_TOKEN(anon_sym_right);
+      if (lookahead == 'i') ADVANCE(509);
       END_STATE();
     case 418:
-      if (lookahead == 'o') ADVANCE(508);
-      END_STATE();
-    case 419:
-      if (lookahead == 'a') ADVANCE(509);
-      END_STATE();
-    case 420:
       if (lookahead == 'n') ADVANCE(510);
       END_STATE();
+    case 419:
+      if (lookahead == 's') ADVANCE(511);
+      END_STATE();
+    case 420:
+      ACCEPT_TOKEN(anon_sym_right);
+      END_STATE();
     case 421:
-      if (lookahead == 'e') ADVANCE(511);
+      if (lookahead == 'o') ADVANCE(512);
       END_STATE();
     case 422:
-      ACCEPT_TOKEN(anon_sym_slide);
-      if (lookahead == '-') ADVANCE(512);
+      if (lookahead == 'a') ADVANCE(513);
       END_STATE();
     case 423:
-      if (lookahead == 's') ADVANCE(513);
+      if (lookahead == 'n') ADVANCE(514);
       END_STATE();
     case 424:
-      if (lookahead == 'g') ADVANCE(514);
+      if (lookahead == 'e') ADVANCE(515);
       END_STATE();
     case 425:
-      ACCEPT_TOKEN(anon_sym_start);
+      ACCEPT_TOKEN(anon_sym_slide);
+      if (lookahead == '-') ADVANCE(516);
       END_STATE();
     case 426:
-      ACCEPT_TOKEN(anon_sym_stops);
+      if (lookahead == 's') ADVANCE(517);
       END_STATE();
     case 427:
-      if (lookahead == 'h') ADVANCE(515);
+      if (lookahead == 'g') ADVANCE(518);
       END_STATE();
     case 428:
-      ACCEPT_TOKEN(anon_sym_times);
+      ACCEPT_TOKEN(anon_sym_start);
       END_STATE();
     case 429:
-      if (lookahead == 'd') ADVANCE(516);
+      ACCEPT_TOKEN(anon_sym_stops);
       END_STATE();
     case 430:
-      ACCEPT_TOKEN(anon_sym_tooth);
-      if (lookahead == '-') ADVANCE(517);
+      if (lookahead == 'h') ADVANCE(519);
       END_STATE();
     case 431:
-      if (lookahead == 'e') ADVANCE(518);
+      ACCEPT_TOKEN(anon_sym_times);
       END_STATE();
     case 432:
-      if (lookahead == 'i') ADVANCE(519);
+      if (lookahead == 'd') ADVANCE(520);
       END_STATE();
     case 433:
-      ACCEPT_TOKEN(anon_sym_tubes);
+      ACCEPT_TOKEN(anon_sym_tooth);
+      if (lookahead == '-') ADVANCE(521);
       END_STATE();
     case 434:
-      if (lookahead == 'p') ADVANCE(520);
+      if (lookahead == 'e') ADVANCE(522);
       END_STATE();
     case 435:
-      ACCEPT_TOKEN(anon_sym_until);
+      if (lookahead == 'i') ADVANCE(523);
       END_STATE();
     case 436:
-      ACCEPT_TOKEN(anon_sym_upper);
+      ACCEPT_TOKEN(anon_sym_tubes);
       END_STATE();
     case 437:
-      if (lookahead == 'n') ADVANCE(521);
+      if (lookahead == 'p') ADVANCE(524);
       END_STATE();
     case 438:
-      ACCEPT_TOKEN(anon_sym_width);
+      ACCEPT_TOKEN(anon_sym_until);
       END_STATE();
     case 439:
-      ACCEPT_TOKEN(anon_sym_accept);
+      ACCEPT_TOKEN(anon_sym_upper);
       END_STATE();
     case 440:
-      ACCEPT_TOKEN(anon_sym_active);
+      if (lookahead == 'n') ADVANCE(525);
       END_STATE();
     case 441:
-      if (lookahead == 'a') ADVANCE(522);
+      ACCEPT_TOKEN(anon_sym_width);
       END_STATE();
     case 442:
-      if (lookahead == 's') ADVANCE(523);
+      ACCEPT_TOKEN(anon_sym_accept);
       END_STATE();
     case 443:
-      ACCEPT_TOKEN(anon_sym_banded);
+      ACCEPT_TOKEN(anon_sym_active);
       END_STATE();
     case 444:
-      if (lookahead == 'a') ADVANCE(524);
+      if (lookahead == 'a') ADVANCE(526);
       END_STATE();
     case 445:
-      if (lookahead == 'u') ADVANCE(525);
+      if (lookahead == 's') ADVANCE(527);
       END_STATE();
     case 446:
-      ACCEPT_TOKEN(anon_sym_bonded);
+      ACCEPT_TOKEN(anon_sym_banded);
       END_STATE();
     case 447:
-      if (lookahead == 'n') ADVANCE(526);
+      if (lookahead == 'a') ADVANCE(528);
       END_STATE();
     case 448:
-      if (lookahead == 't') ADVANCE(527);
+      if (lookahead == 'u') ADVANCE(529);
       END_STATE();
     case 449:
-      ACCEPT_TOKEN(anon_sym_button);
+      ACCEPT_TOKEN(anon_sym_bonded);
       END_STATE();
     case 450:
-      ACCEPT_TOKEN(anon_sym_bypass);
+      if (lookahead == 'n') ADVANCE(530);
       END_STATE();
     case 451:
-      if (lookahead == 's') ADVANCE(528);
+      if (lookahead == 't') ADVANCE(531);
       END_STATE();
     case 452:
-      if (lookahead == 'n') ADVANCE(529);
+      ACCEPT_TOKEN(anon_sym_button);
       END_STATE();
     case 453:
-      if (lookahead == 't') ADVANCE(530);
+      ACCEPT_TOKEN(anon_sym_bypass);
       END_STATE();
     case 454:
-      ACCEPT_TOKEN(anon_sym_change);
+      if (lookahead == 's') ADVANCE(532);
       END_STATE();
     case 455:
-      ACCEPT_TOKEN(anon_sym_clinic);
-      END_STATE();
-    case 456:
-      ACCEPT_TOKEN(anon_sym_closed);
-      if (lookahead == '-') ADVANCE(531);
-      END_STATE();
-    case 457:
-      if (lookahead == 'g') ADVANCE(532);
-      END_STATE();
-    case 458:
       if (lookahead == 'n') ADVANCE(533);
       END_STATE();
+    case 456:
+      if (lookahead == 't') ADVANCE(534);
+      END_STATE();
+    case 457:
+      ACCEPT_TOKEN(anon_sym_change);
+      END_STATE();
+    case 458:
+      ACCEPT_TOKEN(anon_sym_clinic);
+      END_STATE();
     case 459:
-      if (lookahead == 'i') ADVANCE(534);
+      ACCEPT_TOKEN(anon_sym_closed);
+      if (lookahead == '-') ADVANCE(535);
       END_STATE();
     case 460:
-      if (lookahead == 'n') ADVANCE(535);
+      if (lookahead == 'g') ADVANCE(536);
       END_STATE();
     case 461:
-      ACCEPT_TOKEN(anon_sym_debond);
+      if (lookahead == 'n') ADVANCE(537);
       END_STATE();
     case 462:
-      if (lookahead == 't') ADVANCE(536);
+      if (lookahead == 'i') ADVANCE(538);
       END_STATE();
     case 463:
-      ACCEPT_TOKEN(anon_sym_doctor);
+      if (lookahead == 'n') ADVANCE(539);
       END_STATE();
     case 464:
-      if (lookahead == 'c') ADVANCE(537);
+      ACCEPT_TOKEN(anon_sym_debond);
       END_STATE();
     case 465:
-      ACCEPT_TOKEN(anon_sym_engage);
+      if (lookahead == 't') ADVANCE(540);
       END_STATE();
     case 466:
-      if (lookahead == 'e') ADVANCE(538);
+      ACCEPT_TOKEN(anon_sym_doctor);
       END_STATE();
     case 467:
-      if (lookahead == 't') ADVANCE(539);
+      if (lookahead == 'c') ADVANCE(541);
       END_STATE();
     case 468:
-      ACCEPT_TOKEN(anon_sym_follow);
+      ACCEPT_TOKEN(anon_sym_engage);
       END_STATE();
     case 469:
-      if (lookahead == 'f') ADVANCE(540);
+      if (lookahead == 'e') ADVANCE(542);
       END_STATE();
     case 470:
-      if (lookahead == 'e') ADVANCE(541);
+      if (lookahead == 't') ADVANCE(543);
       END_STATE();
     case 471:
-      if (lookahead == 't') ADVANCE(542);
+      ACCEPT_TOKEN(anon_sym_follow);
       END_STATE();
     case 472:
-      if (lookahead == 'c') ADVANCE(543);
+      if (lookahead == 'f') ADVANCE(544);
       END_STATE();
     case 473:
-      if (lookahead == 'r') ADVANCE(544);
+      if (lookahead == 'e') ADVANCE(545);
       END_STATE();
     case 474:
-      if (lookahead == 'a') ADVANCE(545);
+      if (lookahead == 't') ADVANCE(546);
       END_STATE();
     case 475:
-      if (lookahead == 'c') ADVANCE(546);
+      if (lookahead == 'c') ADVANCE(547);
       END_STATE();
     case 476:
-      if (lookahead == 'g') ADVANCE(547);
+      if (lookahead == 'r') ADVANCE(548);
       END_STATE();
     case 477:
-      if (lookahead == 'd') ADVANCE(548);
+      if (lookahead == 'a') ADVANCE(549);
       END_STATE();
     case 478:
-      if (lookahead == 'd') ADVANCE(549);
+      if (lookahead == 'c') ADVANCE(550);
       END_STATE();
     case 479:
-      if (lookahead == 'l') ADVANCE(550);
+      if (lookahead == 'g') ADVANCE(551);
       END_STATE();
     case 480:
-      if (lookahead == 't') ADVANCE(551);
+      if (lookahead == 'd') ADVANCE(552);
       END_STATE();
     case 481:
-      if (lookahead == 'e') ADVANCE(552);
+      if (lookahead == 'd') ADVANCE(553);
       END_STATE();
     case 482:
-      if (lookahead == 'c') ADVANCE(553);
+      if (lookahead == 'l') ADVANCE(554);
       END_STATE();
     case 483:
-      ACCEPT_TOKEN(anon_sym_missed);
+      if (lookahead == 't') ADVANCE(555);
       END_STATE();
     case 484:
-      if (lookahead == 'g') ADVANCE(554);
+      if (lookahead == 'e') ADVANCE(556);
       END_STATE();
     case 485:
-      ACCEPT_TOKEN(anon_sym_molars);
+      if (lookahead == 'c') ADVANCE(557);
       END_STATE();
     case 486:
-      if (lookahead == 'v') ADVANCE(555);
+      ACCEPT_TOKEN(anon_sym_missed);
       END_STATE();
     case 487:
-      if (lookahead == 't') ADVANCE(556);
+      if (lookahead == 'g') ADVANCE(558);
       END_STATE();
     case 488:
-      if (lookahead == 'o') ADVANCE(557);
+      ACCEPT_TOKEN(anon_sym_molars);
       END_STATE();
     case 489:
-      if (lookahead == 'i') ADVANCE(558);
+      if (lookahead == 't') ADVANCE(559);
       END_STATE();
     case 490:
-      if (lookahead == 'o') ADVANCE(559);
+      if (lookahead == 'v') ADVANCE(560);
       END_STATE();
     case 491:
-      if (lookahead == 'h') ADVANCE(560);
-      END_STATE();
-    case 492:
       if (lookahead == 't') ADVANCE(561);
       END_STATE();
+    case 492:
+      if (lookahead == 'o') ADVANCE(562);
+      END_STATE();
     case 493:
-      if (lookahead == 't') ADVANCE(562);
+      if (lookahead == 'i') ADVANCE(563);
       END_STATE();
     case 494:
-      if (lookahead == 'l') ADVANCE(563);
+      if (lookahead == 'o') ADVANCE(564);
       END_STATE();
     case 495:
-      if (lookahead == 'e') ADVANCE(564);
+      if (lookahead == 'h') ADVANCE(565);
       END_STATE();
     case 496:
-      if (lookahead == 't') ADVANCE(565);
+      if (lookahead == 't') ADVANCE(566);
       END_STATE();
     case 497:
-      if (lookahead == 'p') ADVANCE(566);
+      if (lookahead == 't') ADVANCE(567);
       END_STATE();
     case 498:
-      if (lookahead == 'a') ADVANCE(567);
+      if (lookahead == 'l') ADVANCE(568);
       END_STATE();
     case 499:
-      ACCEPT_TOKEN(anon_sym_poking);
+      if (lookahead == 'e') ADVANCE(569);
       END_STATE();
     case 500:
-      if (lookahead == 'a') ADVANCE(568);
+      if (lookahead == 't') ADVANCE(570);
       END_STATE();
     case 501:
-      if (lookahead == 'c') ADVANCE(569);
+      if (lookahead == 'p') ADVANCE(571);
       END_STATE();
     case 502:
-      ACCEPT_TOKEN(anon_sym_rebond);
+      if (lookahead == 'a') ADVANCE(572);
       END_STATE();
     case 503:
-      if (lookahead == 's') ADVANCE(570);
+      ACCEPT_TOKEN(anon_sym_poking);
       END_STATE();
     case 504:
-      ACCEPT_TOKEN(anon_sym_reduce);
+      if (lookahead == 'a') ADVANCE(573);
       END_STATE();
     case 505:
-      if (lookahead == 't') ADVANCE(571);
+      if (lookahead == 'c') ADVANCE(574);
       END_STATE();
     case 506:
-      ACCEPT_TOKEN(anon_sym_retain);
+      ACCEPT_TOKEN(anon_sym_rebond);
       END_STATE();
     case 507:
-      if (lookahead == 'e') ADVANCE(572);
+      if (lookahead == 's') ADVANCE(575);
       END_STATE();
     case 508:
-      if (lookahead == 'n') ADVANCE(573);
+      ACCEPT_TOKEN(anon_sym_reduce);
       END_STATE();
     case 509:
-      if (lookahead == 't') ADVANCE(574);
+      if (lookahead == 't') ADVANCE(576);
       END_STATE();
     case 510:
-      if (lookahead == 'c') ADVANCE(575);
+      ACCEPT_TOKEN(anon_sym_retain);
       END_STATE();
     case 511:
-      ACCEPT_TOKEN(anon_sym_sleeve);
+      if (lookahead == 'e') ADVANCE(577);
       END_STATE();
     case 512:
-      if (lookahead == 'o') ADVANCE(576);
+      if (lookahead == 'n') ADVANCE(578);
       END_STATE();
     case 513:
-      ACCEPT_TOKEN(anon_sym_spaces);
+      if (lookahead == 't') ADVANCE(579);
       END_STATE();
     case 514:
-      if (lookahead == 'l') ADVANCE(577);
+      if (lookahead == 'c') ADVANCE(580);
       END_STATE();
     case 515:
-      if (lookahead == 'o') ADVANCE(578);
+      ACCEPT_TOKEN(anon_sym_sleeve);
       END_STATE();
     case 516:
-      ACCEPT_TOKEN(anon_sym_tipped);
+      if (lookahead == 'o') ADVANCE(581);
       END_STATE();
     case 517:
-      if (lookahead == 's') ADVANCE(579);
+      ACCEPT_TOKEN(anon_sym_spaces);
       END_STATE();
     case 518:
-      ACCEPT_TOKEN(anon_sym_torque);
+      if (lookahead == 'l') ADVANCE(582);
       END_STATE();
     case 519:
-      if (lookahead == 'o') ADVANCE(580);
+      if (lookahead == 'o') ADVANCE(583);
       END_STATE();
     case 520:
-      if (lookahead == 't') ADVANCE(581);
+      ACCEPT_TOKEN(anon_sym_tipped);
       END_STATE();
     case 521:
-      if (lookahead == 't') ADVANCE(582);
+      if (lookahead == 's') ADVANCE(584);
       END_STATE();
     case 522:
-      if (lookahead == 'g') ADVANCE(583);
+      ACCEPT_TOKEN(anon_sym_torque);
       END_STATE();
     case 523:
-      if (lookahead == 'e') ADVANCE(584);
+      if (lookahead == 'o') ADVANCE(585);
       END_STATE();
     case 524:
-      if (lookahead == 'i') ADVANCE(585);
+      if (lookahead == 't') ADVANCE(586);
       END_STATE();
     case 525:
-      if (lookahead == 'r') ADVANCE(586);
+      if (lookahead == 't') ADVANCE(587);
       END_STATE();
     case 526:
-      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      if (lookahead == 'g') ADVANCE(588);
       END_STATE();
     case 527:
-      ACCEPT_TOKEN(anon_sym_bracket);
+      if (lookahead == 'e') ADVANCE(589);
       END_STATE();
     case 528:
-      ACCEPT_TOKEN(anon_sym_canines);
+      if (lookahead == 'i') ADVANCE(590);
       END_STATE();
     case 529:
-      ACCEPT_TOKEN(anon_sym_caution);
+      if (lookahead == 'r') ADVANCE(591);
       END_STATE();
     case 530:
-      if (lookahead == 'i') ADVANCE(587);
+      ACCEPT_TOKEN(anon_sym_book_DASHon);
       END_STATE();
     case 531:
-      if (lookahead == 'c') ADVANCE(588);
+      ACCEPT_TOKEN(anon_sym_bracket);
       END_STATE();
     case 532:
-      ACCEPT_TOKEN(anon_sym_closing);
-      if (lookahead == '-') ADVANCE(589);
+      ACCEPT_TOKEN(anon_sym_canines);
       END_STATE();
     case 533:
-      if (lookahead == 'a') ADVANCE(590);
+      ACCEPT_TOKEN(anon_sym_caution);
       END_STATE();
     case 534:
-      if (lookahead == 't') ADVANCE(591);
+      if (lookahead == 'i') ADVANCE(592);
       END_STATE();
     case 535:
-      if (lookahead == 'g') ADVANCE(592);
+      if (lookahead == 'c') ADVANCE(593);
       END_STATE();
     case 536:
-      if (lookahead == 's') ADVANCE(593);
+      ACCEPT_TOKEN(anon_sym_closing);
+      if (lookahead == '-') ADVANCE(594);
       END_STATE();
     case 537:
-      ACCEPT_TOKEN(anon_sym_elastic);
-      if (lookahead == 's') ADVANCE(594);
+      if (lookahead == 'a') ADVANCE(595);
       END_STATE();
     case 538:
-      if (lookahead == 'r') ADVANCE(595);
+      if (lookahead == 't') ADVANCE(596);
       END_STATE();
     case 539:
-      ACCEPT_TOKEN(anon_sym_extract);
-      if (lookahead == 'e') ADVANCE(596);
-      if (lookahead == 'i') ADVANCE(597);
+      if (lookahead == 'g') ADVANCE(597);
       END_STATE();
     case 540:
-      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      if (lookahead == 's') ADVANCE(598);
       END_STATE();
     case 541:
-      ACCEPT_TOKEN(anon_sym_hygiene);
-      END_STATE();
-    case 542:
-      ACCEPT_TOKEN(anon_sym_implant);
-      END_STATE();
-    case 543:
-      if (lookahead == 'e') ADVANCE(598);
-      END_STATE();
-    case 544:
+      ACCEPT_TOKEN(anon_sym_elastic);
       if (lookahead == 's') ADVANCE(599);
       END_STATE();
+    case 542:
+      if (lookahead == 'r') ADVANCE(600);
+      END_STATE();
+    case 543:
+      ACCEPT_TOKEN(anon_sym_extract);
+      if (lookahead == 'e') ADVANCE(601);
+      if (lookahead == 'i') ADVANCE(602);
+      END_STATE();
+    case 544:
+      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      END_STATE();
     case 545:
-      if (lookahead == 'l') ADVANCE(600);
+      ACCEPT_TOKEN(anon_sym_hygiene);
       END_STATE();
     case 546:
-      if (lookahead == 'k') ADVANCE(601);
+      ACCEPT_TOKEN(anon_sym_implant);
       END_STATE();
     case 547:
-      if (lookahead == 'e') ADVANCE(602);
+      if (lookahead == 'e') ADVANCE(603);
       END_STATE();
     case 548:
-      ACCEPT_TOKEN(anon_sym_learned);
+      if (lookahead == 's') ADVANCE(604);
       END_STATE();
     case 549:
-      ACCEPT_TOKEN(anon_sym_ligated);
+      if (lookahead == 'l') ADVANCE(605);
       END_STATE();
     case 550:
-      if (lookahead == '-') ADVANCE(603);
+      if (lookahead == 'k') ADVANCE(606);
       END_STATE();
     case 551:
-      ACCEPT_TOKEN(anon_sym_longest);
+      if (lookahead == 'e') ADVANCE(607);
       END_STATE();
     case 552:
-      ACCEPT_TOKEN(anon_sym_midline);
+      ACCEPT_TOKEN(anon_sym_learned);
       END_STATE();
     case 553:
-      if (lookahead == 'r') ADVANCE(604);
+      ACCEPT_TOKEN(anon_sym_ligated);
       END_STATE();
     case 554:
-      ACCEPT_TOKEN(anon_sym_missing);
+      if (lookahead == '-') ADVANCE(608);
       END_STATE();
     case 555:
-      if (lookahead == 'e') ADVANCE(605);
+      ACCEPT_TOKEN(anon_sym_longest);
       END_STATE();
     case 556:
-      if (lookahead == 'i') ADVANCE(606);
+      ACCEPT_TOKEN(anon_sym_midline);
       END_STATE();
     case 557:
-      if (lookahead == 'n') ADVANCE(607);
+      if (lookahead == 'r') ADVANCE(609);
       END_STATE();
     case 558:
-      if (lookahead == 't') ADVANCE(608);
+      ACCEPT_TOKEN(anon_sym_missing);
       END_STATE();
     case 559:
-      if (lookahead == 'i') ADVANCE(609);
-      END_STATE();
-    case 560:
       if (lookahead == 'e') ADVANCE(610);
       END_STATE();
-    case 561:
+    case 560:
       if (lookahead == 'e') ADVANCE(611);
       END_STATE();
+    case 561:
+      if (lookahead == 'i') ADVANCE(612);
+      END_STATE();
     case 562:
-      ACCEPT_TOKEN(anon_sym_overjet);
+      if (lookahead == 'n') ADVANCE(613);
       END_STATE();
     case 563:
-      if (lookahead == '-') ADVANCE(612);
+      if (lookahead == 't') ADVANCE(614);
       END_STATE();
     case 564:
-      if (lookahead == '-') ADVANCE(613);
+      if (lookahead == 'i') ADVANCE(615);
       END_STATE();
     case 565:
-      ACCEPT_TOKEN(anon_sym_patient);
-      END_STATE();
-    case 566:
-      ACCEPT_TOKEN(anon_sym_pick_DASHup);
-      END_STATE();
-    case 567:
-      if (lookahead == 'c') ADVANCE(614);
-      END_STATE();
-    case 568:
-      if (lookahead == 'r') ADVANCE(615);
-      END_STATE();
-    case 569:
       if (lookahead == 'e') ADVANCE(616);
       END_STATE();
-    case 570:
-      ACCEPT_TOKEN(anon_sym_records);
+    case 566:
+      if (lookahead == 'e') ADVANCE(617);
       END_STATE();
-    case 571:
-      if (lookahead == 'i') ADVANCE(617);
+    case 567:
+      ACCEPT_TOKEN(anon_sym_overjet);
       END_STATE();
-    case 572:
+    case 568:
       if (lookahead == '-') ADVANCE(618);
       END_STATE();
+    case 569:
+      if (lookahead == '-') ADVANCE(619);
+      END_STATE();
+    case 570:
+      ACCEPT_TOKEN(anon_sym_patient);
+      END_STATE();
+    case 571:
+      ACCEPT_TOKEN(anon_sym_pick_DASHup);
+      END_STATE();
+    case 572:
+      if (lookahead == 'c') ADVANCE(620);
+      END_STATE();
     case 573:
-      if (lookahead == 'a') ADVANCE(619);
+      if (lookahead == 'r') ADVANCE(621);
       END_STATE();
     case 574:
-      if (lookahead == 'o') ADVANCE(620);
+      if (lookahead == 'e') ADVANCE(622);
       END_STATE();
     case 575:
-      if (lookahead == 'e') ADVANCE(621);
+      ACCEPT_TOKEN(anon_sym_records);
       END_STATE();
     case 576:
-      if (lookahead == 'p') ADVANCE(622);
-      END_STATE();
-    case 577:
       if (lookahead == 'i') ADVANCE(623);
       END_STATE();
+    case 577:
+      if (lookahead == '-') ADVANCE(624);
+      END_STATE();
     case 578:
-      if (lookahead == 'n') ADVANCE(624);
+      if (lookahead == 'a') ADVANCE(625);
       END_STATE();
     case 579:
-      if (lookahead == 'i') ADVANCE(625);
+      if (lookahead == 'o') ADVANCE(626);
       END_STATE();
     case 580:
-      if (lookahead == 'n') ADVANCE(626);
-      END_STATE();
-    case 581:
       if (lookahead == 'e') ADVANCE(627);
       END_STATE();
+    case 581:
+      if (lookahead == 'p') ADVANCE(628);
+      END_STATE();
     case 582:
-      ACCEPT_TOKEN(anon_sym_variant);
+      if (lookahead == 'i') ADVANCE(629);
       END_STATE();
     case 583:
-      if (lookahead == 'e') ADVANCE(628);
+      if (lookahead == 'n') ADVANCE(630);
       END_STATE();
     case 584:
-      if (lookahead == 'd') ADVANCE(629);
+      if (lookahead == 'i') ADVANCE(631);
       END_STATE();
     case 585:
-      if (lookahead == 's') ADVANCE(630);
+      if (lookahead == 'n') ADVANCE(632);
       END_STATE();
     case 586:
-      if (lookahead == 'b') ADVANCE(631);
+      if (lookahead == 'e') ADVANCE(633);
       END_STATE();
     case 587:
-      if (lookahead == 'm') ADVANCE(632);
+      ACCEPT_TOKEN(anon_sym_variant);
       END_STATE();
     case 588:
-      if (lookahead == 'o') ADVANCE(633);
+      if (lookahead == 'e') ADVANCE(634);
       END_STATE();
     case 589:
-      if (lookahead == 'c') ADVANCE(634);
-      if (lookahead == 's') ADVANCE(635);
+      if (lookahead == 'd') ADVANCE(635);
       END_STATE();
     case 590:
-      if (lookahead == 't') ADVANCE(636);
+      if (lookahead == 's') ADVANCE(636);
       END_STATE();
     case 591:
-      if (lookahead == 'e') ADVANCE(637);
+      if (lookahead == 'b') ADVANCE(637);
       END_STATE();
     case 592:
-      ACCEPT_TOKEN(anon_sym_crowding);
+      if (lookahead == 'm') ADVANCE(638);
       END_STATE();
     case 593:
-      ACCEPT_TOKEN(anon_sym_defaults);
-      END_STATE();
-    case 594:
-      ACCEPT_TOKEN(anon_sym_elastics);
-      END_STATE();
-    case 595:
-      ACCEPT_TOKEN(anon_sym_expander);
-      END_STATE();
-    case 596:
-      if (lookahead == 'd') ADVANCE(638);
-      END_STATE();
-    case 597:
       if (lookahead == 'o') ADVANCE(639);
       END_STATE();
+    case 594:
+      if (lookahead == 'c') ADVANCE(640);
+      if (lookahead == 's') ADVANCE(641);
+      END_STATE();
+    case 595:
+      if (lookahead == 't') ADVANCE(642);
+      END_STATE();
+    case 596:
+      if (lookahead == 'e') ADVANCE(643);
+      END_STATE();
+    case 597:
+      ACCEPT_TOKEN(anon_sym_crowding);
+      END_STATE();
     case 598:
-      ACCEPT_TOKEN(anon_sym_in_DASHplace);
+      ACCEPT_TOKEN(anon_sym_defaults);
       END_STATE();
     case 599:
-      ACCEPT_TOKEN(anon_sym_incisors);
+      ACCEPT_TOKEN(anon_sym_elastics);
       END_STATE();
     case 600:
-      ACCEPT_TOKEN(anon_sym_interval);
+      ACCEPT_TOKEN(anon_sym_expander);
       END_STATE();
     case 601:
-      ACCEPT_TOKEN(anon_sym_laceback);
+      if (lookahead == 'd') ADVANCE(644);
       END_STATE();
     case 602:
-      ACCEPT_TOKEN(anon_sym_language);
+      if (lookahead == 'o') ADVANCE(645);
       END_STATE();
     case 603:
-      if (lookahead == 'a') ADVANCE(640);
+      ACCEPT_TOKEN(anon_sym_in_DASHplace);
       END_STATE();
     case 604:
-      if (lookahead == 'e') ADVANCE(641);
+      ACCEPT_TOKEN(anon_sym_incisors);
       END_STATE();
     case 605:
-      if (lookahead == '-') ADVANCE(642);
+      ACCEPT_TOKEN(anon_sym_interval);
       END_STATE();
     case 606:
-      if (lookahead == 'm') ADVANCE(643);
+      ACCEPT_TOKEN(anon_sym_laceback);
       END_STATE();
     case 607:
-      ACCEPT_TOKEN(anon_sym_notation);
+      ACCEPT_TOKEN(anon_sym_language);
       END_STATE();
     case 608:
-      if (lookahead == 'e') ADVANCE(644);
+      if (lookahead == 'a') ADVANCE(646);
       END_STATE();
     case 609:
-      if (lookahead == 'l') ADVANCE(645);
+      if (lookahead == 'e') ADVANCE(647);
       END_STATE();
     case 610:
-      if (lookahead == '-') ADVANCE(646);
+      if (lookahead == 'm') ADVANCE(648);
       END_STATE();
     case 611:
-      ACCEPT_TOKEN(anon_sym_overbite);
+      if (lookahead == '-') ADVANCE(649);
       END_STATE();
     case 612:
-      if (lookahead == 'a') ADVANCE(647);
+      if (lookahead == 'm') ADVANCE(650);
       END_STATE();
     case 613:
-      if (lookahead == 'c') ADVANCE(648);
-      if (lookahead == 'w') ADVANCE(649);
+      ACCEPT_TOKEN(anon_sym_notation);
       END_STATE();
     case 614:
-      if (lookahead == 'k') ADVANCE(650);
+      if (lookahead == 'e') ADVANCE(651);
       END_STATE();
     case 615:
-      if (lookahead == 'm') ADVANCE(651);
+      if (lookahead == 'l') ADVANCE(652);
       END_STATE();
     case 616:
-      ACCEPT_TOKEN(anon_sym_practice);
+      if (lookahead == '-') ADVANCE(653);
       END_STATE();
     case 617:
-      if (lookahead == 'o') ADVANCE(652);
+      ACCEPT_TOKEN(anon_sym_overbite);
       END_STATE();
     case 618:
-      if (lookahead == 'c') ADVANCE(653);
-      if (lookahead == 'o') ADVANCE(654);
+      if (lookahead == 'a') ADVANCE(654);
       END_STATE();
     case 619:
-      if (lookahead == 'l') ADVANCE(655);
+      if (lookahead == 'c') ADVANCE(655);
+      if (lookahead == 'w') ADVANCE(656);
       END_STATE();
     case 620:
-      if (lookahead == 'r') ADVANCE(656);
+      if (lookahead == 'k') ADVANCE(657);
       END_STATE();
     case 621:
-      ACCEPT_TOKEN(anon_sym_sequence);
+      if (lookahead == 'm') ADVANCE(658);
       END_STATE();
     case 622:
-      if (lookahead == 'e') ADVANCE(657);
+      ACCEPT_TOKEN(anon_sym_practice);
       END_STATE();
     case 623:
-      if (lookahead == 'n') ADVANCE(658);
+      if (lookahead == 'o') ADVANCE(659);
       END_STATE();
     case 624:
-      if (lookahead == 'e') ADVANCE(659);
+      if (lookahead == 'c') ADVANCE(660);
+      if (lookahead == 'o') ADVANCE(661);
       END_STATE();
     case 625:
-      if (lookahead == 'z') ADVANCE(660);
+      if (lookahead == 'l') ADVANCE(662);
       END_STATE();
     case 626:
-      ACCEPT_TOKEN(anon_sym_traction);
+      if (lookahead == 'r') ADVANCE(663);
       END_STATE();
     case 627:
-      if (lookahead == 'd') ADVANCE(661);
+      ACCEPT_TOKEN(anon_sym_sequence);
       END_STATE();
     case 628:
-      ACCEPT_TOKEN(anon_sym_anchorage);
-      END_STATE();
-    case 629:
-      ACCEPT_TOKEN(anon_sym_ankylosed);
-      END_STATE();
-    case 630:
-      if (lookahead == 'e') ADVANCE(662);
-      END_STATE();
-    case 631:
-      if (lookahead == 'o') ADVANCE(663);
-      END_STATE();
-    case 632:
       if (lookahead == 'e') ADVANCE(664);
       END_STATE();
+    case 629:
+      if (lookahead == 'n') ADVANCE(665);
+      END_STATE();
+    case 630:
+      if (lookahead == 'e') ADVANCE(666);
+      END_STATE();
+    case 631:
+      if (lookahead == 'z') ADVANCE(667);
+      END_STATE();
+    case 632:
+      ACCEPT_TOKEN(anon_sym_traction);
+      END_STATE();
     case 633:
-      if (lookahead == 'i') ADVANCE(665);
+      if (lookahead == 'd') ADVANCE(668);
       END_STATE();
     case 634:
-      if (lookahead == 'o') ADVANCE(666);
+      ACCEPT_TOKEN(anon_sym_anchorage);
       END_STATE();
     case 635:
-      if (lookahead == 'p') ADVANCE(667);
+      ACCEPT_TOKEN(anon_sym_ankylosed);
       END_STATE();
     case 636:
-      if (lookahead == 'e') ADVANCE(668);
+      if (lookahead == 'e') ADVANCE(669);
       END_STATE();
     case 637:
-      ACCEPT_TOKEN(anon_sym_crossbite);
-      if (lookahead == '-') ADVANCE(669);
+      if (lookahead == 'o') ADVANCE(670);
       END_STATE();
     case 638:
-      ACCEPT_TOKEN(anon_sym_extracted);
+      if (lookahead == 'e') ADVANCE(671);
       END_STATE();
     case 639:
-      if (lookahead == 'n') ADVANCE(670);
+      if (lookahead == 'i') ADVANCE(672);
       END_STATE();
     case 640:
-      if (lookahead == 'r') ADVANCE(671);
-      END_STATE();
-    case 641:
-      if (lookahead == 'w') ADVANCE(672);
-      END_STATE();
-    case 642:
       if (lookahead == 'o') ADVANCE(673);
       END_STATE();
+    case 641:
+      if (lookahead == 'p') ADVANCE(674);
+      END_STATE();
+    case 642:
+      if (lookahead == 'e') ADVANCE(675);
+      END_STATE();
     case 643:
-      if (lookahead == 'e') ADVANCE(674);
+      ACCEPT_TOKEN(anon_sym_crossbite);
+      if (lookahead == '-') ADVANCE(676);
       END_STATE();
     case 644:
-      ACCEPT_TOKEN(anon_sym_open_DASHbite);
+      ACCEPT_TOKEN(anon_sym_extracted);
       END_STATE();
     case 645:
-      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
+      if (lookahead == 'n') ADVANCE(677);
       END_STATE();
     case 646:
-      if (lookahead == 'b') ADVANCE(675);
+      if (lookahead == 'r') ADVANCE(678);
       END_STATE();
     case 647:
-      if (lookahead == 'r') ADVANCE(676);
+      if (lookahead == 'w') ADVANCE(679);
       END_STATE();
     case 648:
-      if (lookahead == 'o') ADVANCE(677);
+      if (lookahead == 'p') ADVANCE(680);
       END_STATE();
     case 649:
-      if (lookahead == 'h') ADVANCE(678);
+      if (lookahead == 'o') ADVANCE(681);
       END_STATE();
     case 650:
-      ACCEPT_TOKEN(anon_sym_piggyback);
+      if (lookahead == 'e') ADVANCE(682);
       END_STATE();
     case 651:
-      ACCEPT_TOKEN(anon_sym_power_DASHarm);
+      ACCEPT_TOKEN(anon_sym_open_DASHbite);
       END_STATE();
     case 652:
-      if (lookahead == 'n') ADVANCE(679);
+      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
       END_STATE();
     case 653:
-      if (lookahead == 'u') ADVANCE(680);
+      if (lookahead == 'b') ADVANCE(683);
       END_STATE();
     case 654:
-      if (lookahead == 'v') ADVANCE(681);
+      if (lookahead == 'r') ADVANCE(684);
       END_STATE();
     case 655:
-      ACCEPT_TOKEN(anon_sym_sectional);
+      if (lookahead == 'o') ADVANCE(685);
       END_STATE();
     case 656:
-      if (lookahead == 's') ADVANCE(682);
+      if (lookahead == 'h') ADVANCE(686);
       END_STATE();
     case 657:
-      if (lookahead == 'n') ADVANCE(683);
+      ACCEPT_TOKEN(anon_sym_piggyback);
       END_STATE();
     case 658:
-      if (lookahead == 'e') ADVANCE(684);
+      ACCEPT_TOKEN(anon_sym_power_DASHarm);
       END_STATE();
     case 659:
-      ACCEPT_TOKEN(anon_sym_telephone);
+      if (lookahead == 'n') ADVANCE(687);
       END_STATE();
     case 660:
-      if (lookahead == 'e') ADVANCE(685);
+      if (lookahead == 'u') ADVANCE(688);
       END_STATE();
     case 661:
-      ACCEPT_TOKEN(anon_sym_unerupted);
+      if (lookahead == 'v') ADVANCE(689);
       END_STATE();
     case 662:
-      if (lookahead == 'r') ADVANCE(686);
+      ACCEPT_TOKEN(anon_sym_sectional);
       END_STATE();
     case 663:
-      if (lookahead == 's') ADVANCE(687);
+      if (lookahead == 's') ADVANCE(690);
       END_STATE();
     case 664:
-      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      if (lookahead == 'n') ADVANCE(691);
       END_STATE();
     case 665:
-      if (lookahead == 'l') ADVANCE(688);
+      if (lookahead == 'e') ADVANCE(692);
       END_STATE();
     case 666:
-      if (lookahead == 'i') ADVANCE(689);
+      ACCEPT_TOKEN(anon_sym_telephone);
       END_STATE();
     case 667:
-      if (lookahead == 'r') ADVANCE(690);
+      if (lookahead == 'e') ADVANCE(693);
       END_STATE();
     case 668:
-      if (lookahead == 'd') ADVANCE(691);
+      ACCEPT_TOKEN(anon_sym_unerupted);
       END_STATE();
     case 669:
-      if (lookahead == 'c') ADVANCE(692);
+      if (lookahead == 'r') ADVANCE(694);
       END_STATE();
     case 670:
-      ACCEPT_TOKEN(anon_sym_extraction);
+      if (lookahead == 's') ADVANCE(695);
       END_STATE();
     case 671:
-      if (lookahead == 'c') ADVANCE(693);
+      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
       END_STATE();
     case 672:
-      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
+      if (lookahead == 'l') ADVANCE(696);
       END_STATE();
     case 673:
-      if (lookahead == 'v') ADVANCE(694);
-      END_STATE();
-    case 674:
-      ACCEPT_TOKEN(anon_sym_night_DASHtime);
-      END_STATE();
-    case 675:
-      if (lookahead == 'i') ADVANCE(695);
-      END_STATE();
-    case 676:
-      if (lookahead == 'c') ADVANCE(696);
-      END_STATE();
-    case 677:
       if (lookahead == 'i') ADVANCE(697);
       END_STATE();
+    case 674:
+      if (lookahead == 'r') ADVANCE(698);
+      END_STATE();
+    case 675:
+      if (lookahead == 'd') ADVANCE(699);
+      END_STATE();
+    case 676:
+      if (lookahead == 'c') ADVANCE(700);
+      END_STATE();
+    case 677:
+      ACCEPT_TOKEN(anon_sym_extraction);
+      END_STATE();
     case 678:
-      if (lookahead == 'e') ADVANCE(698);
+      if (lookahead == 'c') ADVANCE(701);
       END_STATE();
     case 679:
-      ACCEPT_TOKEN(anon_sym_reposition);
+      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
       END_STATE();
     case 680:
-      if (lookahead == 'r') ADVANCE(699);
+      if (lookahead == 'e') ADVANCE(702);
       END_STATE();
     case 681:
-      if (lookahead == 'e') ADVANCE(700);
+      if (lookahead == 'v') ADVANCE(703);
       END_STATE();
     case 682:
-      ACCEPT_TOKEN(anon_sym_separators);
+      ACCEPT_TOKEN(anon_sym_night_DASHtime);
       END_STATE();
     case 683:
-      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
-      END_STATE();
-    case 684:
-      ACCEPT_TOKEN(anon_sym_springline);
-      END_STATE();
-    case 685:
-      if (lookahead == '-') ADVANCE(701);
-      END_STATE();
-    case 686:
-      if (lookahead == 's') ADVANCE(702);
-      END_STATE();
-    case 687:
-      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
-      END_STATE();
-    case 688:
-      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
-      END_STATE();
-    case 689:
-      if (lookahead == 'l') ADVANCE(703);
-      END_STATE();
-    case 690:
       if (lookahead == 'i') ADVANCE(704);
       END_STATE();
-    case 691:
-      ACCEPT_TOKEN(anon_sym_coordinated);
+    case 684:
+      if (lookahead == 'c') ADVANCE(705);
       END_STATE();
-    case 692:
-      if (lookahead == 'o') ADVANCE(705);
+    case 685:
+      if (lookahead == 'i') ADVANCE(706);
       END_STATE();
-    case 693:
-      if (lookahead == 'h') ADVANCE(706);
-      END_STATE();
-    case 694:
+    case 686:
       if (lookahead == 'e') ADVANCE(707);
       END_STATE();
+    case 687:
+      ACCEPT_TOKEN(anon_sym_reposition);
+      END_STATE();
+    case 688:
+      if (lookahead == 'r') ADVANCE(708);
+      END_STATE();
+    case 689:
+      if (lookahead == 'e') ADVANCE(709);
+      END_STATE();
+    case 690:
+      ACCEPT_TOKEN(anon_sym_separators);
+      END_STATE();
+    case 691:
+      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      END_STATE();
+    case 692:
+      ACCEPT_TOKEN(anon_sym_springline);
+      END_STATE();
+    case 693:
+      if (lookahead == '-') ADVANCE(710);
+      END_STATE();
+    case 694:
+      if (lookahead == 's') ADVANCE(711);
+      END_STATE();
     case 695:
-      if (lookahead == 't') ADVANCE(708);
+      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
       END_STATE();
     case 696:
-      if (lookahead == 'h') ADVANCE(709);
+      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
       END_STATE();
     case 697:
-      if (lookahead == 'l') ADVANCE(710);
+      if (lookahead == 'l') ADVANCE(712);
       END_STATE();
     case 698:
-      if (lookahead == 'n') ADVANCE(711);
+      if (lookahead == 'i') ADVANCE(713);
       END_STATE();
     case 699:
-      if (lookahead == 'v') ADVANCE(712);
+      ACCEPT_TOKEN(anon_sym_coordinated);
       END_STATE();
     case 700:
-      if (lookahead == 'r') ADVANCE(713);
+      if (lookahead == 'o') ADVANCE(714);
       END_STATE();
     case 701:
-      if (lookahead == 'r') ADVANCE(714);
+      if (lookahead == 'h') ADVANCE(715);
       END_STATE();
     case 702:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
-      END_STATE();
-    case 703:
-      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
-      END_STATE();
-    case 704:
-      if (lookahead == 'n') ADVANCE(715);
-      END_STATE();
-    case 705:
       if (lookahead == 'r') ADVANCE(716);
       END_STATE();
+    case 703:
+      if (lookahead == 'e') ADVANCE(717);
+      END_STATE();
+    case 704:
+      if (lookahead == 't') ADVANCE(718);
+      END_STATE();
+    case 705:
+      if (lookahead == 'h') ADVANCE(719);
+      END_STATE();
     case 706:
-      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      if (lookahead == 'l') ADVANCE(720);
       END_STATE();
     case 707:
-      if (lookahead == 'r') ADVANCE(717);
+      if (lookahead == 'n') ADVANCE(721);
       END_STATE();
     case 708:
-      if (lookahead == 'e') ADVANCE(718);
+      if (lookahead == 'v') ADVANCE(722);
       END_STATE();
     case 709:
-      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
-      END_STATE();
-    case 710:
-      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
-      END_STATE();
-    case 711:
-      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
-      END_STATE();
-    case 712:
-      if (lookahead == 'e') ADVANCE(719);
-      END_STATE();
-    case 713:
-      if (lookahead == 'j') ADVANCE(720);
-      END_STATE();
-    case 714:
-      if (lookahead == 'a') ADVANCE(721);
-      END_STATE();
-    case 715:
-      if (lookahead == 'g') ADVANCE(722);
-      END_STATE();
-    case 716:
       if (lookahead == 'r') ADVANCE(723);
       END_STATE();
+    case 710:
+      if (lookahead == 'r') ADVANCE(724);
+      END_STATE();
+    case 711:
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
+      END_STATE();
+    case 712:
+      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
+      END_STATE();
+    case 713:
+      if (lookahead == 'n') ADVANCE(725);
+      END_STATE();
+    case 714:
+      if (lookahead == 'r') ADVANCE(726);
+      END_STATE();
+    case 715:
+      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      END_STATE();
+    case 716:
+      if (lookahead == 'a') ADVANCE(727);
+      END_STATE();
     case 717:
-      if (lookahead == 'j') ADVANCE(724);
+      if (lookahead == 'r') ADVANCE(728);
       END_STATE();
     case 718:
-      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
+      if (lookahead == 'e') ADVANCE(729);
       END_STATE();
     case 719:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
+      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
       END_STATE();
     case 720:
-      if (lookahead == 'e') ADVANCE(725);
+      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
       END_STATE();
     case 721:
-      if (lookahead == 't') ADVANCE(726);
+      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
       END_STATE();
     case 722:
-      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      if (lookahead == 'e') ADVANCE(730);
       END_STATE();
     case 723:
-      if (lookahead == 'e') ADVANCE(727);
+      if (lookahead == 'j') ADVANCE(731);
       END_STATE();
     case 724:
-      if (lookahead == 'e') ADVANCE(728);
+      if (lookahead == 'a') ADVANCE(732);
       END_STATE();
     case 725:
-      if (lookahead == 't') ADVANCE(729);
+      if (lookahead == 'g') ADVANCE(733);
       END_STATE();
     case 726:
-      if (lookahead == 'i') ADVANCE(730);
+      if (lookahead == 'r') ADVANCE(734);
       END_STATE();
     case 727:
-      if (lookahead == 'c') ADVANCE(731);
+      if (lookahead == 't') ADVANCE(735);
       END_STATE();
     case 728:
-      if (lookahead == 't') ADVANCE(732);
+      if (lookahead == 'j') ADVANCE(736);
       END_STATE();
     case 729:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
       END_STATE();
     case 730:
-      if (lookahead == 'o') ADVANCE(733);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
       END_STATE();
     case 731:
-      if (lookahead == 't') ADVANCE(734);
+      if (lookahead == 'e') ADVANCE(737);
       END_STATE();
     case 732:
-      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      if (lookahead == 't') ADVANCE(738);
       END_STATE();
     case 733:
-      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
       END_STATE();
     case 734:
-      if (lookahead == 'e') ADVANCE(735);
+      if (lookahead == 'e') ADVANCE(739);
       END_STATE();
     case 735:
-      if (lookahead == 'd') ADVANCE(736);
+      if (lookahead == 'u') ADVANCE(740);
       END_STATE();
     case 736:
+      if (lookahead == 'e') ADVANCE(741);
+      END_STATE();
+    case 737:
+      if (lookahead == 't') ADVANCE(742);
+      END_STATE();
+    case 738:
+      if (lookahead == 'i') ADVANCE(743);
+      END_STATE();
+    case 739:
+      if (lookahead == 'c') ADVANCE(744);
+      END_STATE();
+    case 740:
+      if (lookahead == 'r') ADVANCE(745);
+      END_STATE();
+    case 741:
+      if (lookahead == 't') ADVANCE(746);
+      END_STATE();
+    case 742:
+      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      END_STATE();
+    case 743:
+      if (lookahead == 'o') ADVANCE(747);
+      END_STATE();
+    case 744:
+      if (lookahead == 't') ADVANCE(748);
+      END_STATE();
+    case 745:
+      if (lookahead == 'e') ADVANCE(749);
+      END_STATE();
+    case 746:
+      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      END_STATE();
+    case 747:
+      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      END_STATE();
+    case 748:
+      if (lookahead == 'e') ADVANCE(750);
+      END_STATE();
+    case 749:
+      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      END_STATE();
+    case 750:
+      if (lookahead == 'd') ADVANCE(751);
+      END_STATE();
+    case 751:
       ACCEPT_TOKEN(anon_sym_crossbite_DASHcorrected);
       END_STATE();
     default:
@@ -5395,11 +5448,11 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [5] = {.lex_state = 0},
   [6] = {.lex_state = 25},
   [7] = {.lex_state = 0},
-  [8] = {.lex_state = 25},
+  [8] = {.lex_state = 0},
   [9] = {.lex_state = 0},
   [10] = {.lex_state = 0},
   [11] = {.lex_state = 0},
-  [12] = {.lex_state = 0},
+  [12] = {.lex_state = 25},
   [13] = {.lex_state = 0},
   [14] = {.lex_state = 0},
   [15] = {.lex_state = 0},
@@ -5465,13 +5518,13 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [75] = {.lex_state = 25},
   [76] = {.lex_state = 0},
   [77] = {.lex_state = 0},
-  [78] = {.lex_state = 25},
-  [79] = {.lex_state = 0},
+  [78] = {.lex_state = 0},
+  [79] = {.lex_state = 25},
   [80] = {.lex_state = 0},
   [81] = {.lex_state = 0},
-  [82] = {.lex_state = 25},
+  [82] = {.lex_state = 0},
   [83] = {.lex_state = 0},
-  [84] = {.lex_state = 0},
+  [84] = {.lex_state = 25},
   [85] = {.lex_state = 0},
   [86] = {.lex_state = 0},
   [87] = {.lex_state = 0},
@@ -5480,13 +5533,13 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [90] = {.lex_state = 0},
   [91] = {.lex_state = 0},
   [92] = {.lex_state = 0},
-  [93] = {.lex_state = 25},
+  [93] = {.lex_state = 0},
   [94] = {.lex_state = 0},
-  [95] = {.lex_state = 0},
+  [95] = {.lex_state = 25},
   [96] = {.lex_state = 0},
   [97] = {.lex_state = 0},
-  [98] = {.lex_state = 0},
-  [99] = {.lex_state = 25},
+  [98] = {.lex_state = 25},
+  [99] = {.lex_state = 0},
   [100] = {.lex_state = 0},
   [101] = {.lex_state = 0},
   [102] = {.lex_state = 0},
@@ -5748,6 +5801,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_interval] = ACTIONS(1),
     [anon_sym_language] = ACTIONS(1),
     [anon_sym_limit] = ACTIONS(1),
+    [anon_sym_mouth_DASHtemperature] = ACTIONS(1),
     [anon_sym_notation] = ACTIONS(1),
     [anon_sym_note] = ACTIONS(1),
     [anon_sym_passive_DASHwhen] = ACTIONS(1),
@@ -6178,16 +6232,228 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [281] = 10,
+  [281] = 14,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(50), 1,
-      anon_sym_RBRACE,
-    ACTIONS(54), 1,
-      anon_sym_extract,
+    ACTIONS(48), 1,
+      ts_builtin_sym_end,
+    ACTIONS(52), 1,
+      anon_sym_stop,
     ACTIONS(56), 1,
+      anon_sym_learned,
+    ACTIONS(58), 1,
+      anon_sym_sequence,
+    ACTIONS(60), 1,
       sym__newline,
-    STATE(12), 1,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(38), 1,
+      sym__house_fit,
+    STATE(39), 1,
+      sym__house_learned,
+    STATE(40), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(320), 1,
+      sym__house_body,
+    ACTIONS(54), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(50), 24,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [348] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(52), 1,
+      anon_sym_stop,
+    ACTIONS(56), 1,
+      anon_sym_learned,
+    ACTIONS(58), 1,
+      anon_sym_sequence,
+    ACTIONS(60), 1,
+      sym__newline,
+    ACTIONS(62), 1,
+      ts_builtin_sym_end,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(38), 1,
+      sym__house_fit,
+    STATE(39), 1,
+      sym__house_learned,
+    STATE(40), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(309), 1,
+      sym__house_body,
+    ACTIONS(54), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(50), 24,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [415] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(52), 1,
+      anon_sym_stop,
+    ACTIONS(56), 1,
+      anon_sym_learned,
+    ACTIONS(58), 1,
+      anon_sym_sequence,
+    ACTIONS(60), 1,
+      sym__newline,
+    ACTIONS(64), 1,
+      ts_builtin_sym_end,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(38), 1,
+      sym__house_fit,
+    STATE(39), 1,
+      sym__house_learned,
+    STATE(40), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(307), 1,
+      sym__house_body,
+    ACTIONS(54), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(50), 24,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [482] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(52), 1,
+      anon_sym_stop,
+    ACTIONS(56), 1,
+      anon_sym_learned,
+    ACTIONS(58), 1,
+      anon_sym_sequence,
+    ACTIONS(60), 1,
+      sym__newline,
+    ACTIONS(66), 1,
+      ts_builtin_sym_end,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(38), 1,
+      sym__house_fit,
+    STATE(39), 1,
+      sym__house_learned,
+    STATE(40), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(329), 1,
+      sym__house_body,
+    ACTIONS(54), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(50), 24,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [549] = 10,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(70), 1,
+      anon_sym_RBRACE,
+    ACTIONS(74), 1,
+      anon_sym_extract,
+    ACTIONS(76), 1,
+      sym__newline,
+    STATE(13), 1,
       aux_sym__arch_body_repeat1,
     STATE(18), 1,
       sym__arch_step,
@@ -6195,10 +6461,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_line,
     STATE(308), 1,
       sym__arch_body,
-    ACTIONS(52), 2,
+    ACTIONS(72), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(48), 28,
+    ACTIONS(68), 28,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6227,12 +6493,12 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [340] = 6,
+  [608] = 6,
     ACTIONS(3), 1,
       sym_comment,
     STATE(196), 1,
       sym_unit,
-    ACTIONS(60), 2,
+    ACTIONS(80), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
     ACTIONS(40), 4,
@@ -6250,7 +6516,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(58), 21,
+    ACTIONS(78), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6272,181 +6538,25 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [391] = 14,
+  [659] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(62), 1,
-      ts_builtin_sym_end,
-    ACTIONS(66), 1,
-      anon_sym_stop,
-    ACTIONS(70), 1,
-      anon_sym_learned,
-    ACTIONS(72), 1,
-      anon_sym_sequence,
     ACTIONS(74), 1,
-      sym__newline,
-    STATE(16), 1,
-      aux_sym__house_body_repeat1,
-    STATE(36), 1,
-      sym__house_learned,
-    STATE(37), 1,
-      sym__house_sequence,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(320), 1,
-      sym__house_body,
-    ACTIONS(68), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(64), 23,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [457] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(66), 1,
-      anon_sym_stop,
-    ACTIONS(70), 1,
-      anon_sym_learned,
-    ACTIONS(72), 1,
-      anon_sym_sequence,
-    ACTIONS(74), 1,
-      sym__newline,
-    ACTIONS(76), 1,
-      ts_builtin_sym_end,
-    STATE(16), 1,
-      aux_sym__house_body_repeat1,
-    STATE(36), 1,
-      sym__house_learned,
-    STATE(37), 1,
-      sym__house_sequence,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(329), 1,
-      sym__house_body,
-    ACTIONS(68), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(64), 23,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [523] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(66), 1,
-      anon_sym_stop,
-    ACTIONS(70), 1,
-      anon_sym_learned,
-    ACTIONS(72), 1,
-      anon_sym_sequence,
-    ACTIONS(74), 1,
-      sym__newline,
-    ACTIONS(78), 1,
-      ts_builtin_sym_end,
-    STATE(16), 1,
-      aux_sym__house_body_repeat1,
-    STATE(36), 1,
-      sym__house_learned,
-    STATE(37), 1,
-      sym__house_sequence,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(309), 1,
-      sym__house_body,
-    ACTIONS(68), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(64), 23,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [589] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(54), 1,
       anon_sym_extract,
-    ACTIONS(80), 1,
-      anon_sym_RBRACE,
     ACTIONS(82), 1,
+      anon_sym_RBRACE,
+    ACTIONS(84), 1,
       sym__newline,
-    STATE(14), 1,
+    STATE(16), 1,
       aux_sym__arch_body_repeat1,
     STATE(18), 1,
       sym__arch_step,
     STATE(289), 1,
       sym__arch_line,
-    ACTIONS(52), 2,
+    ACTIONS(72), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(48), 28,
+    ACTIONS(68), 28,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6475,35 +6585,33 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [645] = 14,
+  [715] = 13,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(66), 1,
-      anon_sym_stop,
-    ACTIONS(70), 1,
-      anon_sym_learned,
-    ACTIONS(72), 1,
-      anon_sym_sequence,
-    ACTIONS(74), 1,
-      sym__newline,
-    ACTIONS(84), 1,
+    ACTIONS(86), 1,
       ts_builtin_sym_end,
-    STATE(16), 1,
+    ACTIONS(91), 1,
+      anon_sym_stop,
+    ACTIONS(97), 1,
+      anon_sym_learned,
+    ACTIONS(100), 1,
+      anon_sym_sequence,
+    ACTIONS(103), 1,
+      sym__newline,
+    STATE(14), 1,
       aux_sym__house_body_repeat1,
-    STATE(36), 1,
-      sym__house_learned,
-    STATE(37), 1,
-      sym__house_sequence,
-    STATE(53), 1,
+    STATE(38), 1,
       sym__house_fit,
-    STATE(292), 1,
+    STATE(39), 1,
+      sym__house_learned,
+    STATE(40), 1,
+      sym__house_sequence,
+    STATE(305), 1,
       sym__house_line,
-    STATE(307), 1,
-      sym__house_body,
-    ACTIONS(68), 2,
+    ACTIONS(94), 2,
       anon_sym_bracket,
       anon_sym_tube,
-    ACTIONS(64), 23,
+    ACTIONS(88), 24,
       anon_sym_book_DASHon,
       anon_sym_chain,
       anon_sym_chair_DASHtime,
@@ -6518,6 +6626,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_interval,
       anon_sym_language,
       anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
       anon_sym_notation,
       anon_sym_note,
       anon_sym_passive_DASHwhen,
@@ -6527,25 +6636,76 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [711] = 9,
+  [779] = 13,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(89), 1,
-      anon_sym_RBRACE,
-    ACTIONS(94), 1,
-      anon_sym_extract,
-    ACTIONS(97), 1,
+    ACTIONS(52), 1,
+      anon_sym_stop,
+    ACTIONS(56), 1,
+      anon_sym_learned,
+    ACTIONS(58), 1,
+      anon_sym_sequence,
+    ACTIONS(106), 1,
+      ts_builtin_sym_end,
+    ACTIONS(108), 1,
       sym__newline,
     STATE(14), 1,
+      aux_sym__house_body_repeat1,
+    STATE(38), 1,
+      sym__house_fit,
+    STATE(39), 1,
+      sym__house_learned,
+    STATE(40), 1,
+      sym__house_sequence,
+    STATE(298), 1,
+      sym__house_line,
+    ACTIONS(54), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(50), 24,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [843] = 9,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(113), 1,
+      anon_sym_RBRACE,
+    ACTIONS(118), 1,
+      anon_sym_extract,
+    ACTIONS(121), 1,
+      sym__newline,
+    STATE(16), 1,
       aux_sym__arch_body_repeat1,
     STATE(18), 1,
       sym__arch_step,
     STATE(322), 1,
       sym__arch_line,
-    ACTIONS(91), 2,
+    ACTIONS(115), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(86), 28,
+    ACTIONS(110), 28,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6574,107 +6734,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [767] = 13,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(100), 1,
-      ts_builtin_sym_end,
-    ACTIONS(105), 1,
-      anon_sym_stop,
-    ACTIONS(111), 1,
-      anon_sym_learned,
-    ACTIONS(114), 1,
-      anon_sym_sequence,
-    ACTIONS(117), 1,
-      sym__newline,
-    STATE(15), 1,
-      aux_sym__house_body_repeat1,
-    STATE(36), 1,
-      sym__house_learned,
-    STATE(37), 1,
-      sym__house_sequence,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(305), 1,
-      sym__house_line,
-    ACTIONS(108), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(102), 23,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [830] = 13,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(66), 1,
-      anon_sym_stop,
-    ACTIONS(70), 1,
-      anon_sym_learned,
-    ACTIONS(72), 1,
-      anon_sym_sequence,
-    ACTIONS(120), 1,
-      ts_builtin_sym_end,
-    ACTIONS(122), 1,
-      sym__newline,
-    STATE(15), 1,
-      aux_sym__house_body_repeat1,
-    STATE(36), 1,
-      sym__house_learned,
-    STATE(37), 1,
-      sym__house_sequence,
-    STATE(53), 1,
-      sym__house_fit,
-    STATE(298), 1,
-      sym__house_line,
-    ACTIONS(68), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(64), 23,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [893] = 8,
+  [899] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(128), 1,
@@ -6718,7 +6778,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [945] = 3,
+  [951] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(134), 1,
@@ -6756,7 +6816,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [986] = 3,
+  [992] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(138), 1,
@@ -6794,7 +6854,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1027] = 3,
+  [1033] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(142), 1,
@@ -6832,7 +6892,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1068] = 7,
+  [1074] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(144), 1,
@@ -6874,7 +6934,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [1117] = 3,
+  [1123] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(150), 1,
@@ -6912,7 +6972,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1158] = 3,
+  [1164] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(154), 1,
@@ -6950,7 +7010,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1199] = 3,
+  [1205] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(158), 1,
@@ -6988,7 +7048,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1240] = 3,
+  [1246] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(162), 1,
@@ -7026,7 +7086,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1281] = 7,
+  [1287] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(170), 1,
@@ -7068,103 +7128,85 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [1330] = 21,
+  [1336] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(78), 1,
-      ts_builtin_sym_end,
     ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
-    ACTIONS(181), 1,
-      anon_sym_goal,
-    ACTIONS(183), 1,
-      anon_sym_elastics,
-    ACTIONS(185), 1,
-      anon_sym_retain,
-    ACTIONS(189), 1,
-      anon_sym_seen,
-    ACTIONS(191), 1,
-      sym__newline,
-    STATE(52), 1,
-      aux_sym__case_body_repeat1,
-    STATE(94), 1,
-      sym__case_in_place,
-    STATE(96), 1,
-      sym__case_bite,
-    STATE(98), 1,
-      sym__case_goal,
-    STATE(104), 1,
-      sym__case_elastics,
-    STATE(105), 1,
-      sym__case_retain,
-    STATE(106), 1,
-      sym__case_arch,
-    STATE(107), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(306), 1,
-      sym__case_body,
-    ACTIONS(187), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(175), 11,
+      anon_sym_stop,
+    ACTIONS(175), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
       anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
       anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
       anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [1405] = 21,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1375] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(62), 1,
+    ACTIONS(48), 1,
       ts_builtin_sym_end,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
     ACTIONS(181), 1,
-      anon_sym_goal,
+      anon_sym_in_DASHplace,
     ACTIONS(183), 1,
-      anon_sym_elastics,
+      anon_sym_bite,
     ACTIONS(185), 1,
-      anon_sym_retain,
+      anon_sym_goal,
+    ACTIONS(187), 1,
+      anon_sym_elastics,
     ACTIONS(189), 1,
+      anon_sym_retain,
+    ACTIONS(193), 1,
       anon_sym_seen,
-    ACTIONS(191), 1,
+    ACTIONS(195), 1,
       sym__newline,
-    STATE(52), 1,
+    STATE(53), 1,
       aux_sym__case_body_repeat1,
-    STATE(94), 1,
-      sym__case_in_place,
-    STATE(96), 1,
-      sym__case_bite,
-    STATE(98), 1,
+    STATE(63), 1,
       sym__case_goal,
-    STATE(104), 1,
-      sym__case_elastics,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
     STATE(105), 1,
-      sym__case_retain,
+      sym__case_elastics,
     STATE(106), 1,
-      sym__case_arch,
+      sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
     STATE(324), 1,
       sym__case_body,
-    ACTIONS(187), 2,
+    ACTIONS(191), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(175), 11,
+    ACTIONS(179), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -7176,49 +7218,517 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [1480] = 21,
+  [1450] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(76), 1,
+    ACTIONS(199), 1,
+      anon_sym_stop,
+    ACTIONS(197), 30,
       ts_builtin_sym_end,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
-    ACTIONS(181), 1,
-      anon_sym_goal,
-    ACTIONS(183), 1,
-      anon_sym_elastics,
-    ACTIONS(185), 1,
-      anon_sym_retain,
-    ACTIONS(189), 1,
-      anon_sym_seen,
-    ACTIONS(191), 1,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
       sym__newline,
-    STATE(52), 1,
+  [1489] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(203), 1,
+      anon_sym_stop,
+    ACTIONS(201), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1528] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(207), 1,
+      anon_sym_stop,
+    ACTIONS(205), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1567] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(211), 1,
+      anon_sym_stop,
+    ACTIONS(209), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1606] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(215), 1,
+      anon_sym_stop,
+    ACTIONS(213), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1645] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(219), 1,
+      anon_sym_stop,
+    ACTIONS(217), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1684] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(223), 1,
+      anon_sym_stop,
+    ACTIONS(221), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1723] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(227), 1,
+      anon_sym_stop,
+    ACTIONS(225), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1762] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(231), 1,
+      anon_sym_stop,
+    ACTIONS(229), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1801] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(235), 1,
+      anon_sym_stop,
+    ACTIONS(233), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1840] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(235), 1,
+      anon_sym_stop,
+    ACTIONS(233), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1879] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(235), 1,
+      anon_sym_stop,
+    ACTIONS(233), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1918] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(239), 1,
+      anon_sym_stop,
+    ACTIONS(237), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1957] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(62), 1,
+      ts_builtin_sym_end,
+    ACTIONS(181), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(183), 1,
+      anon_sym_bite,
+    ACTIONS(185), 1,
+      anon_sym_goal,
+    ACTIONS(187), 1,
+      anon_sym_elastics,
+    ACTIONS(189), 1,
+      anon_sym_retain,
+    ACTIONS(193), 1,
+      anon_sym_seen,
+    ACTIONS(195), 1,
+      sym__newline,
+    STATE(53), 1,
       aux_sym__case_body_repeat1,
-    STATE(94), 1,
-      sym__case_in_place,
-    STATE(96), 1,
-      sym__case_bite,
-    STATE(98), 1,
+    STATE(63), 1,
       sym__case_goal,
-    STATE(104), 1,
-      sym__case_elastics,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
     STATE(105), 1,
-      sym__case_retain,
+      sym__case_elastics,
     STATE(106), 1,
-      sym__case_arch,
+      sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
-    STATE(303), 1,
+    STATE(306), 1,
       sym__case_body,
-    ACTIONS(187), 2,
+    ACTIONS(191), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(175), 11,
+    ACTIONS(179), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -7230,49 +7740,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [1555] = 21,
+  [2032] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(84), 1,
+    ACTIONS(64), 1,
       ts_builtin_sym_end,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
     ACTIONS(181), 1,
-      anon_sym_goal,
+      anon_sym_in_DASHplace,
     ACTIONS(183), 1,
-      anon_sym_elastics,
+      anon_sym_bite,
     ACTIONS(185), 1,
-      anon_sym_retain,
+      anon_sym_goal,
+    ACTIONS(187), 1,
+      anon_sym_elastics,
     ACTIONS(189), 1,
+      anon_sym_retain,
+    ACTIONS(193), 1,
       anon_sym_seen,
-    ACTIONS(191), 1,
+    ACTIONS(195), 1,
       sym__newline,
-    STATE(52), 1,
+    STATE(53), 1,
       aux_sym__case_body_repeat1,
-    STATE(94), 1,
-      sym__case_in_place,
-    STATE(96), 1,
-      sym__case_bite,
-    STATE(98), 1,
+    STATE(63), 1,
       sym__case_goal,
-    STATE(104), 1,
-      sym__case_elastics,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
     STATE(105), 1,
-      sym__case_retain,
+      sym__case_elastics,
     STATE(106), 1,
-      sym__case_arch,
+      sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
     STATE(321), 1,
       sym__case_body,
-    ACTIONS(187), 2,
+    ACTIONS(191), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(175), 11,
+    ACTIONS(179), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -7284,14 +7794,248 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [1630] = 3,
+  [2107] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(195), 3,
+    ACTIONS(243), 1,
+      anon_sym_stop,
+    ACTIONS(241), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2146] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(247), 1,
+      anon_sym_stop,
+    ACTIONS(245), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2185] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(66), 1,
+      ts_builtin_sym_end,
+    ACTIONS(181), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(183), 1,
+      anon_sym_bite,
+    ACTIONS(185), 1,
+      anon_sym_goal,
+    ACTIONS(187), 1,
+      anon_sym_elastics,
+    ACTIONS(189), 1,
+      anon_sym_retain,
+    ACTIONS(193), 1,
+      anon_sym_seen,
+    ACTIONS(195), 1,
+      sym__newline,
+    STATE(53), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_goal,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
+      sym__case_seen,
+    STATE(286), 1,
+      sym__case_line,
+    STATE(303), 1,
+      sym__case_body,
+    ACTIONS(191), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(179), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2260] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(251), 1,
+      anon_sym_stop,
+    ACTIONS(249), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2299] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(255), 1,
+      anon_sym_stop,
+    ACTIONS(253), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2338] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(259), 1,
+      anon_sym_stop,
+    ACTIONS(257), 30,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2377] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(263), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(193), 28,
+    ACTIONS(261), 28,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -7320,237 +8064,79 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_trim,
       sym__newline,
-  [1669] = 3,
+  [2416] = 20,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(199), 1,
-      anon_sym_stop,
-    ACTIONS(197), 29,
+    ACTIONS(265), 1,
       ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
+    ACTIONS(270), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(273), 1,
+      anon_sym_bite,
+    ACTIONS(276), 1,
+      anon_sym_goal,
+    ACTIONS(279), 1,
+      anon_sym_elastics,
+    ACTIONS(282), 1,
+      anon_sym_retain,
+    ACTIONS(288), 1,
+      anon_sym_seen,
+    ACTIONS(291), 1,
       sym__newline,
-  [1707] = 3,
+    STATE(51), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_goal,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
+      sym__case_seen,
+    STATE(332), 1,
+      sym__case_line,
+    ACTIONS(285), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(267), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2488] = 10,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(203), 1,
-      anon_sym_stop,
-    ACTIONS(201), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1745] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(207), 1,
-      anon_sym_stop,
-    ACTIONS(205), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1783] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(211), 1,
-      anon_sym_stop,
-    ACTIONS(209), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1821] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(215), 1,
-      anon_sym_stop,
-    ACTIONS(213), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1859] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(215), 1,
-      anon_sym_stop,
-    ACTIONS(213), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1897] = 10,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(219), 1,
+    ACTIONS(296), 1,
       anon_sym_RBRACE,
-    ACTIONS(223), 1,
+    ACTIONS(300), 1,
       anon_sym_crossbite,
-    ACTIONS(225), 1,
+    ACTIONS(302), 1,
       sym__newline,
     STATE(54), 1,
       aux_sym__seen_body_repeat1,
-    STATE(58), 1,
+    STATE(56), 1,
       sym__seen_seen_arch,
     STATE(288), 1,
       sym__seen_line,
     STATE(330), 1,
       sym__seen_body,
-    ACTIONS(221), 2,
+    ACTIONS(298), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(217), 21,
+    ACTIONS(294), 21,
       anon_sym_note,
       anon_sym_canines,
       anon_sym_molars,
@@ -7572,519 +8158,47 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [1949] = 20,
+  [2540] = 20,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(227), 1,
-      ts_builtin_sym_end,
-    ACTIONS(232), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(235), 1,
-      anon_sym_bite,
-    ACTIONS(238), 1,
-      anon_sym_goal,
-    ACTIONS(241), 1,
-      anon_sym_elastics,
-    ACTIONS(244), 1,
-      anon_sym_retain,
-    ACTIONS(250), 1,
-      anon_sym_seen,
-    ACTIONS(253), 1,
-      sym__newline,
-    STATE(39), 1,
-      aux_sym__case_body_repeat1,
-    STATE(94), 1,
-      sym__case_in_place,
-    STATE(96), 1,
-      sym__case_bite,
-    STATE(98), 1,
-      sym__case_goal,
-    STATE(104), 1,
-      sym__case_elastics,
-    STATE(105), 1,
-      sym__case_retain,
-    STATE(106), 1,
-      sym__case_arch,
-    STATE(107), 1,
-      sym__case_seen,
-    STATE(332), 1,
-      sym__case_line,
-    ACTIONS(247), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(229), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2021] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(258), 1,
-      anon_sym_stop,
-    ACTIONS(256), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2059] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(262), 1,
-      anon_sym_stop,
-    ACTIONS(260), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2097] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(266), 1,
-      anon_sym_stop,
-    ACTIONS(264), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2135] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(270), 1,
-      anon_sym_stop,
-    ACTIONS(268), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2173] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(274), 1,
-      anon_sym_stop,
-    ACTIONS(272), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2211] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(278), 1,
-      anon_sym_stop,
-    ACTIONS(276), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2249] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(282), 1,
-      anon_sym_stop,
-    ACTIONS(280), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2287] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(286), 1,
-      anon_sym_stop,
-    ACTIONS(284), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2325] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(290), 1,
-      anon_sym_stop,
-    ACTIONS(288), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2363] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(294), 1,
-      anon_sym_stop,
-    ACTIONS(292), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2401] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(298), 1,
-      anon_sym_stop,
-    ACTIONS(296), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2439] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(302), 1,
-      anon_sym_stop,
-    ACTIONS(300), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2477] = 20,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(177), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(179), 1,
-      anon_sym_bite,
     ACTIONS(181), 1,
-      anon_sym_goal,
+      anon_sym_in_DASHplace,
     ACTIONS(183), 1,
-      anon_sym_elastics,
+      anon_sym_bite,
     ACTIONS(185), 1,
-      anon_sym_retain,
+      anon_sym_goal,
+    ACTIONS(187), 1,
+      anon_sym_elastics,
     ACTIONS(189), 1,
+      anon_sym_retain,
+    ACTIONS(193), 1,
       anon_sym_seen,
     ACTIONS(304), 1,
       ts_builtin_sym_end,
     ACTIONS(306), 1,
       sym__newline,
-    STATE(39), 1,
+    STATE(51), 1,
       aux_sym__case_body_repeat1,
-    STATE(94), 1,
-      sym__case_in_place,
-    STATE(96), 1,
-      sym__case_bite,
-    STATE(98), 1,
+    STATE(63), 1,
       sym__case_goal,
-    STATE(104), 1,
-      sym__case_elastics,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
     STATE(105), 1,
-      sym__case_retain,
+      sym__case_elastics,
     STATE(106), 1,
-      sym__case_arch,
+      sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(267), 1,
       sym__case_line,
-    ACTIONS(187), 2,
+    ACTIONS(191), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(175), 11,
+    ACTIONS(179), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -8096,45 +8210,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2549] = 3,
+  [2612] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(215), 1,
-      anon_sym_stop,
-    ACTIONS(213), 29,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2587] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(223), 1,
+    ACTIONS(300), 1,
       anon_sym_crossbite,
     ACTIONS(308), 1,
       anon_sym_RBRACE,
@@ -8142,14 +8221,14 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(55), 1,
       aux_sym__seen_body_repeat1,
-    STATE(58), 1,
+    STATE(56), 1,
       sym__seen_seen_arch,
     STATE(268), 1,
       sym__seen_line,
-    ACTIONS(221), 2,
+    ACTIONS(298), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(217), 21,
+    ACTIONS(294), 21,
       anon_sym_note,
       anon_sym_canines,
       anon_sym_molars,
@@ -8171,7 +8250,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2636] = 9,
+  [2661] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(315), 1,
@@ -8182,7 +8261,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(55), 1,
       aux_sym__seen_body_repeat1,
-    STATE(58), 1,
+    STATE(56), 1,
       sym__seen_seen_arch,
     STATE(334), 1,
       sym__seen_line,
@@ -8211,7 +8290,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2685] = 3,
+  [2710] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(328), 1,
@@ -8242,7 +8321,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2719] = 3,
+  [2744] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(332), 1,
@@ -8273,7 +8352,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2753] = 3,
+  [2778] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(336), 1,
@@ -8304,7 +8383,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2787] = 3,
+  [2812] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(340), 1,
@@ -8335,7 +8414,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2821] = 3,
+  [2846] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(344), 1,
@@ -8366,7 +8445,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2855] = 3,
+  [2880] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(348), 1,
@@ -8397,7 +8476,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2889] = 3,
+  [2914] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(352), 1,
@@ -8428,7 +8507,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2923] = 2,
+  [2948] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -8453,7 +8532,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [2950] = 2,
+  [2975] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(356), 21,
@@ -8478,7 +8557,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [2977] = 2,
+  [3002] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(358), 21,
@@ -8503,7 +8582,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3004] = 2,
+  [3029] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(360), 21,
@@ -8528,7 +8607,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3031] = 2,
+  [3056] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(362), 21,
@@ -8553,7 +8632,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3058] = 2,
+  [3083] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(364), 21,
@@ -8578,7 +8657,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3085] = 2,
+  [3110] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(366), 21,
@@ -8603,7 +8682,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3112] = 2,
+  [3137] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(368), 21,
@@ -8628,7 +8707,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3139] = 2,
+  [3164] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(370), 21,
@@ -8653,7 +8732,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3166] = 2,
+  [3191] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(372), 21,
@@ -8678,7 +8757,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3193] = 2,
+  [3218] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(374), 21,
@@ -8703,7 +8782,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3220] = 2,
+  [3245] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(376), 21,
@@ -8728,7 +8807,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3247] = 16,
+  [3272] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
@@ -8762,12 +8841,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(93), 4,
+    STATE(95), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3302] = 2,
+  [3327] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(401), 21,
@@ -8792,7 +8871,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3329] = 2,
+  [3354] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(403), 21,
@@ -8817,49 +8896,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3356] = 16,
+  [3381] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(405), 1,
-      sym_word,
-    ACTIONS(407), 1,
-      anon_sym_LBRACE,
-    ACTIONS(409), 1,
-      anon_sym_RBRACE,
-    ACTIONS(413), 1,
-      sym__newline,
-    STATE(59), 1,
-      sym__seen_arch_braces,
-    STATE(244), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(411), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(99), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3411] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(416), 21,
+    ACTIONS(405), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -8881,7 +8921,46 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3438] = 2,
+  [3408] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(407), 1,
+      sym_word,
+    ACTIONS(409), 1,
+      anon_sym_LBRACE,
+    ACTIONS(411), 1,
+      anon_sym_RBRACE,
+    ACTIONS(415), 1,
+      sym__newline,
+    STATE(58), 1,
+      sym__seen_arch_braces,
+    STATE(244), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(413), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(98), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3463] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(418), 21,
@@ -8906,7 +8985,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3465] = 2,
+  [3490] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(420), 21,
@@ -8931,7 +9010,57 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3492] = 16,
+  [3517] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(422), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3544] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(424), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3571] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -8948,17 +9077,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(424), 1,
-      anon_sym_RBRACE,
     ACTIONS(428), 1,
+      anon_sym_RBRACE,
+    ACTIONS(432), 1,
       sym__newline,
     STATE(246), 1,
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -8970,57 +9099,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3547] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(431), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3574] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(433), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3601] = 2,
+  [3626] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(435), 21,
@@ -9045,7 +9124,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3628] = 2,
+  [3653] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(437), 21,
@@ -9070,7 +9149,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3655] = 2,
+  [3680] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(439), 21,
@@ -9095,7 +9174,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3682] = 2,
+  [3707] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(441), 21,
@@ -9120,7 +9199,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3709] = 2,
+  [3734] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(443), 21,
@@ -9145,7 +9224,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3736] = 2,
+  [3761] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(445), 21,
@@ -9170,7 +9249,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3763] = 2,
+  [3788] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(447), 21,
@@ -9195,7 +9274,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3790] = 2,
+  [3815] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(449), 21,
@@ -9220,7 +9299,57 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3817] = 16,
+  [3842] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(451), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3869] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(453), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [3896] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -9237,17 +9366,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(451), 1,
+    ACTIONS(455), 1,
       anon_sym_RBRACE,
-    ACTIONS(453), 1,
+    ACTIONS(457), 1,
       sym__newline,
-    STATE(20), 1,
+    STATE(22), 1,
       sym__step_braces,
     STATE(247), 1,
       aux_sym_file_repeat1,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9259,82 +9388,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3872] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(456), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3899] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(458), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3926] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(456), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [3953] = 2,
+  [3951] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9359,10 +9413,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3980] = 2,
+  [3978] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(456), 21,
+    ACTIONS(462), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -9384,7 +9438,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4007] = 16,
+  [4005] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9399,19 +9453,19 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(407), 1,
+    ACTIONS(409), 1,
       anon_sym_LBRACE,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(462), 1,
-      anon_sym_RBRACE,
     ACTIONS(464), 1,
+      anon_sym_RBRACE,
+    ACTIONS(466), 1,
       sym__newline,
-    STATE(56), 1,
+    STATE(59), 1,
       sym__seen_arch_braces,
     STATE(251), 1,
       aux_sym_file_repeat1,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9423,32 +9477,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4062] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(467), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4089] = 2,
+  [4060] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(469), 21,
@@ -9473,7 +9502,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4116] = 2,
+  [4087] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(471), 21,
@@ -9498,7 +9527,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4143] = 2,
+  [4114] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(473), 21,
@@ -9523,10 +9552,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4170] = 2,
+  [4141] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(456), 21,
+    ACTIONS(354), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -9548,10 +9577,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4197] = 2,
+  [4168] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(456), 21,
+    ACTIONS(354), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -9573,57 +9602,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4224] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(456), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4251] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(456), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4278] = 2,
+  [4195] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(475), 21,
@@ -9648,7 +9627,107 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4305] = 2,
+  [4222] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4249] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4276] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4303] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4330] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(477), 21,
@@ -9673,7 +9752,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4332] = 16,
+  [4357] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -9707,12 +9786,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(82), 4,
+    STATE(84), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4387] = 2,
+  [4412] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(488), 21,
@@ -9737,7 +9816,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4414] = 15,
+  [4439] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9758,9 +9837,9 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
     ACTIONS(496), 1,
       sym__newline,
-    STATE(81), 1,
-      sym__retain_braces,
-    STATE(239), 1,
+    STATE(83), 1,
+      sym__arch_braces,
+    STATE(231), 1,
       aux_sym_file_repeat1,
     ACTIONS(494), 2,
       sym_finding,
@@ -9774,7 +9853,229 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4466] = 15,
+  [4491] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(498), 1,
+      anon_sym_LBRACE,
+    ACTIONS(500), 1,
+      sym__newline,
+    STATE(81), 1,
+      sym__seen_braces,
+    STATE(232), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4543] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(502), 1,
+      anon_sym_LBRACE,
+    ACTIONS(504), 1,
+      sym__newline,
+    STATE(69), 1,
+      sym__goal_braces,
+    STATE(241), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4595] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(506), 1,
+      sym_word,
+    ACTIONS(508), 1,
+      anon_sym_LBRACE,
+    ACTIONS(512), 1,
+      sym__newline,
+    STATE(29), 1,
+      sym__fit_braces,
+    STATE(249), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(510), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(121), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4647] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(492), 1,
+      anon_sym_LBRACE,
+    ACTIONS(514), 1,
+      sym__newline,
+    STATE(77), 1,
+      sym__arch_braces,
+    STATE(240), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4699] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(516), 1,
+      anon_sym_LBRACE,
+    ACTIONS(518), 1,
+      sym__newline,
+    STATE(27), 1,
+      sym__sequence_braces,
+    STATE(237), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4751] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(520), 1,
+      sym_word,
+    ACTIONS(522), 1,
+      anon_sym_LBRACE,
+    ACTIONS(526), 1,
+      sym__newline,
+    STATE(109), 1,
+      sym__bite_braces,
+    STATE(252), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(524), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(131), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4803] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9790,28 +10091,28 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(396), 1,
       sym_date,
     ACTIONS(498), 1,
-      sym_word,
-    ACTIONS(500), 1,
       anon_sym_LBRACE,
-    ACTIONS(504), 1,
+    ACTIONS(528), 1,
+      sym_word,
+    ACTIONS(532), 1,
       sym__newline,
-    STATE(87), 1,
-      sym__bite_braces,
-    STATE(252), 1,
+    STATE(85), 1,
+      sym__seen_braces,
+    STATE(243), 1,
       aux_sym_file_repeat1,
-    ACTIONS(502), 2,
+    ACTIONS(530), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(115), 4,
+    STATE(113), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4518] = 15,
+  [4855] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9826,17 +10127,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(506), 1,
+    ACTIONS(534), 1,
       anon_sym_LBRACE,
-    ACTIONS(508), 1,
+    ACTIONS(536), 1,
       sym__newline,
     STATE(71), 1,
       sym__elastics_braces,
     STATE(250), 1,
       aux_sym_file_repeat1,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9848,7 +10149,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4570] = 15,
+  [4907] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9863,17 +10164,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(500), 1,
+    ACTIONS(508), 1,
       anon_sym_LBRACE,
-    ACTIONS(510), 1,
+    ACTIONS(538), 1,
       sym__newline,
-    STATE(67), 1,
-      sym__bite_braces,
-    STATE(233), 1,
+    STATE(34), 1,
+      sym__fit_braces,
+    STATE(253), 1,
       aux_sym_file_repeat1,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9885,7 +10186,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4622] = 15,
+  [4959] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9900,17 +10201,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(492), 1,
+    ACTIONS(540), 1,
       anon_sym_LBRACE,
-    ACTIONS(512), 1,
+    ACTIONS(542), 1,
       sym__newline,
-    STATE(73), 1,
-      sym__retain_braces,
-    STATE(257), 1,
+    STATE(36), 1,
+      sym__learned_braces,
+    STATE(236), 1,
       aux_sym_file_repeat1,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9922,7 +10223,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4674] = 15,
+  [5011] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -9937,54 +10238,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
-      sym_word,
-    ACTIONS(514), 1,
+    ACTIONS(540), 1,
       anon_sym_LBRACE,
-    ACTIONS(516), 1,
-      sym__newline,
-    STATE(32), 1,
-      sym__sequence_braces,
-    STATE(237), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(426), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4726] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(518), 1,
+    ACTIONS(544), 1,
       sym_word,
-    ACTIONS(520), 1,
-      anon_sym_LBRACE,
-    ACTIONS(524), 1,
+    ACTIONS(548), 1,
       sym__newline,
-    STATE(83), 1,
-      sym__arch_braces,
-    STATE(231), 1,
+    STATE(30), 1,
+      sym__learned_braces,
+    STATE(235), 1,
       aux_sym_file_repeat1,
-    ACTIONS(522), 2,
+    ACTIONS(546), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9996,7 +10260,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4778] = 15,
+  [5063] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10011,237 +10275,52 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(526), 1,
-      sym_word,
-    ACTIONS(528), 1,
-      anon_sym_LBRACE,
-    ACTIONS(532), 1,
-      sym__newline,
-    STATE(108), 1,
-      sym__seen_braces,
-    STATE(243), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(530), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(124), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4830] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(534), 1,
-      sym_word,
-    ACTIONS(536), 1,
-      anon_sym_LBRACE,
-    ACTIONS(540), 1,
-      sym__newline,
-    STATE(102), 1,
-      sym__in_place_braces,
-    STATE(238), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(538), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(130), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4882] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(422), 1,
-      sym_word,
-    ACTIONS(542), 1,
-      anon_sym_LBRACE,
-    ACTIONS(544), 1,
-      sym__newline,
-    STATE(69), 1,
-      sym__goal_braces,
-    STATE(241), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(426), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4934] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(422), 1,
-      sym_word,
-    ACTIONS(520), 1,
-      anon_sym_LBRACE,
-    ACTIONS(546), 1,
-      sym__newline,
-    STATE(76), 1,
-      sym__arch_braces,
-    STATE(240), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(426), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4986] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(542), 1,
-      anon_sym_LBRACE,
-    ACTIONS(548), 1,
+    ACTIONS(550), 1,
       sym_word,
     ACTIONS(552), 1,
-      sym__newline,
-    STATE(100), 1,
-      sym__goal_braces,
-    STATE(256), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(550), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(121), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5038] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(422), 1,
-      sym_word,
-    ACTIONS(528), 1,
       anon_sym_LBRACE,
-    ACTIONS(554), 1,
-      sym__newline,
-    STATE(80), 1,
-      sym__seen_braces,
-    STATE(232), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(426), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5090] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
     ACTIONS(556), 1,
-      sym_word,
-    ACTIONS(558), 1,
+      sym__newline,
+    STATE(82), 1,
+      sym__retain_braces,
+    STATE(239), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(554), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(128), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5115] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(502), 1,
       anon_sym_LBRACE,
+    ACTIONS(558), 1,
+      sym_word,
     ACTIONS(562), 1,
       sym__newline,
-    STATE(33), 1,
-      sym__fit_braces,
-    STATE(249), 1,
+    STATE(76), 1,
+      sym__goal_braces,
+    STATE(256), 1,
       aux_sym_file_repeat1,
     ACTIONS(560), 2,
       sym_finding,
@@ -10250,12 +10329,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(131), 4,
+    STATE(114), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5142] = 15,
+  [5167] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10276,9 +10355,9 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
     ACTIONS(570), 1,
       sym__newline,
-    STATE(51), 1,
-      sym__learned_braces,
-    STATE(235), 1,
+    STATE(104), 1,
+      sym__in_place_braces,
+    STATE(238), 1,
       aux_sym_file_repeat1,
     ACTIONS(568), 2,
       sym_finding,
@@ -10287,12 +10366,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(128), 4,
+    STATE(129), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5194] = 15,
+  [5219] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10307,17 +10386,128 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(514), 1,
+    ACTIONS(534), 1,
       anon_sym_LBRACE,
     ACTIONS(572), 1,
       sym_word,
     ACTIONS(576), 1,
       sym__newline,
-    STATE(34), 1,
+    STATE(80), 1,
+      sym__elastics_braces,
+    STATE(234), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(574), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(120), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5271] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(552), 1,
+      anon_sym_LBRACE,
+    ACTIONS(578), 1,
+      sym__newline,
+    STATE(73), 1,
+      sym__retain_braces,
+    STATE(257), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5323] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(566), 1,
+      anon_sym_LBRACE,
+    ACTIONS(580), 1,
+      sym__newline,
+    STATE(65), 1,
+      sym__in_place_braces,
+    STATE(248), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5375] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(516), 1,
+      anon_sym_LBRACE,
+    ACTIONS(582), 1,
+      sym_word,
+    ACTIONS(586), 1,
+      sym__newline,
+    STATE(31), 1,
       sym__sequence_braces,
     STATE(245), 1,
       aux_sym_file_repeat1,
-    ACTIONS(574), 2,
+    ACTIONS(584), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10329,7 +10519,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5246] = 15,
+  [5427] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10344,128 +10534,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(566), 1,
-      anon_sym_LBRACE,
-    ACTIONS(578), 1,
-      sym__newline,
-    STATE(43), 1,
-      sym__learned_braces,
-    STATE(236), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(426), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5298] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(506), 1,
-      anon_sym_LBRACE,
-    ACTIONS(580), 1,
-      sym_word,
-    ACTIONS(584), 1,
-      sym__newline,
-    STATE(79), 1,
-      sym__elastics_braces,
-    STATE(234), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(582), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(114), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5350] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(422), 1,
-      sym_word,
-    ACTIONS(536), 1,
-      anon_sym_LBRACE,
-    ACTIONS(586), 1,
-      sym__newline,
-    STATE(65), 1,
-      sym__in_place_braces,
-    STATE(248), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(426), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5402] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(422), 1,
-      sym_word,
-    ACTIONS(558), 1,
+    ACTIONS(522), 1,
       anon_sym_LBRACE,
     ACTIONS(588), 1,
       sym__newline,
-    STATE(41), 1,
-      sym__fit_braces,
-    STATE(253), 1,
+    STATE(67), 1,
+      sym__bite_braces,
+    STATE(233), 1,
       aux_sym_file_repeat1,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10477,7 +10556,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5454] = 7,
+  [5479] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(590), 1,
@@ -10505,7 +10584,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5489] = 12,
+  [5514] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(596), 1,
@@ -10538,7 +10617,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5534] = 12,
+  [5559] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10553,9 +10632,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(622), 2,
@@ -10570,7 +10649,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5578] = 12,
+  [5603] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(624), 1,
@@ -10602,7 +10681,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5622] = 12,
+  [5647] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10634,7 +10713,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5666] = 12,
+  [5691] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10666,7 +10745,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5710] = 12,
+  [5735] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -10698,7 +10777,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5754] = 12,
+  [5779] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10730,7 +10809,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5798] = 6,
+  [5823] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(684), 1,
@@ -10756,7 +10835,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5830] = 12,
+  [5855] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10788,7 +10867,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5874] = 12,
+  [5899] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10820,7 +10899,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5918] = 12,
+  [5943] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10852,7 +10931,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5962] = 12,
+  [5987] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -10884,7 +10963,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6006] = 12,
+  [6031] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10901,7 +10980,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
     ACTIONS(710), 1,
       sym_word,
-    ACTIONS(409), 2,
+    ACTIONS(411), 2,
       anon_sym_RBRACE,
       sym__newline,
     ACTIONS(712), 2,
@@ -10916,7 +10995,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6050] = 12,
+  [6075] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -10948,7 +11027,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6094] = 12,
+  [6119] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -10963,9 +11042,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(716), 2,
@@ -10980,7 +11059,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6138] = 12,
+  [6163] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11012,7 +11091,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6182] = 12,
+  [6207] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11027,9 +11106,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(724), 2,
@@ -11044,7 +11123,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6226] = 12,
+  [6251] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11059,9 +11138,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(726), 2,
@@ -11076,7 +11155,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6270] = 6,
+  [6295] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(728), 1,
@@ -11102,7 +11181,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [6302] = 12,
+  [6327] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11134,7 +11213,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6346] = 12,
+  [6371] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11149,9 +11228,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(738), 2,
@@ -11166,7 +11245,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6390] = 12,
+  [6415] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11198,7 +11277,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6434] = 12,
+  [6459] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11213,9 +11292,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(742), 2,
@@ -11230,7 +11309,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6478] = 12,
+  [6503] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11245,12 +11324,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
-    ACTIONS(451), 2,
+    ACTIONS(455), 2,
       anon_sym_RBRACE,
       sym__newline,
     STATE(176), 3,
@@ -11262,7 +11341,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6522] = 12,
+  [6547] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11294,7 +11373,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6566] = 12,
+  [6591] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11326,7 +11405,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6610] = 12,
+  [6635] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11341,12 +11420,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
-    ACTIONS(462), 2,
+    ACTIONS(464), 2,
       anon_sym_RBRACE,
       sym__newline,
     STATE(176), 3,
@@ -11358,7 +11437,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6654] = 12,
+  [6679] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11390,7 +11469,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6698] = 12,
+  [6723] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11422,7 +11501,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6742] = 12,
+  [6767] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11454,7 +11533,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6786] = 12,
+  [6811] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11469,9 +11548,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(774), 2,
@@ -11486,7 +11565,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6830] = 12,
+  [6855] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11501,9 +11580,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(776), 2,
@@ -11518,7 +11597,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6874] = 12,
+  [6899] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11550,7 +11629,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6918] = 12,
+  [6943] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11565,9 +11644,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(784), 2,
@@ -11582,7 +11661,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6962] = 12,
+  [6987] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11613,7 +11692,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7005] = 12,
+  [7030] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11628,11 +11707,11 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(790), 1,
       sym__newline,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11644,7 +11723,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7048] = 12,
+  [7073] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11659,11 +11738,11 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(714), 1,
       sym__newline,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11675,7 +11754,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7091] = 12,
+  [7116] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11706,7 +11785,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7134] = 12,
+  [7159] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11737,7 +11816,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7177] = 12,
+  [7202] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(384), 1,
@@ -11752,11 +11831,11 @@ static const uint16_t ts_small_parse_table[] = {
       sym_number,
     ACTIONS(396), 1,
       sym_date,
-    ACTIONS(422), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(660), 1,
       sym__newline,
-    ACTIONS(426), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11768,7 +11847,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7220] = 2,
+  [7245] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(802), 16,
@@ -11788,7 +11867,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
       sym__newline,
-  [7242] = 6,
+  [7267] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11811,7 +11890,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7271] = 7,
+  [7296] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(812), 1,
@@ -11835,7 +11914,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7302] = 6,
+  [7327] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11858,7 +11937,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7331] = 7,
+  [7356] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(824), 1,
@@ -11882,7 +11961,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7362] = 6,
+  [7387] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(835), 1,
@@ -11905,7 +11984,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7391] = 6,
+  [7416] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11928,7 +12007,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7420] = 6,
+  [7445] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11951,7 +12030,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7449] = 3,
+  [7474] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(842), 4,
@@ -11970,7 +12049,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7471] = 6,
+  [7496] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(849), 1,
@@ -11992,7 +12071,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7499] = 6,
+  [7524] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(854), 1,
@@ -12014,7 +12093,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7527] = 6,
+  [7552] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(858), 1,
@@ -12036,7 +12115,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7555] = 3,
+  [7580] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12055,7 +12134,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7577] = 6,
+  [7602] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(870), 1,
@@ -12077,7 +12156,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7605] = 3,
+  [7630] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 4,
@@ -12096,7 +12175,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7627] = 6,
+  [7652] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12118,7 +12197,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7655] = 6,
+  [7680] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12140,7 +12219,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7683] = 6,
+  [7708] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12162,7 +12241,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7711] = 6,
+  [7736] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12184,7 +12263,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7739] = 6,
+  [7764] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(881), 1,
@@ -12206,7 +12285,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7767] = 3,
+  [7792] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(884), 4,
@@ -12225,7 +12304,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7789] = 5,
+  [7814] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(892), 1,
@@ -12245,7 +12324,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7814] = 5,
+  [7839] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(898), 1,
@@ -12265,7 +12344,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7839] = 3,
+  [7864] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(884), 4,
@@ -12283,7 +12362,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7860] = 3,
+  [7885] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(842), 4,
@@ -12301,7 +12380,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7881] = 3,
+  [7906] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12319,7 +12398,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7902] = 3,
+  [7927] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 4,
@@ -12337,7 +12416,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7923] = 5,
+  [7948] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(904), 1,
@@ -12357,7 +12436,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7948] = 2,
+  [7973] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(907), 12,
@@ -12373,7 +12452,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_width,
       anon_sym_RBRACE,
       sym__newline,
-  [7966] = 2,
+  [7991] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(909), 12,
@@ -12389,7 +12468,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
       sym__newline,
-  [7984] = 5,
+  [8009] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(911), 1,
@@ -12408,7 +12487,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8008] = 7,
+  [8033] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(916), 1,
@@ -12429,7 +12508,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8036] = 5,
+  [8061] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(920), 1,
@@ -12448,7 +12527,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8060] = 5,
+  [8085] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(922), 1,
@@ -12467,7 +12546,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8084] = 6,
+  [8109] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(927), 1,
@@ -12486,7 +12565,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8109] = 6,
+  [8134] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(932), 1,
@@ -12505,7 +12584,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8134] = 2,
+  [8159] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(936), 9,
@@ -12518,7 +12597,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_right,
       anon_sym_until,
       sym__newline,
-  [8149] = 9,
+  [8174] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(5), 1,
@@ -12538,7 +12617,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8178] = 7,
+  [8203] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(940), 1,
@@ -12555,7 +12634,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8202] = 7,
+  [8227] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12571,7 +12650,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8225] = 8,
+  [8250] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(946), 1,
@@ -12588,7 +12667,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_line,
     STATE(335), 1,
       sym__sequence_body,
-  [8250] = 5,
+  [8275] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -12602,7 +12681,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8269] = 7,
+  [8294] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(954), 1,
@@ -12618,7 +12697,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8292] = 6,
+  [8317] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(960), 1,
@@ -12633,7 +12712,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8313] = 7,
+  [8338] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12649,7 +12728,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8336] = 5,
+  [8361] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -12663,7 +12742,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8355] = 4,
+  [8380] = 4,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(970), 1,
@@ -12676,7 +12755,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_practice,
       anon_sym_case,
       anon_sym_LBRACE,
-  [8372] = 6,
+  [8397] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(973), 1,
@@ -12691,7 +12770,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8393] = 5,
+  [8418] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(394), 1,
@@ -12705,7 +12784,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8412] = 5,
+  [8437] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(394), 1,
@@ -12719,7 +12798,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8431] = 7,
+  [8456] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(981), 1,
@@ -12734,7 +12813,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(310), 1,
       sym__sequence_line,
-  [8453] = 6,
+  [8478] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(989), 1,
@@ -12748,7 +12827,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(991), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8473] = 7,
+  [8498] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(948), 1,
@@ -12763,7 +12842,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(291), 1,
       sym__sequence_line,
-  [8495] = 6,
+  [8520] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1001), 1,
@@ -12777,7 +12856,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8515] = 7,
+  [8540] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1005), 1,
@@ -12792,7 +12871,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_line,
     STATE(302), 1,
       sym__learned_body,
-  [8537] = 2,
+  [8562] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1011), 5,
@@ -12801,7 +12880,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_fixed,
       anon_sym_night_DASHtime,
       sym__newline,
-  [8548] = 6,
+  [8573] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1013), 1,
@@ -12814,7 +12893,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym__learned_body_repeat1,
     STATE(325), 1,
       sym__learned_line,
-  [8567] = 6,
+  [8592] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1007), 1,
@@ -12827,43 +12906,43 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym__learned_body_repeat1,
     STATE(301), 1,
       sym__learned_line,
-  [8586] = 5,
+  [8611] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(520), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(76), 1,
+    STATE(77), 1,
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8602] = 5,
+  [8627] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(528), 1,
+    ACTIONS(498), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(103), 1,
+    STATE(101), 1,
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8618] = 5,
+  [8643] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(500), 1,
+    ACTIONS(522), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(86), 1,
+    STATE(89), 1,
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8634] = 5,
+  [8659] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(506), 1,
+    ACTIONS(534), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12871,43 +12950,43 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8650] = 5,
+  [8675] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(566), 1,
+    ACTIONS(540), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(43), 1,
+    STATE(36), 1,
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8666] = 5,
+  [8691] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(566), 1,
+    ACTIONS(540), 1,
+      anon_sym_LBRACE,
+    ACTIONS(938), 1,
+      sym__newline,
+    STATE(47), 1,
+      sym__learned_braces,
+    STATE(219), 1,
+      aux_sym_file_repeat1,
+  [8707] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(516), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
     STATE(49), 1,
-      sym__learned_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8682] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(514), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(45), 1,
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8698] = 5,
+  [8723] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(536), 1,
+    ACTIONS(566), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12915,10 +12994,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8714] = 5,
+  [8739] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(492), 1,
+    ACTIONS(552), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12926,10 +13005,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8730] = 5,
+  [8755] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(520), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -12937,62 +13016,62 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8746] = 5,
+  [8771] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(542), 1,
+    ACTIONS(502), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(88), 1,
+    STATE(90), 1,
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8762] = 5,
+  [8787] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(20), 1,
+    STATE(22), 1,
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8778] = 5,
+  [8803] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(528), 1,
+    ACTIONS(498), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(80), 1,
+    STATE(81), 1,
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8794] = 5,
+  [8819] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(407), 1,
+    ACTIONS(409), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(56), 1,
+    STATE(59), 1,
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8810] = 5,
+  [8835] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(514), 1,
+    ACTIONS(516), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(32), 1,
+    STATE(27), 1,
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8826] = 5,
+  [8851] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13003,7 +13082,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(261), 1,
       sym__step_braces,
-  [8842] = 5,
+  [8867] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13014,54 +13093,54 @@ static const uint16_t ts_small_parse_table[] = {
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8858] = 5,
+  [8883] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(536), 1,
+    ACTIONS(566), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(63), 1,
+    STATE(87), 1,
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8874] = 5,
+  [8899] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(558), 1,
+    ACTIONS(508), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(41), 1,
+    STATE(34), 1,
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8890] = 5,
+  [8915] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(506), 1,
+    ACTIONS(534), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(90), 1,
+    STATE(92), 1,
       sym__elastics_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8906] = 5,
+  [8931] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(407), 1,
+    ACTIONS(409), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(57), 1,
+    STATE(62), 1,
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8922] = 5,
+  [8947] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(500), 1,
+    ACTIONS(522), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13069,18 +13148,18 @@ static const uint16_t ts_small_parse_table[] = {
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8938] = 5,
+  [8963] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(558), 1,
+    ACTIONS(508), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(47), 1,
+    STATE(45), 1,
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8954] = 5,
+  [8979] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13091,7 +13170,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
-  [8970] = 2,
+  [8995] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1025), 4,
@@ -13099,10 +13178,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_lower,
       anon_sym_upper,
       sym__newline,
-  [8980] = 5,
+  [9005] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(542), 1,
+    ACTIONS(502), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13110,496 +13189,496 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8996] = 5,
+  [9021] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(492), 1,
+    ACTIONS(552), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(92), 1,
+    STATE(94), 1,
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [9012] = 2,
+  [9037] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1027), 3,
       anon_sym_RBRACE,
       anon_sym_active,
       sym__newline,
-  [9021] = 2,
+  [9046] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1029), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9030] = 2,
+  [9055] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1031), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9039] = 2,
+  [9064] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1033), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9048] = 2,
+  [9073] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1035), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9057] = 2,
+  [9082] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1037), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9066] = 3,
+  [9091] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1039), 1,
       anon_sym_RBRACE,
     ACTIONS(1041), 1,
       sym__newline,
-  [9076] = 3,
+  [9101] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
       anon_sym_RBRACE,
     ACTIONS(1045), 1,
       sym__newline,
-  [9086] = 3,
+  [9111] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1049), 1,
       sym__newline,
-  [9096] = 3,
+  [9121] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1051), 1,
       ts_builtin_sym_end,
     ACTIONS(1053), 1,
       sym__newline,
-  [9106] = 3,
+  [9131] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1055), 1,
       anon_sym_RBRACE,
     ACTIONS(1057), 1,
       sym__newline,
-  [9116] = 3,
+  [9141] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1061), 1,
       sym__newline,
-  [9126] = 3,
+  [9151] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1063), 1,
       sym__newline,
-  [9136] = 3,
+  [9161] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1065), 1,
       anon_sym_RBRACE,
     ACTIONS(1067), 1,
       sym__newline,
-  [9146] = 3,
+  [9171] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
       anon_sym_RBRACE,
     ACTIONS(1071), 1,
       sym__newline,
-  [9156] = 3,
+  [9181] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1073), 1,
       sym__newline,
     STATE(212), 1,
       aux_sym_file_repeat1,
-  [9166] = 3,
+  [9191] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1075), 1,
       anon_sym_RBRACE,
     ACTIONS(1077), 1,
       sym__newline,
-  [9176] = 3,
+  [9201] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1079), 1,
       anon_sym_RBRACE,
     ACTIONS(1081), 1,
       sym__newline,
-  [9186] = 3,
+  [9211] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1083), 1,
       anon_sym_RBRACE,
     ACTIONS(1085), 1,
       sym__newline,
-  [9196] = 3,
+  [9221] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
     ACTIONS(1087), 1,
       anon_sym_RBRACE,
-  [9206] = 3,
+  [9231] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1091), 1,
       sym__newline,
-  [9216] = 3,
+  [9241] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
     ACTIONS(1093), 1,
       anon_sym_RBRACE,
-  [9226] = 3,
+  [9251] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
     ACTIONS(1095), 1,
       anon_sym_RBRACE,
-  [9236] = 3,
+  [9261] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1097), 1,
       anon_sym_RBRACE,
     ACTIONS(1099), 1,
       sym__newline,
-  [9246] = 3,
+  [9271] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1101), 1,
       sym__newline,
-  [9256] = 3,
+  [9281] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
     ACTIONS(1103), 1,
       anon_sym_RBRACE,
-  [9266] = 3,
+  [9291] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
     ACTIONS(1105), 1,
       anon_sym_RBRACE,
-  [9276] = 3,
+  [9301] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1107), 1,
       anon_sym_RBRACE,
     ACTIONS(1109), 1,
       sym__newline,
-  [9286] = 3,
+  [9311] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
     ACTIONS(1111), 1,
       ts_builtin_sym_end,
-  [9296] = 3,
+  [9321] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1113), 1,
       sym__newline,
-  [9306] = 3,
+  [9331] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
     ACTIONS(1115), 1,
       anon_sym_RBRACE,
-  [9316] = 3,
+  [9341] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1117), 1,
       anon_sym_RBRACE,
     ACTIONS(1119), 1,
       sym__newline,
-  [9326] = 3,
+  [9351] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1121), 1,
       anon_sym_RBRACE,
     ACTIONS(1123), 1,
       sym__newline,
-  [9336] = 3,
+  [9361] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
     ACTIONS(1125), 1,
       anon_sym_RBRACE,
-  [9346] = 3,
+  [9371] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1127), 1,
       ts_builtin_sym_end,
     ACTIONS(1129), 1,
       sym__newline,
-  [9356] = 3,
+  [9381] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1131), 1,
       sym__newline,
     STATE(217), 1,
       aux_sym_file_repeat1,
-  [9366] = 3,
+  [9391] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
     ACTIONS(1133), 1,
       anon_sym_RBRACE,
-  [9376] = 3,
+  [9401] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1137), 1,
       sym__newline,
-  [9386] = 3,
+  [9411] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
       sym__newline,
     ACTIONS(1139), 1,
       anon_sym_RBRACE,
-  [9396] = 3,
+  [9421] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
     ACTIONS(1141), 1,
       anon_sym_RBRACE,
-  [9406] = 3,
+  [9431] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
     ACTIONS(1143), 1,
       ts_builtin_sym_end,
-  [9416] = 3,
+  [9441] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
     ACTIONS(1145), 1,
       anon_sym_RBRACE,
-  [9426] = 3,
+  [9451] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1147), 1,
       sym__newline,
-  [9436] = 3,
+  [9461] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
     ACTIONS(1149), 1,
       anon_sym_RBRACE,
-  [9446] = 2,
+  [9471] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1151), 1,
       anon_sym_RBRACE,
-  [9453] = 2,
+  [9478] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9460] = 2,
+  [9485] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1155), 1,
       ts_builtin_sym_end,
-  [9467] = 2,
+  [9492] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
-  [9474] = 2,
+  [9499] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9481] = 2,
+  [9506] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9488] = 2,
+  [9513] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1161), 1,
       anon_sym_RBRACE,
-  [9495] = 2,
+  [9520] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9502] = 2,
+  [9527] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
-  [9509] = 2,
+  [9534] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
-  [9516] = 2,
+  [9541] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
-  [9523] = 2,
+  [9548] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
-  [9530] = 2,
+  [9555] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
-  [9537] = 2,
+  [9562] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
-  [9544] = 2,
+  [9569] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1163), 1,
       anon_sym_RBRACE,
-  [9551] = 2,
+  [9576] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1165), 1,
       anon_sym_RBRACE,
-  [9558] = 2,
+  [9583] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1167), 1,
       anon_sym_RBRACE,
-  [9565] = 2,
+  [9590] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
-  [9572] = 2,
+  [9597] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9579] = 2,
+  [9604] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9586] = 2,
+  [9611] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
-  [9593] = 2,
+  [9618] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
-  [9600] = 2,
+  [9625] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9607] = 2,
+  [9632] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
-  [9614] = 2,
+  [9639] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1171), 1,
       anon_sym_RBRACE,
-  [9621] = 2,
+  [9646] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1173), 1,
       anon_sym_RBRACE,
-  [9628] = 2,
+  [9653] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1175), 1,
       anon_sym_RBRACE,
-  [9635] = 2,
+  [9660] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9642] = 2,
+  [9667] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1177), 1,
       anon_sym_RBRACE,
-  [9649] = 2,
+  [9674] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1179), 1,
       anon_sym_RBRACE,
-  [9656] = 2,
+  [9681] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
-  [9663] = 2,
+  [9688] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1181), 1,
       anon_sym_RBRACE,
-  [9670] = 2,
+  [9695] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
-  [9677] = 2,
+  [9702] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1183), 1,
       anon_sym_RBRACE,
-  [9684] = 2,
+  [9709] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
@@ -13613,335 +13692,335 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(5)] = 180,
   [SMALL_STATE(6)] = 229,
   [SMALL_STATE(7)] = 281,
-  [SMALL_STATE(8)] = 340,
-  [SMALL_STATE(9)] = 391,
-  [SMALL_STATE(10)] = 457,
-  [SMALL_STATE(11)] = 523,
-  [SMALL_STATE(12)] = 589,
-  [SMALL_STATE(13)] = 645,
-  [SMALL_STATE(14)] = 711,
-  [SMALL_STATE(15)] = 767,
-  [SMALL_STATE(16)] = 830,
-  [SMALL_STATE(17)] = 893,
-  [SMALL_STATE(18)] = 945,
-  [SMALL_STATE(19)] = 986,
-  [SMALL_STATE(20)] = 1027,
-  [SMALL_STATE(21)] = 1068,
-  [SMALL_STATE(22)] = 1117,
-  [SMALL_STATE(23)] = 1158,
-  [SMALL_STATE(24)] = 1199,
-  [SMALL_STATE(25)] = 1240,
-  [SMALL_STATE(26)] = 1281,
-  [SMALL_STATE(27)] = 1330,
-  [SMALL_STATE(28)] = 1405,
-  [SMALL_STATE(29)] = 1480,
-  [SMALL_STATE(30)] = 1555,
-  [SMALL_STATE(31)] = 1630,
-  [SMALL_STATE(32)] = 1669,
-  [SMALL_STATE(33)] = 1707,
-  [SMALL_STATE(34)] = 1745,
-  [SMALL_STATE(35)] = 1783,
-  [SMALL_STATE(36)] = 1821,
-  [SMALL_STATE(37)] = 1859,
-  [SMALL_STATE(38)] = 1897,
-  [SMALL_STATE(39)] = 1949,
-  [SMALL_STATE(40)] = 2021,
-  [SMALL_STATE(41)] = 2059,
-  [SMALL_STATE(42)] = 2097,
-  [SMALL_STATE(43)] = 2135,
-  [SMALL_STATE(44)] = 2173,
-  [SMALL_STATE(45)] = 2211,
-  [SMALL_STATE(46)] = 2249,
-  [SMALL_STATE(47)] = 2287,
-  [SMALL_STATE(48)] = 2325,
-  [SMALL_STATE(49)] = 2363,
-  [SMALL_STATE(50)] = 2401,
-  [SMALL_STATE(51)] = 2439,
-  [SMALL_STATE(52)] = 2477,
-  [SMALL_STATE(53)] = 2549,
-  [SMALL_STATE(54)] = 2587,
-  [SMALL_STATE(55)] = 2636,
-  [SMALL_STATE(56)] = 2685,
-  [SMALL_STATE(57)] = 2719,
-  [SMALL_STATE(58)] = 2753,
-  [SMALL_STATE(59)] = 2787,
-  [SMALL_STATE(60)] = 2821,
-  [SMALL_STATE(61)] = 2855,
-  [SMALL_STATE(62)] = 2889,
-  [SMALL_STATE(63)] = 2923,
-  [SMALL_STATE(64)] = 2950,
-  [SMALL_STATE(65)] = 2977,
-  [SMALL_STATE(66)] = 3004,
-  [SMALL_STATE(67)] = 3031,
-  [SMALL_STATE(68)] = 3058,
-  [SMALL_STATE(69)] = 3085,
-  [SMALL_STATE(70)] = 3112,
-  [SMALL_STATE(71)] = 3139,
-  [SMALL_STATE(72)] = 3166,
-  [SMALL_STATE(73)] = 3193,
-  [SMALL_STATE(74)] = 3220,
-  [SMALL_STATE(75)] = 3247,
-  [SMALL_STATE(76)] = 3302,
-  [SMALL_STATE(77)] = 3329,
-  [SMALL_STATE(78)] = 3356,
-  [SMALL_STATE(79)] = 3411,
-  [SMALL_STATE(80)] = 3438,
-  [SMALL_STATE(81)] = 3465,
-  [SMALL_STATE(82)] = 3492,
-  [SMALL_STATE(83)] = 3547,
-  [SMALL_STATE(84)] = 3574,
-  [SMALL_STATE(85)] = 3601,
-  [SMALL_STATE(86)] = 3628,
-  [SMALL_STATE(87)] = 3655,
-  [SMALL_STATE(88)] = 3682,
-  [SMALL_STATE(89)] = 3709,
-  [SMALL_STATE(90)] = 3736,
-  [SMALL_STATE(91)] = 3763,
-  [SMALL_STATE(92)] = 3790,
-  [SMALL_STATE(93)] = 3817,
-  [SMALL_STATE(94)] = 3872,
-  [SMALL_STATE(95)] = 3899,
-  [SMALL_STATE(96)] = 3926,
-  [SMALL_STATE(97)] = 3953,
-  [SMALL_STATE(98)] = 3980,
-  [SMALL_STATE(99)] = 4007,
-  [SMALL_STATE(100)] = 4062,
-  [SMALL_STATE(101)] = 4089,
-  [SMALL_STATE(102)] = 4116,
-  [SMALL_STATE(103)] = 4143,
-  [SMALL_STATE(104)] = 4170,
-  [SMALL_STATE(105)] = 4197,
-  [SMALL_STATE(106)] = 4224,
-  [SMALL_STATE(107)] = 4251,
-  [SMALL_STATE(108)] = 4278,
-  [SMALL_STATE(109)] = 4305,
-  [SMALL_STATE(110)] = 4332,
-  [SMALL_STATE(111)] = 4387,
-  [SMALL_STATE(112)] = 4414,
-  [SMALL_STATE(113)] = 4466,
-  [SMALL_STATE(114)] = 4518,
-  [SMALL_STATE(115)] = 4570,
-  [SMALL_STATE(116)] = 4622,
-  [SMALL_STATE(117)] = 4674,
-  [SMALL_STATE(118)] = 4726,
-  [SMALL_STATE(119)] = 4778,
-  [SMALL_STATE(120)] = 4830,
-  [SMALL_STATE(121)] = 4882,
-  [SMALL_STATE(122)] = 4934,
-  [SMALL_STATE(123)] = 4986,
-  [SMALL_STATE(124)] = 5038,
-  [SMALL_STATE(125)] = 5090,
-  [SMALL_STATE(126)] = 5142,
-  [SMALL_STATE(127)] = 5194,
-  [SMALL_STATE(128)] = 5246,
-  [SMALL_STATE(129)] = 5298,
-  [SMALL_STATE(130)] = 5350,
-  [SMALL_STATE(131)] = 5402,
-  [SMALL_STATE(132)] = 5454,
-  [SMALL_STATE(133)] = 5489,
-  [SMALL_STATE(134)] = 5534,
-  [SMALL_STATE(135)] = 5578,
-  [SMALL_STATE(136)] = 5622,
-  [SMALL_STATE(137)] = 5666,
-  [SMALL_STATE(138)] = 5710,
-  [SMALL_STATE(139)] = 5754,
-  [SMALL_STATE(140)] = 5798,
-  [SMALL_STATE(141)] = 5830,
-  [SMALL_STATE(142)] = 5874,
-  [SMALL_STATE(143)] = 5918,
-  [SMALL_STATE(144)] = 5962,
-  [SMALL_STATE(145)] = 6006,
-  [SMALL_STATE(146)] = 6050,
-  [SMALL_STATE(147)] = 6094,
-  [SMALL_STATE(148)] = 6138,
-  [SMALL_STATE(149)] = 6182,
-  [SMALL_STATE(150)] = 6226,
-  [SMALL_STATE(151)] = 6270,
-  [SMALL_STATE(152)] = 6302,
-  [SMALL_STATE(153)] = 6346,
-  [SMALL_STATE(154)] = 6390,
-  [SMALL_STATE(155)] = 6434,
-  [SMALL_STATE(156)] = 6478,
-  [SMALL_STATE(157)] = 6522,
-  [SMALL_STATE(158)] = 6566,
-  [SMALL_STATE(159)] = 6610,
-  [SMALL_STATE(160)] = 6654,
-  [SMALL_STATE(161)] = 6698,
-  [SMALL_STATE(162)] = 6742,
-  [SMALL_STATE(163)] = 6786,
-  [SMALL_STATE(164)] = 6830,
-  [SMALL_STATE(165)] = 6874,
-  [SMALL_STATE(166)] = 6918,
-  [SMALL_STATE(167)] = 6962,
-  [SMALL_STATE(168)] = 7005,
-  [SMALL_STATE(169)] = 7048,
-  [SMALL_STATE(170)] = 7091,
-  [SMALL_STATE(171)] = 7134,
-  [SMALL_STATE(172)] = 7177,
-  [SMALL_STATE(173)] = 7220,
-  [SMALL_STATE(174)] = 7242,
-  [SMALL_STATE(175)] = 7271,
-  [SMALL_STATE(176)] = 7302,
-  [SMALL_STATE(177)] = 7331,
-  [SMALL_STATE(178)] = 7362,
-  [SMALL_STATE(179)] = 7391,
-  [SMALL_STATE(180)] = 7420,
-  [SMALL_STATE(181)] = 7449,
-  [SMALL_STATE(182)] = 7471,
-  [SMALL_STATE(183)] = 7499,
-  [SMALL_STATE(184)] = 7527,
-  [SMALL_STATE(185)] = 7555,
-  [SMALL_STATE(186)] = 7577,
-  [SMALL_STATE(187)] = 7605,
-  [SMALL_STATE(188)] = 7627,
-  [SMALL_STATE(189)] = 7655,
-  [SMALL_STATE(190)] = 7683,
-  [SMALL_STATE(191)] = 7711,
-  [SMALL_STATE(192)] = 7739,
-  [SMALL_STATE(193)] = 7767,
-  [SMALL_STATE(194)] = 7789,
-  [SMALL_STATE(195)] = 7814,
-  [SMALL_STATE(196)] = 7839,
-  [SMALL_STATE(197)] = 7860,
-  [SMALL_STATE(198)] = 7881,
-  [SMALL_STATE(199)] = 7902,
-  [SMALL_STATE(200)] = 7923,
-  [SMALL_STATE(201)] = 7948,
-  [SMALL_STATE(202)] = 7966,
-  [SMALL_STATE(203)] = 7984,
-  [SMALL_STATE(204)] = 8008,
-  [SMALL_STATE(205)] = 8036,
-  [SMALL_STATE(206)] = 8060,
-  [SMALL_STATE(207)] = 8084,
-  [SMALL_STATE(208)] = 8109,
-  [SMALL_STATE(209)] = 8134,
-  [SMALL_STATE(210)] = 8149,
-  [SMALL_STATE(211)] = 8178,
-  [SMALL_STATE(212)] = 8202,
-  [SMALL_STATE(213)] = 8225,
-  [SMALL_STATE(214)] = 8250,
-  [SMALL_STATE(215)] = 8269,
-  [SMALL_STATE(216)] = 8292,
-  [SMALL_STATE(217)] = 8313,
-  [SMALL_STATE(218)] = 8336,
-  [SMALL_STATE(219)] = 8355,
-  [SMALL_STATE(220)] = 8372,
-  [SMALL_STATE(221)] = 8393,
-  [SMALL_STATE(222)] = 8412,
-  [SMALL_STATE(223)] = 8431,
-  [SMALL_STATE(224)] = 8453,
-  [SMALL_STATE(225)] = 8473,
-  [SMALL_STATE(226)] = 8495,
-  [SMALL_STATE(227)] = 8515,
-  [SMALL_STATE(228)] = 8537,
-  [SMALL_STATE(229)] = 8548,
-  [SMALL_STATE(230)] = 8567,
-  [SMALL_STATE(231)] = 8586,
-  [SMALL_STATE(232)] = 8602,
-  [SMALL_STATE(233)] = 8618,
-  [SMALL_STATE(234)] = 8634,
-  [SMALL_STATE(235)] = 8650,
-  [SMALL_STATE(236)] = 8666,
-  [SMALL_STATE(237)] = 8682,
-  [SMALL_STATE(238)] = 8698,
-  [SMALL_STATE(239)] = 8714,
-  [SMALL_STATE(240)] = 8730,
-  [SMALL_STATE(241)] = 8746,
-  [SMALL_STATE(242)] = 8762,
-  [SMALL_STATE(243)] = 8778,
-  [SMALL_STATE(244)] = 8794,
-  [SMALL_STATE(245)] = 8810,
-  [SMALL_STATE(246)] = 8826,
-  [SMALL_STATE(247)] = 8842,
-  [SMALL_STATE(248)] = 8858,
-  [SMALL_STATE(249)] = 8874,
-  [SMALL_STATE(250)] = 8890,
-  [SMALL_STATE(251)] = 8906,
-  [SMALL_STATE(252)] = 8922,
-  [SMALL_STATE(253)] = 8938,
-  [SMALL_STATE(254)] = 8954,
-  [SMALL_STATE(255)] = 8970,
-  [SMALL_STATE(256)] = 8980,
-  [SMALL_STATE(257)] = 8996,
-  [SMALL_STATE(258)] = 9012,
-  [SMALL_STATE(259)] = 9021,
-  [SMALL_STATE(260)] = 9030,
-  [SMALL_STATE(261)] = 9039,
-  [SMALL_STATE(262)] = 9048,
-  [SMALL_STATE(263)] = 9057,
-  [SMALL_STATE(264)] = 9066,
-  [SMALL_STATE(265)] = 9076,
-  [SMALL_STATE(266)] = 9086,
-  [SMALL_STATE(267)] = 9096,
-  [SMALL_STATE(268)] = 9106,
-  [SMALL_STATE(269)] = 9116,
-  [SMALL_STATE(270)] = 9126,
-  [SMALL_STATE(271)] = 9136,
-  [SMALL_STATE(272)] = 9146,
-  [SMALL_STATE(273)] = 9156,
-  [SMALL_STATE(274)] = 9166,
-  [SMALL_STATE(275)] = 9176,
-  [SMALL_STATE(276)] = 9186,
-  [SMALL_STATE(277)] = 9196,
-  [SMALL_STATE(278)] = 9206,
-  [SMALL_STATE(279)] = 9216,
-  [SMALL_STATE(280)] = 9226,
-  [SMALL_STATE(281)] = 9236,
-  [SMALL_STATE(282)] = 9246,
-  [SMALL_STATE(283)] = 9256,
-  [SMALL_STATE(284)] = 9266,
-  [SMALL_STATE(285)] = 9276,
-  [SMALL_STATE(286)] = 9286,
-  [SMALL_STATE(287)] = 9296,
-  [SMALL_STATE(288)] = 9306,
-  [SMALL_STATE(289)] = 9316,
-  [SMALL_STATE(290)] = 9326,
-  [SMALL_STATE(291)] = 9336,
-  [SMALL_STATE(292)] = 9346,
-  [SMALL_STATE(293)] = 9356,
-  [SMALL_STATE(294)] = 9366,
-  [SMALL_STATE(295)] = 9376,
-  [SMALL_STATE(296)] = 9386,
-  [SMALL_STATE(297)] = 9396,
-  [SMALL_STATE(298)] = 9406,
-  [SMALL_STATE(299)] = 9416,
-  [SMALL_STATE(300)] = 9426,
-  [SMALL_STATE(301)] = 9436,
-  [SMALL_STATE(302)] = 9446,
-  [SMALL_STATE(303)] = 9453,
-  [SMALL_STATE(304)] = 9460,
-  [SMALL_STATE(305)] = 9467,
-  [SMALL_STATE(306)] = 9474,
-  [SMALL_STATE(307)] = 9481,
-  [SMALL_STATE(308)] = 9488,
-  [SMALL_STATE(309)] = 9495,
-  [SMALL_STATE(310)] = 9502,
-  [SMALL_STATE(311)] = 9509,
-  [SMALL_STATE(312)] = 9516,
-  [SMALL_STATE(313)] = 9523,
-  [SMALL_STATE(314)] = 9530,
-  [SMALL_STATE(315)] = 9537,
-  [SMALL_STATE(316)] = 9544,
-  [SMALL_STATE(317)] = 9551,
-  [SMALL_STATE(318)] = 9558,
-  [SMALL_STATE(319)] = 9565,
-  [SMALL_STATE(320)] = 9572,
-  [SMALL_STATE(321)] = 9579,
-  [SMALL_STATE(322)] = 9586,
-  [SMALL_STATE(323)] = 9593,
-  [SMALL_STATE(324)] = 9600,
-  [SMALL_STATE(325)] = 9607,
-  [SMALL_STATE(326)] = 9614,
-  [SMALL_STATE(327)] = 9621,
-  [SMALL_STATE(328)] = 9628,
-  [SMALL_STATE(329)] = 9635,
-  [SMALL_STATE(330)] = 9642,
-  [SMALL_STATE(331)] = 9649,
-  [SMALL_STATE(332)] = 9656,
-  [SMALL_STATE(333)] = 9663,
-  [SMALL_STATE(334)] = 9670,
-  [SMALL_STATE(335)] = 9677,
-  [SMALL_STATE(336)] = 9684,
+  [SMALL_STATE(8)] = 348,
+  [SMALL_STATE(9)] = 415,
+  [SMALL_STATE(10)] = 482,
+  [SMALL_STATE(11)] = 549,
+  [SMALL_STATE(12)] = 608,
+  [SMALL_STATE(13)] = 659,
+  [SMALL_STATE(14)] = 715,
+  [SMALL_STATE(15)] = 779,
+  [SMALL_STATE(16)] = 843,
+  [SMALL_STATE(17)] = 899,
+  [SMALL_STATE(18)] = 951,
+  [SMALL_STATE(19)] = 992,
+  [SMALL_STATE(20)] = 1033,
+  [SMALL_STATE(21)] = 1074,
+  [SMALL_STATE(22)] = 1123,
+  [SMALL_STATE(23)] = 1164,
+  [SMALL_STATE(24)] = 1205,
+  [SMALL_STATE(25)] = 1246,
+  [SMALL_STATE(26)] = 1287,
+  [SMALL_STATE(27)] = 1336,
+  [SMALL_STATE(28)] = 1375,
+  [SMALL_STATE(29)] = 1450,
+  [SMALL_STATE(30)] = 1489,
+  [SMALL_STATE(31)] = 1528,
+  [SMALL_STATE(32)] = 1567,
+  [SMALL_STATE(33)] = 1606,
+  [SMALL_STATE(34)] = 1645,
+  [SMALL_STATE(35)] = 1684,
+  [SMALL_STATE(36)] = 1723,
+  [SMALL_STATE(37)] = 1762,
+  [SMALL_STATE(38)] = 1801,
+  [SMALL_STATE(39)] = 1840,
+  [SMALL_STATE(40)] = 1879,
+  [SMALL_STATE(41)] = 1918,
+  [SMALL_STATE(42)] = 1957,
+  [SMALL_STATE(43)] = 2032,
+  [SMALL_STATE(44)] = 2107,
+  [SMALL_STATE(45)] = 2146,
+  [SMALL_STATE(46)] = 2185,
+  [SMALL_STATE(47)] = 2260,
+  [SMALL_STATE(48)] = 2299,
+  [SMALL_STATE(49)] = 2338,
+  [SMALL_STATE(50)] = 2377,
+  [SMALL_STATE(51)] = 2416,
+  [SMALL_STATE(52)] = 2488,
+  [SMALL_STATE(53)] = 2540,
+  [SMALL_STATE(54)] = 2612,
+  [SMALL_STATE(55)] = 2661,
+  [SMALL_STATE(56)] = 2710,
+  [SMALL_STATE(57)] = 2744,
+  [SMALL_STATE(58)] = 2778,
+  [SMALL_STATE(59)] = 2812,
+  [SMALL_STATE(60)] = 2846,
+  [SMALL_STATE(61)] = 2880,
+  [SMALL_STATE(62)] = 2914,
+  [SMALL_STATE(63)] = 2948,
+  [SMALL_STATE(64)] = 2975,
+  [SMALL_STATE(65)] = 3002,
+  [SMALL_STATE(66)] = 3029,
+  [SMALL_STATE(67)] = 3056,
+  [SMALL_STATE(68)] = 3083,
+  [SMALL_STATE(69)] = 3110,
+  [SMALL_STATE(70)] = 3137,
+  [SMALL_STATE(71)] = 3164,
+  [SMALL_STATE(72)] = 3191,
+  [SMALL_STATE(73)] = 3218,
+  [SMALL_STATE(74)] = 3245,
+  [SMALL_STATE(75)] = 3272,
+  [SMALL_STATE(76)] = 3327,
+  [SMALL_STATE(77)] = 3354,
+  [SMALL_STATE(78)] = 3381,
+  [SMALL_STATE(79)] = 3408,
+  [SMALL_STATE(80)] = 3463,
+  [SMALL_STATE(81)] = 3490,
+  [SMALL_STATE(82)] = 3517,
+  [SMALL_STATE(83)] = 3544,
+  [SMALL_STATE(84)] = 3571,
+  [SMALL_STATE(85)] = 3626,
+  [SMALL_STATE(86)] = 3653,
+  [SMALL_STATE(87)] = 3680,
+  [SMALL_STATE(88)] = 3707,
+  [SMALL_STATE(89)] = 3734,
+  [SMALL_STATE(90)] = 3761,
+  [SMALL_STATE(91)] = 3788,
+  [SMALL_STATE(92)] = 3815,
+  [SMALL_STATE(93)] = 3842,
+  [SMALL_STATE(94)] = 3869,
+  [SMALL_STATE(95)] = 3896,
+  [SMALL_STATE(96)] = 3951,
+  [SMALL_STATE(97)] = 3978,
+  [SMALL_STATE(98)] = 4005,
+  [SMALL_STATE(99)] = 4060,
+  [SMALL_STATE(100)] = 4087,
+  [SMALL_STATE(101)] = 4114,
+  [SMALL_STATE(102)] = 4141,
+  [SMALL_STATE(103)] = 4168,
+  [SMALL_STATE(104)] = 4195,
+  [SMALL_STATE(105)] = 4222,
+  [SMALL_STATE(106)] = 4249,
+  [SMALL_STATE(107)] = 4276,
+  [SMALL_STATE(108)] = 4303,
+  [SMALL_STATE(109)] = 4330,
+  [SMALL_STATE(110)] = 4357,
+  [SMALL_STATE(111)] = 4412,
+  [SMALL_STATE(112)] = 4439,
+  [SMALL_STATE(113)] = 4491,
+  [SMALL_STATE(114)] = 4543,
+  [SMALL_STATE(115)] = 4595,
+  [SMALL_STATE(116)] = 4647,
+  [SMALL_STATE(117)] = 4699,
+  [SMALL_STATE(118)] = 4751,
+  [SMALL_STATE(119)] = 4803,
+  [SMALL_STATE(120)] = 4855,
+  [SMALL_STATE(121)] = 4907,
+  [SMALL_STATE(122)] = 4959,
+  [SMALL_STATE(123)] = 5011,
+  [SMALL_STATE(124)] = 5063,
+  [SMALL_STATE(125)] = 5115,
+  [SMALL_STATE(126)] = 5167,
+  [SMALL_STATE(127)] = 5219,
+  [SMALL_STATE(128)] = 5271,
+  [SMALL_STATE(129)] = 5323,
+  [SMALL_STATE(130)] = 5375,
+  [SMALL_STATE(131)] = 5427,
+  [SMALL_STATE(132)] = 5479,
+  [SMALL_STATE(133)] = 5514,
+  [SMALL_STATE(134)] = 5559,
+  [SMALL_STATE(135)] = 5603,
+  [SMALL_STATE(136)] = 5647,
+  [SMALL_STATE(137)] = 5691,
+  [SMALL_STATE(138)] = 5735,
+  [SMALL_STATE(139)] = 5779,
+  [SMALL_STATE(140)] = 5823,
+  [SMALL_STATE(141)] = 5855,
+  [SMALL_STATE(142)] = 5899,
+  [SMALL_STATE(143)] = 5943,
+  [SMALL_STATE(144)] = 5987,
+  [SMALL_STATE(145)] = 6031,
+  [SMALL_STATE(146)] = 6075,
+  [SMALL_STATE(147)] = 6119,
+  [SMALL_STATE(148)] = 6163,
+  [SMALL_STATE(149)] = 6207,
+  [SMALL_STATE(150)] = 6251,
+  [SMALL_STATE(151)] = 6295,
+  [SMALL_STATE(152)] = 6327,
+  [SMALL_STATE(153)] = 6371,
+  [SMALL_STATE(154)] = 6415,
+  [SMALL_STATE(155)] = 6459,
+  [SMALL_STATE(156)] = 6503,
+  [SMALL_STATE(157)] = 6547,
+  [SMALL_STATE(158)] = 6591,
+  [SMALL_STATE(159)] = 6635,
+  [SMALL_STATE(160)] = 6679,
+  [SMALL_STATE(161)] = 6723,
+  [SMALL_STATE(162)] = 6767,
+  [SMALL_STATE(163)] = 6811,
+  [SMALL_STATE(164)] = 6855,
+  [SMALL_STATE(165)] = 6899,
+  [SMALL_STATE(166)] = 6943,
+  [SMALL_STATE(167)] = 6987,
+  [SMALL_STATE(168)] = 7030,
+  [SMALL_STATE(169)] = 7073,
+  [SMALL_STATE(170)] = 7116,
+  [SMALL_STATE(171)] = 7159,
+  [SMALL_STATE(172)] = 7202,
+  [SMALL_STATE(173)] = 7245,
+  [SMALL_STATE(174)] = 7267,
+  [SMALL_STATE(175)] = 7296,
+  [SMALL_STATE(176)] = 7327,
+  [SMALL_STATE(177)] = 7356,
+  [SMALL_STATE(178)] = 7387,
+  [SMALL_STATE(179)] = 7416,
+  [SMALL_STATE(180)] = 7445,
+  [SMALL_STATE(181)] = 7474,
+  [SMALL_STATE(182)] = 7496,
+  [SMALL_STATE(183)] = 7524,
+  [SMALL_STATE(184)] = 7552,
+  [SMALL_STATE(185)] = 7580,
+  [SMALL_STATE(186)] = 7602,
+  [SMALL_STATE(187)] = 7630,
+  [SMALL_STATE(188)] = 7652,
+  [SMALL_STATE(189)] = 7680,
+  [SMALL_STATE(190)] = 7708,
+  [SMALL_STATE(191)] = 7736,
+  [SMALL_STATE(192)] = 7764,
+  [SMALL_STATE(193)] = 7792,
+  [SMALL_STATE(194)] = 7814,
+  [SMALL_STATE(195)] = 7839,
+  [SMALL_STATE(196)] = 7864,
+  [SMALL_STATE(197)] = 7885,
+  [SMALL_STATE(198)] = 7906,
+  [SMALL_STATE(199)] = 7927,
+  [SMALL_STATE(200)] = 7948,
+  [SMALL_STATE(201)] = 7973,
+  [SMALL_STATE(202)] = 7991,
+  [SMALL_STATE(203)] = 8009,
+  [SMALL_STATE(204)] = 8033,
+  [SMALL_STATE(205)] = 8061,
+  [SMALL_STATE(206)] = 8085,
+  [SMALL_STATE(207)] = 8109,
+  [SMALL_STATE(208)] = 8134,
+  [SMALL_STATE(209)] = 8159,
+  [SMALL_STATE(210)] = 8174,
+  [SMALL_STATE(211)] = 8203,
+  [SMALL_STATE(212)] = 8227,
+  [SMALL_STATE(213)] = 8250,
+  [SMALL_STATE(214)] = 8275,
+  [SMALL_STATE(215)] = 8294,
+  [SMALL_STATE(216)] = 8317,
+  [SMALL_STATE(217)] = 8338,
+  [SMALL_STATE(218)] = 8361,
+  [SMALL_STATE(219)] = 8380,
+  [SMALL_STATE(220)] = 8397,
+  [SMALL_STATE(221)] = 8418,
+  [SMALL_STATE(222)] = 8437,
+  [SMALL_STATE(223)] = 8456,
+  [SMALL_STATE(224)] = 8478,
+  [SMALL_STATE(225)] = 8498,
+  [SMALL_STATE(226)] = 8520,
+  [SMALL_STATE(227)] = 8540,
+  [SMALL_STATE(228)] = 8562,
+  [SMALL_STATE(229)] = 8573,
+  [SMALL_STATE(230)] = 8592,
+  [SMALL_STATE(231)] = 8611,
+  [SMALL_STATE(232)] = 8627,
+  [SMALL_STATE(233)] = 8643,
+  [SMALL_STATE(234)] = 8659,
+  [SMALL_STATE(235)] = 8675,
+  [SMALL_STATE(236)] = 8691,
+  [SMALL_STATE(237)] = 8707,
+  [SMALL_STATE(238)] = 8723,
+  [SMALL_STATE(239)] = 8739,
+  [SMALL_STATE(240)] = 8755,
+  [SMALL_STATE(241)] = 8771,
+  [SMALL_STATE(242)] = 8787,
+  [SMALL_STATE(243)] = 8803,
+  [SMALL_STATE(244)] = 8819,
+  [SMALL_STATE(245)] = 8835,
+  [SMALL_STATE(246)] = 8851,
+  [SMALL_STATE(247)] = 8867,
+  [SMALL_STATE(248)] = 8883,
+  [SMALL_STATE(249)] = 8899,
+  [SMALL_STATE(250)] = 8915,
+  [SMALL_STATE(251)] = 8931,
+  [SMALL_STATE(252)] = 8947,
+  [SMALL_STATE(253)] = 8963,
+  [SMALL_STATE(254)] = 8979,
+  [SMALL_STATE(255)] = 8995,
+  [SMALL_STATE(256)] = 9005,
+  [SMALL_STATE(257)] = 9021,
+  [SMALL_STATE(258)] = 9037,
+  [SMALL_STATE(259)] = 9046,
+  [SMALL_STATE(260)] = 9055,
+  [SMALL_STATE(261)] = 9064,
+  [SMALL_STATE(262)] = 9073,
+  [SMALL_STATE(263)] = 9082,
+  [SMALL_STATE(264)] = 9091,
+  [SMALL_STATE(265)] = 9101,
+  [SMALL_STATE(266)] = 9111,
+  [SMALL_STATE(267)] = 9121,
+  [SMALL_STATE(268)] = 9131,
+  [SMALL_STATE(269)] = 9141,
+  [SMALL_STATE(270)] = 9151,
+  [SMALL_STATE(271)] = 9161,
+  [SMALL_STATE(272)] = 9171,
+  [SMALL_STATE(273)] = 9181,
+  [SMALL_STATE(274)] = 9191,
+  [SMALL_STATE(275)] = 9201,
+  [SMALL_STATE(276)] = 9211,
+  [SMALL_STATE(277)] = 9221,
+  [SMALL_STATE(278)] = 9231,
+  [SMALL_STATE(279)] = 9241,
+  [SMALL_STATE(280)] = 9251,
+  [SMALL_STATE(281)] = 9261,
+  [SMALL_STATE(282)] = 9271,
+  [SMALL_STATE(283)] = 9281,
+  [SMALL_STATE(284)] = 9291,
+  [SMALL_STATE(285)] = 9301,
+  [SMALL_STATE(286)] = 9311,
+  [SMALL_STATE(287)] = 9321,
+  [SMALL_STATE(288)] = 9331,
+  [SMALL_STATE(289)] = 9341,
+  [SMALL_STATE(290)] = 9351,
+  [SMALL_STATE(291)] = 9361,
+  [SMALL_STATE(292)] = 9371,
+  [SMALL_STATE(293)] = 9381,
+  [SMALL_STATE(294)] = 9391,
+  [SMALL_STATE(295)] = 9401,
+  [SMALL_STATE(296)] = 9411,
+  [SMALL_STATE(297)] = 9421,
+  [SMALL_STATE(298)] = 9431,
+  [SMALL_STATE(299)] = 9441,
+  [SMALL_STATE(300)] = 9451,
+  [SMALL_STATE(301)] = 9461,
+  [SMALL_STATE(302)] = 9471,
+  [SMALL_STATE(303)] = 9478,
+  [SMALL_STATE(304)] = 9485,
+  [SMALL_STATE(305)] = 9492,
+  [SMALL_STATE(306)] = 9499,
+  [SMALL_STATE(307)] = 9506,
+  [SMALL_STATE(308)] = 9513,
+  [SMALL_STATE(309)] = 9520,
+  [SMALL_STATE(310)] = 9527,
+  [SMALL_STATE(311)] = 9534,
+  [SMALL_STATE(312)] = 9541,
+  [SMALL_STATE(313)] = 9548,
+  [SMALL_STATE(314)] = 9555,
+  [SMALL_STATE(315)] = 9562,
+  [SMALL_STATE(316)] = 9569,
+  [SMALL_STATE(317)] = 9576,
+  [SMALL_STATE(318)] = 9583,
+  [SMALL_STATE(319)] = 9590,
+  [SMALL_STATE(320)] = 9597,
+  [SMALL_STATE(321)] = 9604,
+  [SMALL_STATE(322)] = 9611,
+  [SMALL_STATE(323)] = 9618,
+  [SMALL_STATE(324)] = 9625,
+  [SMALL_STATE(325)] = 9632,
+  [SMALL_STATE(326)] = 9639,
+  [SMALL_STATE(327)] = 9646,
+  [SMALL_STATE(328)] = 9653,
+  [SMALL_STATE(329)] = 9660,
+  [SMALL_STATE(330)] = 9667,
+  [SMALL_STATE(331)] = 9674,
+  [SMALL_STATE(332)] = 9681,
+  [SMALL_STATE(333)] = 9688,
+  [SMALL_STATE(334)] = 9695,
+  [SMALL_STATE(335)] = 9702,
+  [SMALL_STATE(336)] = 9709,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
@@ -13954,7 +14033,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(210),
   [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(160),
   [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(160),
-  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
+  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(20),
   [19] = {.entry = {.count = 1, .reusable = true}}, SHIFT(3),
   [21] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 0),
   [23] = {.entry = {.count = 1, .reusable = true}}, SHIFT(4),
@@ -13968,147 +14047,147 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [42] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 1, 0, 0),
   [44] = {.entry = {.count = 1, .reusable = false}}, SHIFT(181),
   [46] = {.entry = {.count = 1, .reusable = true}}, SHIFT(181),
-  [48] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
-  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
-  [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(75),
-  [54] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
-  [56] = {.entry = {.count = 1, .reusable = true}}, SHIFT(12),
-  [58] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
-  [60] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
-  [62] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
-  [64] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
-  [66] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
-  [68] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
-  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
-  [72] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
-  [74] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
-  [76] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
-  [78] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
-  [80] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
-  [82] = {.entry = {.count = 1, .reusable = true}}, SHIFT(14),
-  [84] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
-  [86] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
-  [89] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
-  [91] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(75),
-  [94] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
-  [97] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
-  [100] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
-  [102] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [105] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [108] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(125),
-  [111] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
-  [114] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(127),
-  [117] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(15),
-  [120] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
-  [122] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
+  [48] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
+  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
+  [52] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
+  [54] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
+  [56] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
+  [58] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
+  [60] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
+  [62] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
+  [64] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
+  [66] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
+  [68] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
+  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
+  [72] = {.entry = {.count = 1, .reusable = true}}, SHIFT(75),
+  [74] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
+  [76] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
+  [78] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
+  [80] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
+  [82] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
+  [84] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
+  [86] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
+  [88] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
+  [91] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
+  [94] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(115),
+  [97] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
+  [100] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(130),
+  [103] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
+  [106] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
+  [108] = {.entry = {.count = 1, .reusable = true}}, SHIFT(14),
+  [110] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
+  [113] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
+  [115] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(75),
+  [118] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
+  [121] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
   [124] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
   [126] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
-  [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(61),
+  [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(57),
   [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
   [132] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
   [134] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
   [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
   [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [140] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [142] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [140] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [142] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
   [144] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
   [146] = {.entry = {.count = 1, .reusable = true}}, SHIFT(26),
-  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [150] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [150] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
   [152] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
   [154] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [156] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [158] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [156] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [158] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
   [160] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
   [162] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
   [164] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
   [167] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
   [170] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
   [172] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(26),
-  [175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
-  [177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
-  [179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
-  [181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
-  [183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
-  [185] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
-  [187] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
-  [189] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
-  [191] = {.entry = {.count = 1, .reusable = true}}, SHIFT(52),
-  [193] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [195] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [197] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [199] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [201] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 2, 0, 1),
-  [203] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 2, 0, 1),
+  [175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [177] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
+  [181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
+  [183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
+  [185] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
+  [187] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
+  [189] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
+  [191] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
+  [193] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
+  [195] = {.entry = {.count = 1, .reusable = true}}, SHIFT(53),
+  [197] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 2, 0, 1),
+  [199] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 2, 0, 1),
+  [201] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 2, 0, 1),
+  [203] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 2, 0, 1),
   [205] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 2, 0, 1),
   [207] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 2, 0, 1),
   [209] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
   [211] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
-  [213] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [215] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [217] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
-  [219] = {.entry = {.count = 1, .reusable = true}}, SHIFT(77),
-  [221] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
-  [223] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
-  [225] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
-  [227] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
-  [229] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(167),
-  [232] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(120),
-  [235] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(113),
-  [238] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
-  [241] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(129),
-  [244] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
-  [247] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
-  [250] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
-  [253] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(39),
-  [256] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [258] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [260] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [262] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [264] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [266] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [268] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [270] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [272] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [274] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [276] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [278] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [280] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [282] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [284] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [286] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [288] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [290] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [292] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [294] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [296] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [298] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [300] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 2, 0, 1),
-  [302] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 2, 0, 1),
+  [213] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [215] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [217] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [219] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [221] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [223] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [225] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
+  [227] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
+  [229] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [231] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [233] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [235] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [237] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [239] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [241] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [243] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [245] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [247] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [249] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [251] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [253] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [255] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [257] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [259] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [261] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
+  [263] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
+  [265] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
+  [267] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(167),
+  [270] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
+  [273] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
+  [276] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(125),
+  [279] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(127),
+  [282] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(124),
+  [285] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
+  [288] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
+  [291] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(51),
+  [294] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
+  [296] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
+  [298] = {.entry = {.count = 1, .reusable = true}}, SHIFT(79),
+  [300] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
+  [302] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
   [304] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 0),
-  [306] = {.entry = {.count = 1, .reusable = true}}, SHIFT(39),
+  [306] = {.entry = {.count = 1, .reusable = true}}, SHIFT(51),
   [308] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 0),
   [310] = {.entry = {.count = 1, .reusable = true}}, SHIFT(55),
   [312] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
   [315] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0),
-  [317] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(78),
+  [317] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(79),
   [320] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
   [323] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(55),
-  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
-  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
-  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
-  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
+  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
+  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
+  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
+  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
+  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
   [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
   [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
-  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
-  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
-  [354] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
+  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
+  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
+  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
+  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
+  [354] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 1, 0, 2),
   [356] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 2, 0, 0),
   [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 3, 0, 1),
   [360] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 2, 0, 0),
@@ -14120,109 +14199,109 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
   [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
   [376] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
-  [378] = {.entry = {.count = 1, .reusable = false}}, SHIFT(93),
+  [378] = {.entry = {.count = 1, .reusable = false}}, SHIFT(95),
   [380] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
   [382] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
   [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
   [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
-  [388] = {.entry = {.count = 1, .reusable = true}}, SHIFT(93),
+  [388] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
   [390] = {.entry = {.count = 1, .reusable = false}}, SHIFT(185),
   [392] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
   [394] = {.entry = {.count = 1, .reusable = false}}, SHIFT(6),
   [396] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
   [398] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(242),
-  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
-  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
-  [405] = {.entry = {.count = 1, .reusable = false}}, SHIFT(99),
-  [407] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
-  [409] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
-  [411] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
-  [413] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
-  [416] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
-  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
-  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
-  [422] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
-  [424] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
-  [426] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
-  [428] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(246),
-  [431] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
-  [433] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
-  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
-  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
-  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 2, 0, 1),
-  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 4, 0, 1),
-  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 3, 0, 0),
-  [445] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 4, 0, 1),
-  [447] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 3, 0, 0),
-  [449] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 4, 0, 1),
-  [451] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1),
-  [453] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(247),
-  [456] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 1, 0, 2),
-  [458] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 3, 0, 0),
-  [460] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 4, 0, 1),
-  [462] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1),
-  [464] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(251),
-  [467] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
-  [469] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 3, 0, 0),
-  [471] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 2, 0, 1),
+  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
+  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
+  [405] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
+  [407] = {.entry = {.count = 1, .reusable = false}}, SHIFT(98),
+  [409] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
+  [411] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
+  [413] = {.entry = {.count = 1, .reusable = true}}, SHIFT(98),
+  [415] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
+  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
+  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
+  [422] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
+  [424] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
+  [426] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
+  [428] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
+  [430] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
+  [432] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(246),
+  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
+  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
+  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
+  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
+  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
+  [445] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 4, 0, 1),
+  [447] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 3, 0, 0),
+  [449] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 4, 0, 1),
+  [451] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 3, 0, 0),
+  [453] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 4, 0, 1),
+  [455] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1),
+  [457] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(247),
+  [460] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 3, 0, 0),
+  [462] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 4, 0, 1),
+  [464] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1),
+  [466] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(251),
+  [469] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 2),
+  [471] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 3, 0, 0),
   [473] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 4, 0, 1),
-  [475] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
-  [477] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 2),
-  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(82),
+  [475] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 2, 0, 1),
+  [477] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 2, 0, 1),
+  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(84),
   [481] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1),
-  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(82),
+  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(84),
   [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(254),
   [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
   [490] = {.entry = {.count = 1, .reusable = false}}, SHIFT(116),
-  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
+  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
   [494] = {.entry = {.count = 1, .reusable = true}}, SHIFT(116),
-  [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
-  [498] = {.entry = {.count = 1, .reusable = false}}, SHIFT(115),
-  [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
-  [502] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
-  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(252),
-  [506] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
-  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
-  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
-  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
-  [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
-  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
-  [518] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
-  [520] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
-  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
-  [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
-  [526] = {.entry = {.count = 1, .reusable = false}}, SHIFT(124),
-  [528] = {.entry = {.count = 1, .reusable = true}}, SHIFT(38),
-  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
+  [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
+  [498] = {.entry = {.count = 1, .reusable = true}}, SHIFT(52),
+  [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
+  [502] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
+  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
+  [506] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
+  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
+  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
+  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
+  [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
+  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
+  [518] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
+  [520] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
+  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
+  [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
+  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(252),
+  [528] = {.entry = {.count = 1, .reusable = false}}, SHIFT(113),
+  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
   [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
-  [534] = {.entry = {.count = 1, .reusable = false}}, SHIFT(130),
-  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
-  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
-  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
-  [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
-  [544] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
-  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
-  [548] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
-  [550] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
-  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
-  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
-  [556] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
-  [558] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
-  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
-  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
-  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(128),
-  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
-  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
-  [570] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
-  [572] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
-  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
-  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
-  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
-  [580] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
-  [582] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
-  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
-  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(248),
-  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
+  [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
+  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
+  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
+  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
+  [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
+  [544] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
+  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
+  [548] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
+  [550] = {.entry = {.count = 1, .reusable = false}}, SHIFT(128),
+  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
+  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
+  [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
+  [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
+  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
+  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
+  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
+  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
+  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
+  [570] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
+  [572] = {.entry = {.count = 1, .reusable = false}}, SHIFT(120),
+  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
+  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
+  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
+  [580] = {.entry = {.count = 1, .reusable = true}}, SHIFT(248),
+  [582] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
+  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
+  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
+  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
   [590] = {.entry = {.count = 1, .reusable = true}}, SHIFT(68),
   [592] = {.entry = {.count = 1, .reusable = true}}, SHIFT(139),
   [594] = {.entry = {.count = 1, .reusable = true}}, SHIFT(140),
@@ -14242,7 +14321,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [633] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
   [636] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
   [639] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
-  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(8),
+  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(12),
   [645] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(189),
   [648] = {.entry = {.count = 1, .reusable = false}}, SHIFT(166),
   [650] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 1, 0, 1),
@@ -14257,7 +14336,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [668] = {.entry = {.count = 1, .reusable = true}}, SHIFT(135),
   [670] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
   [672] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
-  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(8),
+  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(12),
   [676] = {.entry = {.count = 1, .reusable = true}}, SHIFT(189),
   [678] = {.entry = {.count = 1, .reusable = false}}, SHIFT(150),
   [680] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 1, 0, 1),
@@ -14331,7 +14410,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [818] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 1, 0, 0),
   [820] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 1, 0, 0),
   [822] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
-  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(40),
+  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
   [826] = {.entry = {.count = 1, .reusable = true}}, SHIFT(186),
   [828] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
   [830] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
@@ -14386,7 +14465,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [940] = {.entry = {.count = 1, .reusable = true}}, SHIFT(72),
   [942] = {.entry = {.count = 1, .reusable = true}}, SHIFT(142),
   [944] = {.entry = {.count = 1, .reusable = true}}, SHIFT(220),
-  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(44),
+  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
   [948] = {.entry = {.count = 1, .reusable = true}}, SHIFT(110),
   [950] = {.entry = {.count = 1, .reusable = true}}, SHIFT(225),
   [952] = {.entry = {.count = 1, .reusable = true}}, SHIFT(188),
@@ -14412,7 +14491,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [999] = {.entry = {.count = 1, .reusable = true}}, SHIFT(223),
   [1001] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 0),
   [1003] = {.entry = {.count = 1, .reusable = true}}, SHIFT(224),
-  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(42),
+  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(37),
   [1007] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
   [1009] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
   [1011] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 2),
@@ -14433,14 +14512,14 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1043] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 2, 0, 3),
   [1045] = {.entry = {.count = 1, .reusable = true}}, SHIFT(209),
   [1047] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 1, 0, 2),
-  [1049] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
+  [1049] = {.entry = {.count = 1, .reusable = true}}, SHIFT(8),
   [1051] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 2, 0, 3),
-  [1053] = {.entry = {.count = 1, .reusable = true}}, SHIFT(109),
+  [1053] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
   [1055] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 2, 0, 3),
   [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
   [1059] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 5),
-  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
-  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(30),
+  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(9),
+  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(43),
   [1065] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 2),
   [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
   [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 2),
@@ -14449,7 +14528,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1075] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 2, 0, 3),
   [1077] = {.entry = {.count = 1, .reusable = true}}, SHIFT(228),
   [1079] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 2),
-  [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(31),
+  [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
   [1083] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 2, 0, 3),
   [1085] = {.entry = {.count = 1, .reusable = true}}, SHIFT(201),
   [1087] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 2),
@@ -14459,21 +14538,21 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1095] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 2, 0, 3),
   [1097] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 2, 0, 3),
   [1099] = {.entry = {.count = 1, .reusable = true}}, SHIFT(202),
-  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(27),
+  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(42),
   [1103] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 2, 0, 3),
   [1105] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 2),
   [1107] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 2),
   [1109] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
   [1111] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 2),
-  [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(9),
+  [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
   [1115] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),
   [1117] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 2, 0, 3),
-  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(22),
+  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
   [1121] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 2),
   [1123] = {.entry = {.count = 1, .reusable = true}}, SHIFT(262),
   [1125] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 2, 0, 3),
   [1127] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 2),
-  [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
+  [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(32),
   [1131] = {.entry = {.count = 1, .reusable = true}}, SHIFT(217),
   [1133] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 1, 0, 2),
   [1135] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 3),
@@ -14482,25 +14561,25 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1141] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 2, 0, 3),
   [1143] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 2, 0, 3),
   [1145] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 2),
-  [1147] = {.entry = {.count = 1, .reusable = true}}, SHIFT(29),
+  [1147] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
   [1149] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 2, 0, 3),
-  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
+  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(41),
   [1153] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 3),
   [1155] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
   [1157] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 2),
   [1159] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 6, 0, 5),
-  [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
-  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(84),
+  [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(96),
+  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(86),
   [1165] = {.entry = {.count = 1, .reusable = true}}, SHIFT(23),
-  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
+  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(44),
   [1169] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 4),
-  [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(91),
-  [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(62),
-  [1175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(89),
-  [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(101),
-  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(85),
+  [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(93),
+  [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(61),
+  [1175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(91),
+  [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(100),
+  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(88),
   [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(111),
-  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
+  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
 };
 
 #ifdef __cplusplus

@@ -4,32 +4,57 @@
 //! until its date or step. It never hides a finding; the reason is shown with it. An acceptance that
 //! applies to nothing any more is itself a finding.
 
+use jiff::ToSpan;
 use jiff::civil::Date;
 
 use super::RuleContext;
-use super::plan_fix::{before, word};
+use super::plan_fix::{amount, before, word};
 use super::register::rule;
-use springline_finding::{Acceptance, Finding, Severity};
+use springline_finding::{Acceptance, Figure, Finding, Fix, Severity};
 use springline_model::case::{Accept, ArchCase};
+use springline_syntax::StatementRef;
 use springline_units::quantity::{Quantity, Unit, plain};
 use springline_units::tooth::Arch;
 
 /// The code of an accept that answers nothing.
 pub const STALE: &str = "record/stale-accept";
+/// The code of an accept that reaches far past what it answers.
+pub const TOO_WIDE: &str = "record/accept-too-wide";
+/// The code of an accept of what nobody may accept.
+pub const NEVER: &str = "record/never-accepted";
+
+/// How many times the finding's figure an accept may name, and how many months it may hold (common practice, no
+/// source).
+const MOST_TIMES: f64 = 1.25;
+const MOST_MONTHS: i64 = 6;
 
 /// Applies `case.accepts` to the findings and adds a warning for every acceptance that applies to none.
 pub fn accept(context: &RuleContext<'_>, findings: &mut Vec<Finding>) {
     for accept in &context.case.accepts {
         // A record finding of another layer, such as identity, is not known here.
-        if rule(&accept.code).is_none() {
+        let Some(rule) = rule(&accept.code) else { continue };
+        let page = rule.page();
+        if page.is_never_accepted() {
+            findings.push(never(context, accept, page.what_to_do));
             continue;
         }
         match answer(context, accept, findings) {
-            Ok(None) => {}
-            Ok(Some(figure)) => findings.push(without_figure(context, accept, &figure)),
+            Ok(Answered { open_ended, largest }) => {
+                findings.extend(open_ended.map(|f| without_figure(context, accept, &f)));
+                findings.extend(largest.and_then(|f| beyond_figure(context, accept, &f)));
+                findings.extend(beyond_months(context, accept));
+            }
             Err(why) => findings.push(stale(context, accept, why)),
         }
     }
+}
+
+/// What an accept answers.
+struct Answered {
+    /// The figure of a finding that was accepted without one.
+    open_ended: Option<String>,
+    /// The largest figure that it answers.
+    largest: Option<Figure>,
 }
 
 /// Why an accept answers nothing.
@@ -43,12 +68,12 @@ enum Stale {
     Language,
 }
 
-/// Marks accepted findings. Returns the figure of a finding that was accepted without one.
+/// Marks accepted findings.
 fn answer(
     context: &RuleContext<'_>,
     accept: &Accept,
     findings: &mut [Finding],
-) -> Result<Option<String>, Stale> {
+) -> Result<Answered, Stale> {
     if let (Some(until), Some(today)) = (accept.until_date, context.today)
         && until < today
     {
@@ -60,6 +85,7 @@ fn answer(
     let mut grown = None;
     let mut open_ended = None;
     let mut answered = false;
+    let mut largest: Option<Figure> = None;
     for finding in findings.iter_mut() {
         if finding.code.as_str() != accept.code || !in_scope(context, accept, finding) {
             continue;
@@ -77,6 +103,11 @@ fn answer(
             open_ended.get_or_insert(format!("{figure}"));
         }
         answered = true;
+        if let Some(figure) = &finding.figure
+            && largest.as_ref().is_none_or(|l| l.unit == figure.unit && l.value < figure.value)
+        {
+            largest = Some(figure.clone());
+        }
         finding.accepted.get_or_insert_with(|| Acceptance {
             reason: accept.reason.clone(),
             by: accept.by.to_string(),
@@ -89,7 +120,7 @@ fn answer(
         });
     }
     match (answered, grown) {
-        (true, _) => Ok(open_ended),
+        (true, _) => Ok(Answered { open_ended, largest }),
         (false, Some(figure)) => Err(Stale::Grown(figure)),
         (false, None) => Err(Stale::NoFinding),
     }
@@ -145,10 +176,81 @@ fn without_figure(context: &RuleContext<'_>, accept: &Accept, figure: &str) -> F
         rest,
         &format!("up to {figure} "),
     );
-    match fix.done() {
+    with_fix(finding, fix.done())
+}
+
+fn with_fix(finding: Finding, fix: Option<Fix>) -> Finding {
+    match fix {
         Some(fix) => finding.fix(fix),
         None => finding,
     }
+}
+
+/// The accept reaches far past the finding: what it becomes would be covered unseen. A figure that is too small
+/// is accepted down to anything.
+fn beyond_figure(context: &RuleContext<'_>, accept: &Accept, figure: &Figure) -> Option<Finding> {
+    let limit = accept.up_to?.in_unit(figure.unit)?;
+    if figure.value <= figure.limit || limit <= MOST_TIMES * figure.value + 1e-9 {
+        return None;
+    }
+    let code = &accept.code;
+    let written = accept.up_to.map_or(String::new(), |q| q.to_string());
+    let finding = Finding::new(
+        TOO_WIDE,
+        Severity::Warning,
+        accept.place,
+        format!(
+            "`{code}` is {figure} now and accepted up to {written}: it could grow to that unseen."
+        ),
+    )
+    .figure(limit, MOST_TIMES * figure.value, figure.unit)
+    .why("An acceptance is for what was looked at, with a little room.")
+    .teeth(accept.teeth.iter().copied());
+    let typed = |line| accept.up_to.and_then(|q| amount(line, q.value, q.unit));
+    let fix = context.fix(format!("accept it up to {figure}"));
+    let fix = fix.set_field(accept.place, typed, &figure.to_string());
+    Some(with_fix(finding, fix.done()))
+}
+
+/// The accept holds for longer than anybody foresees.
+fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
+    let (until, today) = (accept.until_date?, context.today?);
+    let last = today.checked_add(MOST_MONTHS.months()).ok()?;
+    if until <= last {
+        return None;
+    }
+    let code = &accept.code;
+    let finding = Finding::new(
+        TOO_WIDE,
+        Severity::Warning,
+        accept.place,
+        format!("`{code}` is accepted until {until}, more than {MOST_MONTHS} months from today."),
+    )
+    .note("Accept it until a nearer day, or until a step.")
+    .why("Teeth and plan will have changed by then; somebody has to look again.")
+    .teeth(accept.teeth.iter().copied());
+    let typed = |line: StatementRef<'_>| {
+        let mut fields = line.group().field_values();
+        fields.find(|f| f.date().is_some()).map(|f| f.span())
+    };
+    let fix = context.fix(format!("accept it until {last}"));
+    let fix = fix.set_field(accept.place, typed, &last.to_string());
+    Some(with_fix(finding, fix.done()))
+}
+
+/// What nobody may accept stays a finding.
+fn never(context: &RuleContext<'_>, accept: &Accept, what_to_do: &str) -> Finding {
+    let code = &accept.code;
+    let finding = Finding::new(
+        NEVER,
+        Severity::Warning,
+        accept.place,
+        format!("`{code}` is never accepted: this line has no effect."),
+    )
+    .why("It would harm or cannot be done, whatever the reason.")
+    .note(what_to_do)
+    .teeth(accept.teeth.iter().copied());
+    with_fix(finding, context.fix("remove this accept").remove(accept.place).done())
 }
 
 fn stale(context: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
@@ -187,8 +289,5 @@ fn stale(context: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
         ));
         return finding;
     }
-    match context.fix("remove this accept").remove(accept.place).done() {
-        Some(fix) => finding.fix(fix),
-        None => finding,
-    }
+    with_fix(finding, context.fix("remove this accept").remove(accept.place).done())
 }

@@ -55,6 +55,11 @@ impl fmt::Display for NoSuchLine {
 }
 
 impl<'a> RulePage<'a> {
+    /// No accept answers such a finding: it can only be mended.
+    pub fn is_never_accepted(&self) -> bool {
+        self.accept_when.starts_with("Never")
+    }
+
     /// Reads a page. What it lacks is empty: a test holds every rule's page to have all of it.
     pub fn read(text: &'a str) -> Self {
         let mut parts = text.split("```");

@@ -216,3 +216,47 @@ fn an_end_by_step_is_past_once_a_visit_went_as_planned() {
     assert_eq!(message(&seen(&both(", now level with niti-14x25"))), wanted);
     assert_eq!(message(&seen(&format!("{}  done as-planned\n", both("")))), wanted);
 }
+
+const TOO_WIDE: &str = "record/accept-too-wide";
+const NEVER: &str = "record/never-accepted";
+
+/// The finding's figure is 10 h and the day of the check 2026-12-01.
+#[test]
+fn one_that_reaches_far_past_the_finding_is_found() {
+    for (accept, found) in [
+        ("up to 12.5 h", false),
+        ("up to 13 h", true),
+        ("up to 200 h", true),
+        ("up to 10 h until 2027-06-01", false),
+        ("up to 10 h until 2027-06-02", true),
+        ("up to 10 h until 2036-12-01", true),
+        ("up to 10 h until finish", false),
+    ] {
+        let text = uneven(&format!("accept order/elastics-uneven {accept} because \"so\" by RB"));
+        let checked = run(&text);
+        let wide = of(&checked, TOO_WIDE);
+        assert_eq!(wide.len(), usize::from(found), "{accept}: {}", tell(&text, &checked.findings));
+        // The finding is accepted all the same: the line says what is too wide, and a fix narrows it.
+        assert!(of(&checked, "order/elastics-uneven")[0].accepted.is_some());
+        for wide in wide {
+            let mended = wide.fixes[0].apply(FileId(0), &text).unwrap();
+            let then = run(&mended);
+            assert!(of(&then, TOO_WIDE).is_empty(), "{mended}");
+            assert!(of(&then, "order/elastics-uneven")[0].accepted.is_some(), "{mended}");
+        }
+    }
+}
+
+#[test]
+fn what_is_never_accepted_stays_a_finding() {
+    let text = uneven("accept order/no-hook because \"it will hold\" by RB")
+        .replace("13 to 46", "14 to 46");
+    let checked = run(&text);
+    let own = of(&checked, "order/no-hook");
+    assert_eq!((own.len(), own[0].severity), (1, Severity::Error));
+    assert!(own[0].accepted.is_none());
+    let never = of(&checked, NEVER);
+    assert_eq!(never.len(), 1, "{}", tell(&text, &checked.findings));
+    let mended = never[0].fixes[0].apply(FileId(0), &text).unwrap();
+    assert!(!mended.contains("accept"));
+}

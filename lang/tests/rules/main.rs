@@ -6,6 +6,7 @@ mod examples;
 mod fixes;
 mod harmless;
 mod pages;
+mod pairs;
 mod practice;
 #[path = "../rules_common/mod.rs"]
 mod rules_common;

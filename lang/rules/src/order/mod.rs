@@ -8,28 +8,35 @@ mod changed_before_passive;
 mod closing_stalled;
 mod closing_too_heavy;
 mod closing_wire_too_light;
+mod elastics_not_as_named;
 mod elastics_not_worn;
 mod elastics_too_early;
 mod elastics_too_heavy;
 mod elastics_uneven;
+mod elastics_without_support;
 mod elastics_wrong_class;
 mod fixed_tooth_moved;
 mod flexible_working;
 mod goal_unmet;
 mod heavier_despite_hygiene;
 pub mod level_before_aligned;
+mod no_crossbite;
 mod no_hook;
 mod no_retainer;
+mod nothing_to_act_on;
 mod overdoing;
 mod reposition_without_film;
+mod retainer_holds_nothing;
 mod reverse_overjet;
 mod second_molar_left_out;
 mod soft_in_the_mouth;
 mod steep_step;
 mod step_back;
 mod torque_lost;
+mod two_orders;
 mod two_sections;
 mod wire_does_not_fit;
+mod worsens_the_overbite;
 mod wrong_side;
 
 use super::rule::Rule;
@@ -37,11 +44,17 @@ use super::rule::Rule;
 pub const RULES: &[&Rule] = &[
     &wrong_side::RULE,
     &wire_does_not_fit::RULE,
+    &two_orders::RULE,
+    &nothing_to_act_on::RULE,
+    &no_crossbite::RULE,
     &two_sections::RULE,
     &fixed_tooth_moved::RULE,
     &elastics_too_early::RULE,
     &flexible_working::RULE,
     &elastics_wrong_class::RULE,
+    &elastics_not_as_named::RULE,
+    &elastics_without_support::RULE,
+    &worsens_the_overbite::RULE,
     &overdoing::RULE,
     &reverse_overjet::RULE,
     &elastics_too_heavy::RULE,
@@ -64,6 +77,7 @@ pub const RULES: &[&Rule] = &[
     &heavier_despite_hygiene::RULE,
     &reposition_without_film::RULE,
     &goal_unmet::RULE,
+    &retainer_holds_nothing::RULE,
     &no_retainer::RULE,
     &arch_not_retained::RULE,
 ];

@@ -1,9 +1,11 @@
 //! Rules about recorded visits.
 
+mod accept_too_wide;
 mod contradicts_plan;
 mod earlier_than_expected;
 mod future_visit;
 mod loose_not_mended;
+mod never_accepted;
 mod out_of_order;
 mod overdue;
 mod stale_accept;
@@ -17,5 +19,7 @@ pub const RULES: &[&Rule] = &[
     &loose_not_mended::RULE,
     &overdue::RULE,
     &earlier_than_expected::RULE,
+    &never_accepted::RULE,
+    &accept_too_wide::RULE,
     &stale_accept::RULE,
 ];

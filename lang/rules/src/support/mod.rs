@@ -6,5 +6,6 @@ pub mod bring_in;
 pub mod elastics;
 pub mod make_space;
 pub mod midline;
+pub mod named;
 pub mod stock_wires;
 pub mod strength;

@@ -1,10 +1,12 @@
 //! Rules about the timing of visits.
 
 mod before_passive;
+mod begins_out_of_order;
 mod clinic_closed;
 mod coil_unsupervised;
 mod debond_too_soon;
 mod elastics_unsupervised;
+mod extraction_after_closing;
 mod interval_too_long;
 mod interval_too_short;
 mod long_after_passive;
@@ -14,6 +16,8 @@ mod two_visits_for_one;
 use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
+    &begins_out_of_order::RULE,
+    &extraction_after_closing::RULE,
     &interval_too_long::RULE,
     &coil_unsupervised::RULE,
     &elastics_unsupervised::RULE,
