@@ -290,6 +290,15 @@ impl<'a> VisitToday<'a> {
         worn.filter_map(|i| plan.case.elastics.get(*i)).collect()
     }
 
+    /// Elastics that the patient may still have to wear: those that stay on, and, second, those that come off
+    /// only if their measure is met today.
+    pub fn worn_or_undecided(&self) -> impl Iterator<Item = (usize, bool)> + use<'a> {
+        let moment = self.moment;
+        let undecided = moment.elastics_off.iter().filter(|e| e.reason == RemovalReason::Foreseen);
+        let undecided = undecided.map(|e| (e.block, true));
+        moment.elastics_after.iter().map(|i| (*i, false)).chain(undecided)
+    }
+
     /// Elastics that are judged today: worn on arrival, or from now on.
     pub fn judged(&self, plan: &Plan<'a>) -> Vec<&'a Elastics> {
         let (before, after) = (&self.moment.elastics_on_arrival, &self.moment.elastics_after);

@@ -184,7 +184,8 @@ fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
 
 /// Which band goes from which tooth to which, in words and as a mirror shows it.
 fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<SheetSection> {
-    let worn = today.worn(plan);
+    // Whether those whose measure is due go on is known only at the visit; the patient needs their way then.
+    let worn = today.worn_or_undecided().filter_map(|(i, _)| plan.case.elastics.get(i));
     let mouth = MouthPicture::after(plan, today);
     let tooth = |tooth: &Tooth| {
         let arch = mouth.arches().find(|a| a.arch == tooth.arch())?;
@@ -196,7 +197,6 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
         Some(words.fill(key, &[("number", &number)]))
     };
     let mut lines: Vec<String> = worn
-        .iter()
         .flat_map(|e| &e.runs)
         .filter_map(|run| {
             let key = match run.side {

@@ -4,11 +4,13 @@ use jiff::civil::Date;
 
 use crate::plan::state::ArchState;
 use crate::timeline::device::{Device, DeviceKind, ElasticsLife};
+use crate::timeline::forecast::Forecast;
 use crate::timeline::moment::{
     ArchMoment, BiteMoment, Hold, Obligation, PlannedStep, StepMoment, Timeline, ToothMoment,
     VisitMoment,
 };
 use springline_model::house::Task;
+use springline_model::step::Act;
 use springline_units::tooth::{Arch, Tooth};
 
 impl VisitMoment {
@@ -58,6 +60,21 @@ impl StepMoment {
             DeviceKind::Act(index) => Some((index, d)),
             _ => None,
         })
+    }
+}
+
+impl StepMoment {
+    /// The act of the phase's state that put a device there, with its index; `None` for wire and ends, and
+    /// for what is written at the arch or the case.
+    pub fn act_of<'f>(
+        &self,
+        forecast: &'f Forecast,
+        arch: Arch,
+        what: DeviceKind,
+    ) -> Option<(usize, &'f Act)> {
+        let DeviceKind::Act(index) = what else { return None };
+        let phase = forecast.arch(arch)?.phases.get(self.phase)?;
+        Some((index, phase.state.acts.get(index)?))
     }
 }
 

@@ -46,14 +46,18 @@ pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
 
 pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
     let n = plan.notation();
-    let worn = today.moment.elastics_after.iter();
-    let worn = worn.filter_map(|i| Some((*i, plan.case.elastics.get(*i)?)));
-    let rows = worn.flat_map(|(index, block)| {
+    let worn = today.worn_or_undecided();
+    let worn = worn.filter_map(|(i, open)| Some((i, open, plan.case.elastics.get(i)?)));
+    let rows = worn.flat_map(|(index, open, block)| {
         let until = until(plan, index, block);
         let new = !today.moment.elastics_on_arrival.contains(&index);
         block.runs.iter().map(move |run| {
             let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
-            let from = if new { ", from today" } else { "" };
+            let from = match (new, open) {
+                (_, true) => ", unless off today",
+                (true, _) => ", from today",
+                (false, false) => "",
+            };
             ElasticRow {
                 side: springline_text::capital(run.side.word()),
                 what: wording::elastic(&run.elastic),

@@ -11,6 +11,7 @@ mod interval_too_long;
 mod interval_too_short;
 mod long_after_passive;
 mod never_ends;
+mod past_longest;
 mod two_visits_for_one;
 
 use super::rule::Rule;
@@ -24,6 +25,7 @@ pub const RULES: &[&Rule] = &[
     &before_passive::RULE,
     &interval_too_short::RULE,
     &never_ends::RULE,
+    &past_longest::RULE,
     &debond_too_soon::RULE,
     &clinic_closed::RULE,
     &long_after_passive::RULE,
