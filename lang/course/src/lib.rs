@@ -77,8 +77,9 @@ pub use timeline::device::{
 };
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{
-    Absence, ArchMoment, Attachment, Basis, BiteMoment, Hold, Known, Obligation, Observation,
-    Retainer, SpaceAt, SpaceMoment, Standing, StepMoment, Timeline, ToothMoment, VisitMoment,
+    Absence, ArchMoment, Attachment, Basis, BiteMoment, Hold, Known, MidlineForecast, Obligation,
+    Observation, Retainer, SpaceAt, SpaceMoment, Standing, StepMoment, Timeline, ToothMoment,
+    VisitMoment,
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
 pub use timeline::records::teeth_bonded;

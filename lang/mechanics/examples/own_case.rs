@@ -41,7 +41,13 @@ fn own_wire() -> ArchWire {
     .at_temperature(35.0);
     // 0.016 x 0.022 in, edges rounded to 0.03 mm: height first, then depth.
     let mut wire = ArchWire::new(WireSection::rectangular(0.4064, 0.5588, 0.03), law);
-    wire.ends = [WireEnd::Free, WireEnd::Stopped];
+    // Two stops, one at each facing edge of 12 and 21, hold 6 mm of wire between them.
+    let edge = |id, side| SlotEdge { id, side };
+    wire.bounds = vec![LengthBound {
+        from: edge(12, EdgeSide::Left),
+        to: edge(21, EdgeSide::Right),
+        length: LengthLimit::AtLeast(6.0),
+    }];
     wire
 }
 

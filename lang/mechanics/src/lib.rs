@@ -87,5 +87,5 @@ pub use support::{Root, Stages, Support};
 pub use two_widths::TwoWidths;
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
-    Stock, WireEnd,
+    Stock,
 };

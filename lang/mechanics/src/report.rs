@@ -7,11 +7,9 @@ use super::mesh::{Mesh, softened};
 use super::solution::WireShape;
 use super::{
     BoundForce, Components, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution,
-    ToothForces, WireEnd,
+    ToothForces,
 };
 
-/// Length that a stopped wire may draw in before it counts as blocked, mm.
-const BLOCKED_MM: f64 = 0.05;
 /// The end of an element, with its two section points at -1 and 1.
 const END: f64 = 1.732_050_807_568_877_2;
 
@@ -139,12 +137,10 @@ fn strain_refused(solved: &ConvergedState<'_>) -> f64 {
 pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solution {
     let teeth: Vec<ToothForces> = (0..solved.slot_edges.len()).map(|t| tooth(solved, t)).collect();
     let taken_in_mm = taken_in(solved);
-    let stopped = solved.setup.wire.ends == [WireEnd::Stopped; 2];
     Solution {
         taken_in_mm,
         held_n: solved.iterate.held,
         held_at_mm: mark(solved),
-        blocked: stopped && taken_in_mm > BLOCKED_MM,
         levels_n: levels(solved),
         bounds: bounds(solved),
         energy_nmm: solved.outcome.energy_nmm,

@@ -86,8 +86,6 @@ pub struct Solution {
     pub held_n: f64,
     /// Where that force acts: station, and the wire's place there, lingual and gingival, mm.
     pub held_at_mm: [f64; 3],
-    /// True when a stopped end would have to slide for this equilibrium: an axial force is missing here.
-    pub blocked: bool,
     /// Axial force of the wire, compression positive, N, in each piece between two held edges, along the arch.
     /// Zero in a wire that slides freely.
     pub levels_n: Vec<f64>,

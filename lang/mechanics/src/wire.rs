@@ -11,17 +11,6 @@ pub struct Stock {
     pub law: Law,
 }
 
-/// One end of the wire.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum WireEnd {
-    /// Slides out of the last slot as it likes.
-    #[default]
-    Free,
-    /// Turned in, cinched or stopped at the last slot: it can draw in no farther. The axial force
-    /// that this may cause is not computed; [`Solution::blocked`](super::Solution::blocked) flags it.
-    Stopped,
-}
-
 /// One of the two edges of a slot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EdgeSide {
@@ -146,8 +135,6 @@ pub struct ArchWire {
     pub stock: Stock,
     /// A second wire in the same slots.
     pub tandem: Option<Stock>,
-    /// Right end, left end (of the patient).
-    pub ends: [WireEnd; 2],
     /// Bounds on lengths of wire between slots.
     pub bounds: Vec<LengthBound>,
     /// Bends placed in it, in any order.
@@ -164,7 +151,6 @@ impl ArchWire {
         ArchWire {
             stock: Stock { section, law },
             tandem: None,
-            ends: [WireEnd::Free; 2],
             bounds: Vec::new(),
             bends: Vec::new(),
             reverse_curve: None,

@@ -20,6 +20,10 @@ const STOP_MM: f64 = 1.5;
 /// Less length than this is not worth a stop or a finding, mm.
 pub const LITTLE_MM: f64 = 0.3;
 
+/// Share of the wire passing the midline by which the front teeth go along: least, median and most. They ride on
+/// a wire that slides through their brackets, so none or all of it is possible (no source).
+pub const GOES_ALONG: [f64; 3] = [0.0, 0.5, 1.0];
+
 /// A stop on the wire, and where it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PlacedStop {
@@ -75,6 +79,16 @@ pub struct Sliding {
     pub ends: [(EndKind, f64); 2],
     /// Length of a stop.
     pub stop_mm: f64,
+}
+
+/// Wire between two stops that what aligning teeth release cannot leave.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BlockedWire {
+    /// The teeth whose brackets the stops run into: the right one by its left edge, the left one by its right.
+    pub right: Tooth,
+    pub left: Tooth,
+    /// Wire too much between them once the teeth there are in line, mm.
+    pub excess_mm: f64,
 }
 
 /// What a set of stops does.
@@ -241,6 +255,42 @@ impl Sliding {
             (false, true) if closed(Side::Right) => SurplusExit::Only(Side::Left),
             _ => SurplusExit::Both,
         }
+    }
+
+    /// Length that the teeth release from other positions, by geometry alone.
+    pub(crate) fn of_mouth(&self, mouth: &Mouth) -> Vec<WireSurplus> {
+        sources(mouth, &self.brackets, None)
+    }
+
+    /// The wire that cannot leave, where it can leave on neither side.
+    pub fn blocked(&self) -> Option<BlockedWire> {
+        let SurplusExit::Locked(tooth) = self.expression() else { return None };
+        let locked = self.sources.iter().find(|s| s.tooth == tooth)?;
+        let (to_right, to_left) =
+            (self.way_out(locked, Side::Right)?, self.way_out(locked, Side::Left)?);
+        let (
+            SlideLimit::Stop { stop: r, against: right },
+            SlideLimit::Stop { stop: l, against: left },
+        ) = (to_right.met, to_left.met)
+        else {
+            return None;
+        };
+        let between = |s: &&WireSurplus| s.centre_mm > r.centre_mm && s.centre_mm < l.centre_mm;
+        let released: f64 = self.sources.iter().filter(between).map(|s| s.gives_mm).sum();
+        let excess_mm = released - to_right.travel_mm - to_left.travel_mm;
+        (excess_mm > 0.0).then_some(BlockedWire { right, left, excess_mm })
+    }
+
+    /// Wire that passes the midline as teeth align, mm; to the patient's left is positive. What may leave on both
+    /// sides takes its own.
+    pub fn across_midline_mm(&self) -> f64 {
+        let across =
+            |s: &WireSurplus| match (self.leaves(s, Side::Right), self.leaves(s, Side::Left)) {
+                (false, true) if s.tooth.side() == Side::Right => s.gives_mm,
+                (true, false) if s.tooth.side() == Side::Left => -s.gives_mm,
+                _ => 0.0,
+            };
+        self.sources.iter().map(across).sum()
     }
 
     /// The stop that closes one way to the length of some tooth: the one that gives out most.
@@ -431,6 +481,24 @@ mod tests {
         assert_eq!(wire.expression(), SurplusExit::Only(Side::Left));
         let wire = arch(&[(Mesial, 14), (Mesial, 21)], &[12]);
         assert_eq!(wire.expression(), SurplusExit::Locked(tooth(12)));
+    }
+
+    #[test]
+    fn wire_between_two_stops_is_too_long_by_what_cannot_leave() {
+        let wire = arch(&[(Mesial, 14), (Mesial, 21)], &[12, 13, 23]);
+        let blocked = wire.blocked().unwrap();
+        assert_eq!((blocked.right, blocked.left), (tooth(14), tooth(21)));
+        assert!((blocked.excess_mm - 1.6).abs() < 1e-9);
+        assert_eq!(arch(&[(Mesial, 14)], &[12]).blocked(), None);
+    }
+
+    #[test]
+    fn length_passes_the_midline_only_where_its_own_side_is_closed() {
+        let across = |stops: &[(Along, u32)], out: &[u32]| arch(stops, out).across_midline_mm();
+        assert!((across(&[(Mesial, 15)], &[12, 13, 22]) - 1.6).abs() < 1e-9);
+        assert!((across(&[(Mesial, 25)], &[12, 22]) + 0.8).abs() < 1e-9);
+        assert_eq!(across(&[], &[12, 13]), 0.0);
+        assert_eq!(across(&[(Mesial, 11), (Mesial, 21)], &[12, 22]), 0.0);
     }
 
     #[test]

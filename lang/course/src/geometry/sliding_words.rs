@@ -1,8 +1,10 @@
 //! What stops do and how far a wire slides, as sentences: findings, cards and hovers say the same.
 
-use super::sliding::{LITTLE_MM, SlideLimit, Sliding, StopUse, SurplusExit, other};
+use super::sliding::{
+    BlockedWire, GOES_ALONG, LITTLE_MM, SlideLimit, Sliding, StopUse, SurplusExit, other,
+};
 use springline_model::step::Spot;
-use springline_units::quantity::plain;
+use springline_units::quantity::{newtons_to_grams, plain};
 use springline_units::tooth::{Notation, Side, Tooth};
 
 /// "2.5 mm".
@@ -53,6 +55,21 @@ impl StopUse {
     }
 }
 
+impl BlockedWire {
+    /// "0.7 mm of wire too much between 14 and 21 presses them apart with about 210 g".
+    pub fn say(&self, force_n: Option<f64>, notation: Notation) -> String {
+        let with = force_n.map_or(String::new(), |n| {
+            format!(" with about {} g", plain(newtons_to_grams(n).round()))
+        });
+        format!(
+            "{} of wire too much between {} and {} presses them apart{with}",
+            say_mm(self.excess_mm),
+            self.right.write(notation),
+            self.left.write(notation)
+        )
+    }
+}
+
 impl Sliding {
     /// What the stops do; nothing where there is no wire in two brackets.
     pub fn stops_say(&self, notation: Notation) -> Vec<String> {
@@ -71,6 +88,19 @@ impl Sliding {
             [Side::Right, Side::Left].into_iter().map(|way| self.shifts(way, notation)).collect();
         out.extend(self.comes_out(notation));
         out
+    }
+
+    /// What the wire that passes the midline does to it.
+    pub fn midline_says(&self) -> Option<String> {
+        let across = self.across_midline_mm();
+        if across.abs() < LITTLE_MM {
+            return None;
+        }
+        let side = if across > 0.0 { Side::Left } else { Side::Right };
+        let [least, median, most] = GOES_ALONG.map(|share| say_mm(share * across.abs()));
+        Some(format!(
+            "the wire that passes the midline carries it about {median} to the patient's {side} ({least} to {most})"
+        ))
     }
 
     fn shifts(&self, way: Side, notation: Notation) -> String {

@@ -49,8 +49,6 @@ pub struct Insertion {
     pub refused: Option<NoFigures>,
     /// Length the wire takes in at its ends as it goes into the slots, mm; negative gives out.
     pub taken_in_mm: f64,
-    /// A stopped end would have to slide for these figures: an axial force is missing.
-    pub blocked: bool,
 }
 
 impl Insertion {

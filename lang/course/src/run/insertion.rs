@@ -55,8 +55,8 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
         Ok(marched) => {
             let given = marched.steps.into_iter().next();
             let first = marched.inserted;
-            let (taken_in_mm, blocked) = (first.taken_in_mm, first.blocked);
-            let insertion = Insertion { teeth, refused, taken_in_mm, blocked };
+            let taken_in_mm = first.taken_in_mm;
+            let insertion = Insertion { teeth, refused, taken_in_mm };
             Inserted { insertion, base: Some(first), overlay, given, solves }
         }
         Err(refusal) => {

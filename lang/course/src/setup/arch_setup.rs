@@ -16,10 +16,10 @@ use springline_mechanics::{
 };
 use springline_model::Case;
 use springline_model::case::{ArchCase, Bonding};
-use springline_model::step::{ActKind, EndKind, Wing, WireUse};
+use springline_model::step::{ActKind, Wing, WireUse};
 use springline_model::stock::{Alloy, Closure, CrownTurn, Section, TrueHeight, Wire};
 use springline_units::quantity::{from_mm, megapascals, mm, radians};
-use springline_units::tooth::{Side, Tooth};
+use springline_units::tooth::Tooth;
 
 /// What is solved for one arch: slots carry the tooth's ISO number as their id.
 #[derive(Debug, Clone, PartialEq)]
@@ -295,11 +295,6 @@ fn archwire(state: &ArchState) -> mechanics::ArchWire {
     let first = stock(&state.wire.wire);
     let mut wire = mechanics::ArchWire::new(first.section, first.law);
     wire.tandem = state.wire.tandem.as_ref().map(|w| stock(w));
-    let end = |side| match state.ends.of(side).value.kind {
-        EndKind::Cinched => mechanics::WireEnd::Stopped,
-        EndKind::Free | EndKind::Flush | EndKind::TurnedIn => mechanics::WireEnd::Free,
-    };
-    wire.ends = [end(Side::Right), end(Side::Left)];
     let curve = state.acts.iter().rev().find_map(|a| match &a.kind {
         ActKind::ReverseCurve { depth } => Some(mm(*depth)),
         _ => None,
@@ -360,7 +355,7 @@ pub fn arch_setup(
 pub fn with_reference_wire(setup: &Setup) -> Setup {
     let law = mechanics::Law::superelastic();
     let mut wire = mechanics::ArchWire::new(mechanics::WireSection::round(0.014 * 25.4), law);
-    wire.ends = setup.wire.ends;
+    wire.bounds = setup.wire.bounds.clone();
     Setup { wire, ..setup.clone() }
 }
 

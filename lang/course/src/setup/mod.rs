@@ -1,6 +1,7 @@
 //! The interface to mechanics: a step and the positions of the teeth become slots, wires and loads.
 
 pub(crate) mod arch_setup;
+pub(crate) mod axial;
 pub(crate) mod loads;
 pub mod measured;
 pub(crate) mod pull;

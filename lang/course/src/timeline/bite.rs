@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::plan::calendar::days_between;
+use crate::timeline::midline;
 use crate::timeline::moment::{Basis, BiteMoment, Known};
 use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::records::{overbite_mm, up_to};
@@ -60,6 +61,11 @@ pub(crate) fn bite(
         Some((*arch, of_phase(phase, on)))
     });
     out.forecast = forecast.collect();
+    let midlines = phases.iter().filter_map(|(arch, index)| {
+        let arch = arches.iter().find(|a| a.arch == *arch)?;
+        midline::forecast(case, arch, *index, &out.midlines, on)
+    });
+    out.midlines_forecast = midlines.collect();
     out
 }
 

@@ -16,6 +16,7 @@ pub(crate) mod finish;
 pub(crate) mod forecast;
 mod foreseen;
 mod lives;
+pub(crate) mod midline;
 pub mod moment;
 pub(crate) mod phase;
 mod reading;

@@ -10,7 +10,7 @@ use crate::room::room_account::RoomSource;
 use crate::timeline::device::{Device, ElasticsLife, ElasticsRemoval, Removal};
 use springline_model::case::Relation;
 use springline_model::house::Task;
-use springline_model::step::{Midline, Spot, WireUse};
+use springline_model::step::{Midline, MidlineReference, Spot, WireUse};
 use springline_model::stock::Along;
 use springline_text::Place;
 use springline_units::tooth::{Arch, Side, Tooth};
@@ -214,6 +214,21 @@ pub struct BiteMoment {
     pub midlines: Vec<(Arch, Midline, Basis)>,
     /// Overjet and overbite as each arch by itself is forecast to have made them, mm.
     pub forecast: Vec<(Arch, [Option<f64>; 2])>,
+    /// Midlines as forecast from where they were last known.
+    pub midlines_forecast: Vec<MidlineForecast>,
+}
+
+/// A midline on a day, by the length of wire that has passed it since it was last known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct MidlineForecast {
+    pub arch: Arch,
+    pub reference: MidlineReference,
+    /// Wire that has passed it, mm; to the patient's left is positive.
+    pub across_mm: f64,
+    /// Where it stands, mm to the patient's left of the reference: if the front teeth go with none of the wire, by the
+    /// median, and with all of it.
+    pub left_mm: [f64; 3],
 }
 
 /// Something that a record left open.

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::geometry::sliding::BlockedWire;
 use crate::geometry::{ArchLayout, Sliding};
 use crate::law::time_band::TimeBand;
 use crate::mouth::pose::ToothPose;
@@ -11,6 +12,7 @@ use crate::room::room_account::RoomAccount;
 use crate::run::figures::Insertion;
 use crate::run::insertion::put_in;
 use crate::setup::arch_setup::ArchSetup;
+use crate::setup::axial::{drawn_forward_n, pressed_apart_n};
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
 use jiff::civil::Date;
@@ -197,6 +199,26 @@ impl Phase {
         let solved = self.insertion.refused.is_none() && !self.insertion.teeth.is_empty();
         let taken_in_mm = solved.then_some(self.insertion.taken_in_mm);
         Sliding::of(house, &self.layout, &self.state, &self.entry, taken_in_mm)
+    }
+
+    /// Wire that cannot leave between two stops, and the force, N, with which it presses their teeth apart once
+    /// those between are in line; without a figure where the mechanics has none. Solved when asked for.
+    pub fn blocked(&self, house: &House) -> Option<(BlockedWire, Option<f64>)> {
+        let blocked = self.sliding(house).blocked()?;
+        Some((blocked, pressed_apart_n(&self.setup.base, &blocked)))
+    }
+
+    /// What stops do to teeth and midline, as sentences with their figures.
+    pub fn stops_do(&self, house: &House) -> Vec<String> {
+        let notation = house.notation.value;
+        let pressed = self.blocked(house).map(|(wire, force_n)| wire.say(force_n, notation));
+        pressed.into_iter().chain(self.sliding(house).midline_says()).collect()
+    }
+
+    /// Force, N, with which a wire whose ends are bent before the teeth are tied in draws each end's tooth
+    /// forward. Solved when asked for.
+    pub fn drawn_forward_n(&self, slack_mm: f64) -> Option<f64> {
+        drawn_forward_n(&self.setup.base, slack_mm)
     }
 
     /// What another wire would do in this one's place: a single wire, fresh, in the same slots and loads.

@@ -182,6 +182,7 @@ fn into(
     if acts().any(|a| stop_spots(a).is_some()) {
         // What they are for, so that a stop is not put on its other side by mistake.
         let said = next.phase.sliding(plan.house()).stops_say(plan.notation());
+        let said = said.into_iter().chain(next.phase.stops_do(plan.house()));
         lines.extend(said.into_iter().map(|s| ActionLine::usual(wording::sentence(&s))));
     }
     for act in next.acts().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {

@@ -2,6 +2,7 @@
 
 use crate::prelude::*;
 use springline_model::step::EndKind;
+use springline_units::quantity::from_newtons;
 
 pub const RULE: Rule = Rule {
     code: "slide/hard-cinch",
@@ -14,6 +15,8 @@ pub const RULE: Rule = Rule {
 /// Crowding left alone, and crowding that a tight end must not meet, mm.
 const SOME_MM: f64 = 1.0;
 const MUCH_MM: f64 = 3.0;
+/// Less pull than this on a molar is not worth a word, N.
+const PULLS_N: f64 = 0.1;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
@@ -57,6 +60,16 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             )
             .why("A cinched end allows no arch lengthening: the crowding stays, or the molars come forward.")
             .figure(tenth(crowding), limit, Unit::Mm);
+        let slack = |s: &Side| view.step.ends.of(*s).slack.map_or(0.0, mm);
+        let slack_mm = cinched.iter().map(slack).sum();
+        let drawn = (cinched.len() == 2).then_some(view.phase).flatten();
+        if let Some(n) = drawn.and_then(|p| p.drawn_forward_n(slack_mm)).filter(|n| *n >= PULLS_N) {
+            finding = finding.note(format!(
+                "Bent before the crowded teeth are tied in, the wire draws the last tooth of each side forward with \
+                 about {}.",
+                say_force(from_newtons(n))
+            ));
+        }
         finding.fixes.extend(
             context
                 .fix(format!("turn the ends in, 2 mm slack, in {}", view.step.name))

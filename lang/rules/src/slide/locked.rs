@@ -44,6 +44,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("Where a wire cannot slide it bows, and pushes teeth that should stay where they are.")
             .figure(tenth(source.gives_mm), LITTLE_MM, Unit::Mm)
             .teeth([tooth]);
+        let pressed = view.phase.and_then(|p| p.blocked(&context.case.house));
+        if let Some((blocked, force_n)) = pressed {
+            let said = blocked.say(force_n, context.case.house.notation.value);
+            finding = finding.note(format!("Once it is in line, {said}."));
+        }
         finding
             .fixes
             .extend(context.fix("remove the stops").remove(right.place.max(left.place)).done());

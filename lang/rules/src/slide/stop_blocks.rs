@@ -63,6 +63,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("Length that can exit on one side only carries the anterior teeth to that side.")
             .figure(tenth(gives.gives_mm), 0.0, Unit::Mm)
             .teeth([stop.spot.tooth]);
+        if let Some(said) = wire.midline_says() {
+            finding = finding.note(format!("By its length, {said}."));
+        }
         for used in wire.uses() {
             finding = finding.note(format!(
                 "Effect of the stops: {}.",

@@ -41,7 +41,8 @@ pub fn slides(analysed: AnalysedFile<'_>, arch: Arch, step: usize) -> String {
     };
     let wire = phase.sliding(&case.house);
     let (stops, ways) = (wire.stops_say(analysed.notation()), wire.slide_says(analysed.notation()));
-    stops.into_iter().chain(ways).map(|s| format!("  \n{s}")).collect()
+    let does = phase.stops_do(&case.house);
+    stops.into_iter().chain(ways).chain(does).map(|s| format!("  \n{s}")).collect()
 }
 
 fn plan(arch: Arch, step: &Step) -> String {
