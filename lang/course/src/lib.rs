@@ -51,6 +51,7 @@ pub(crate) mod timeline;
 pub(crate) mod visits;
 
 pub use geometry::{ArchLayout, BracketPosition, Sliding, Strand, sliding};
+pub use law::chair::{ChairLimits, ChairTest, ChairWord, PassiveBy};
 pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use law::passive::{FLOOR_N, QUARTER};
 pub use law::time_band::{TimeBand, weeks};
@@ -83,6 +84,7 @@ pub use timeline::moment::{
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
 pub use timeline::records::teeth_bonded;
+pub use timeline::sliding_canines::{CanineSliding, SlidCanine};
 pub use timeline::torque;
 pub use visits::visit::{ArchVisit, PlannedVisit, VisitReason};
 pub use visits::visit_optimizer;

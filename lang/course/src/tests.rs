@@ -2,7 +2,9 @@
 
 use super::testing::{crowded_lower, in_line_over_crowded};
 use super::*;
+use crate::run::chair::FrictionRange;
 use crate::run::trace::{RunQuery, StepControl};
+use springline_model::stock::Alloy;
 
 #[test]
 fn a_plan_is_lived_through_to_its_end() {
@@ -55,6 +57,7 @@ fn large_steps_tell_what_small_ones_do() {
             setup: setup.clone(),
             movers: movers.clone(),
             at_insertion: None,
+            friction: FrictionRange::of(Alloy::SuperelasticNiti),
             pace,
         };
         let (usual, fine) =
@@ -104,7 +107,8 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     );
     // No step is taken at all: the run ends where it began.
     let pace = StepControl { most_steps: 0, ..StepControl::default() };
-    let short = run::trace::run(&RunQuery { setup, movers, at_insertion: None, pace });
+    let friction = FrictionRange::of(Alloy::SuperelasticNiti);
+    let short = run::trace::run(&RunQuery { setup, movers, at_insertion: None, friction, pace });
     assert_eq!(short.broke_off, None);
     assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
     let refusal = springline_mechanics::Refusal::SnapThrough { id: 42, turn_rad: 1.2 };

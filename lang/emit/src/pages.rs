@@ -193,8 +193,26 @@ fn nothing(plan: &Plan<'_>) -> NothingPage {
 fn note(plan: &Plan<'_>) -> Option<String> {
     let assumed = assumed(plan).map(|teeth| format!("Not described, assumed in line: {teeth}."));
     let coarse = [wording::patterns(plan.case), wording::in_words(plan.case)];
-    let notes: Vec<String> = coarse.into_iter().flatten().chain(assumed).collect();
+    let notes = coarse.into_iter().flatten().chain(assumed).chain(chair_tests(plan));
+    let notes: Vec<String> = notes.collect();
     (!notes.is_empty()).then(|| notes.join(" "))
+}
+
+/// The chair test as forecast for the next visit, arch by arch.
+fn chair_tests(plan: &Plan<'_>) -> Option<String> {
+    let (number, visit) = plan.coming().next()?;
+    let today = VisitToday::of(plan, number)?;
+    let on = dates::long(visit.date);
+    let said: Vec<String> = today
+        .arches
+        .iter()
+        .filter_map(|arch| {
+            let now = arch.now?;
+            let said = now.phase.chair_says(plan.house(), visit.date, now.acts())?;
+            Some(format!("{} chair test on {on}: {said}.", wording::arch(arch.arch.arch)))
+        })
+        .collect();
+    (!said.is_empty()).then(|| said.join(" "))
 }
 
 /// Teeth whose stand nobody described; they are taken as in line.

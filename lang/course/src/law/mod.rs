@@ -1,5 +1,6 @@
 //! Rates of tooth movement and the uncertainty of forecasts. Knows neither plans nor wires.
 
+pub(crate) mod chair;
 pub(crate) mod condition_time;
 pub(crate) mod irregularity;
 pub(crate) mod long_axis;

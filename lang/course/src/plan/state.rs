@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use springline_model::case::{ArchCase, Bonding};
 use springline_model::form::Form;
-use springline_model::step::{Act, ActKind, Ends, Spot, StepKind, Wing, WireUse};
-use springline_model::stock::Name;
-use springline_units::tooth::{Arch, Tooth};
+use springline_model::step::{Act, ActKind, EndKind, Ends, Spot, StepKind, Wing, WireUse};
+use springline_model::stock::{Closure, Name};
+use springline_units::tooth::{Arch, Side, Tooth};
 
 /// How a tooth takes part in a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -85,6 +85,31 @@ impl ArchState {
             };
             spots.iter().map(move |s| (*s, act))
         })
+    }
+
+    /// What of these acts, or which end, holds the wire besides its slots, so that shifting it tells nothing of
+    /// them; `None` where nothing does.
+    pub fn held_by<'a>(&self, acts: impl IntoIterator<Item = &'a Act>) -> Option<&'static str> {
+        let acts = acts.into_iter().find_map(|a| {
+            Some(match a.kind {
+                ActKind::Stop { .. } => "a stop",
+                ActKind::OpenCoil { .. } | ActKind::ClosedCoil { .. } => "a coil",
+                ActKind::ClosingCoil { .. } => "the closing spring",
+                ActKind::Tie { .. } => "the tie",
+                ActKind::Laceback { .. } => "the laceback",
+                ActKind::Chain { .. } => "the chain",
+                _ => return None,
+            })
+        });
+        let cinched =
+            [Side::Right, Side::Left].iter().any(|s| self.ends.of(*s).kind == EndKind::Cinched);
+        acts.or_else(|| cinched.then_some("a cinched end"))
+    }
+
+    /// Ligatures press the wire into some of its slots.
+    pub fn is_ligated(&self) -> bool {
+        let held = self.in_wire().filter_map(|t| t.bonding.as_ref());
+        held.map(|b| &b.bracket).any(|b| !b.is_tube && b.closure == Closure::Ligated)
     }
 
     /// Groups of teeth held together by ties, lacebacks, chains or a bar, each from right to left.

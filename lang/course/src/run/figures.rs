@@ -49,6 +49,9 @@ pub struct Insertion {
     pub refused: Option<NoFigures>,
     /// Length the wire takes in at its ends as it goes into the slots, mm; negative gives out.
     pub taken_in_mm: f64,
+    /// Force along the arch, N, patient's left positive, that keeps the wire from drifting to one side as the
+    /// arch form would have it; it drifts the other way.
+    pub held_n: f64,
 }
 
 impl Insertion {

@@ -55,8 +55,8 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
         Ok(marched) => {
             let given = marched.steps.into_iter().next();
             let first = marched.inserted;
-            let taken_in_mm = first.taken_in_mm;
-            let insertion = Insertion { teeth, refused, taken_in_mm };
+            let (taken_in_mm, held_n) = (first.taken_in_mm, first.held_n);
+            let insertion = Insertion { teeth, refused, taken_in_mm, held_n };
             Inserted { insertion, base: Some(first), overlay, given, solves }
         }
         Err(refusal) => {

@@ -1,6 +1,7 @@
 //! One wire of one arch: its forces at insertion, and the movement of the teeth until it is passive, at
 //! unit rate and without dates. Results are cached.
 
+pub(crate) mod chair;
 pub(crate) mod figures;
 pub(crate) mod insertion;
 pub(crate) mod phase_cache;

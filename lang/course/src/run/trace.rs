@@ -7,16 +7,19 @@
 //! moves farther than a set distance and no force falls by more than half; teeth that are almost at rest
 //! follow.
 
+use crate::law::chair::ChairTest;
 use crate::law::movement::{distance_mm, rate_mm_per_day};
 use crate::law::passive::{
     FLOOR_N, MonitoredTooth, QUARTER, SEEN_BEND_RAD, irregularity, share_left,
 };
 use crate::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
+use crate::run::chair::{FrictionRange, ShiftForce, held, stiffer};
 use crate::run::figures::{Insertion, NoFigures};
 use crate::run::insertion::{Inserted, insert};
 use crate::setup::arch_setup::ArchSetup;
 use crate::setup::arch_setup::passed_on;
 use springline_mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
+use springline_units::tooth::Tooth;
 
 /// An engaged tooth with its support.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +45,8 @@ pub(crate) struct RunQuery {
     /// Poses at insertion, where the wire has been in for a while: the measure of passivity counts from
     /// there.
     pub at_insertion: Option<Vec<[f64; 6]>>,
+    /// Of the base wire in its slots.
+    pub friction: FrictionRange,
     pub pace: StepControl,
 }
 
@@ -73,6 +78,8 @@ pub(crate) struct TraceSample {
     pub bend_rad: f64,
     /// Share of the correctable part that is left.
     pub share: f64,
+    /// What it takes to shift the base wire.
+    pub shift: ShiftForce,
 }
 
 /// A simulated phase at unit rate.
@@ -83,11 +90,17 @@ pub(crate) struct PhaseTrace {
     pub samples: Vec<TraceSample>,
     /// Days until a quarter is left or every force is under the floor; until the strict look.
     pub quarter: Option<f64>,
+    /// It was the floor that was reached first.
+    pub by_floor: bool,
     pub strict: Option<f64>,
     pub index_in_mm: f64,
     pub index_left_mm: f64,
     /// Poses left by play.
     pub left: Vec<[f64; 6]>,
+    /// What every slot of the base wire holds as it goes in, N, by each friction of the range.
+    pub held_n: Vec<(u16, [f64; 3])>,
+    /// How many times as much it takes to shift the wire on stiff teeth.
+    pub on_stiff_teeth: f64,
     /// Why the simulation ended before the wire came to rest: the refusal of the solver.
     pub broke_off: Option<NoFigures>,
     pub solves: usize,
@@ -120,6 +133,29 @@ impl PhaseTrace {
             }
             (_, Some(s)) | (Some(s), None) => s.poses.clone(),
             (None, None) => Vec::new(),
+        }
+    }
+
+    /// The chair test of a force to shift; `None` where the wire has no figures.
+    pub fn chair_test(&self, shift: &ShiftForce) -> Option<ChairTest> {
+        let [low, force_n, high] = shift.by_friction_n;
+        let tooth = |(id, share): (u16, f64)| Some((Tooth::iso(u32::from(id))?, share));
+        self.insertion.refused.is_none().then(|| ChairTest {
+            force_n,
+            range_n: [low, high * self.on_stiff_teeth],
+            tightest: shift.tightest.and_then(tooth),
+        })
+    }
+
+    /// What it takes to shift the wire after so many days, by straight line between the samples.
+    pub fn shift_at(&self, days: f64) -> ShiftForce {
+        let after = self.samples.partition_point(|s| s.days < days);
+        match (after.checked_sub(1).and_then(|i| self.samples.get(i)), self.samples.get(after)) {
+            (Some(a), Some(b)) if b.days > a.days => {
+                a.shift.between(&b.shift, (days - a.days) / (b.days - a.days))
+            }
+            (_, Some(s)) | (Some(s), None) => s.shift,
+            (None, None) => ShiftForce::default(),
         }
     }
 }
@@ -166,6 +202,8 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
     let mut strict = None;
     let mut at_rest = None;
     let mut broke_off = None;
+    let mut on_stiff_teeth = None;
+    let mut held_n = Vec::new();
     let base = base.and_then(|base| {
         if plain {
             return Some(base);
@@ -184,12 +222,19 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             let step = TimeStep::measured_at_insertion(&after, given.travel_mm_per_n);
             stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
         }
+        held_n = held(&setup.base, &state.base, &question.friction);
         let mut now = stands.clone();
         let mut days = 0.0;
         for _ in 0..=question.pace.most_steps {
             let worst_n = worst(&question.movers, &state.net);
             let bend_rad = seen_bend(&state);
-            let sample = TraceSample { days, poses: now.clone(), worst_n, bend_rad, share: 1.0 };
+            let shift = ShiftForce::of(&setup.base, &state.base, &question.friction);
+            if on_stiff_teeth.is_none() {
+                on_stiff_teeth = stiffer(&setup.base, &state.base, &shift, &question.friction);
+                solves += usize::from(on_stiff_teeth.is_some());
+            }
+            let sample =
+                TraceSample { days, poses: now.clone(), worst_n, bend_rad, share: 1.0, shift };
             // Force and bend cross their thresholds between two samples.
             let before = samples.last().cloned();
             let at = |share: Option<f64>| match (&before, share) {
@@ -237,6 +282,8 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
     }
     PhaseTrace {
         broke_off,
+        on_stiff_teeth: on_stiff_teeth.unwrap_or(1.0),
+        held_n,
         ..finish(question, insertion, samples, stands, at_rest, strict, solves)
     }
 }
@@ -263,6 +310,7 @@ fn between(a: &TraceSample, b: &TraceSample, share: f64) -> TraceSample {
         worst_n: line(a.worst_n, b.worst_n),
         bend_rad: line(a.bend_rad, b.bend_rad),
         share: 1.0,
+        shift: a.shift.between(&b.shift, share),
     }
 }
 
@@ -656,21 +704,27 @@ fn finish(
             worst_n: 0.0,
             bend_rad: 0.0,
             share: 1.0,
+            shift: ShiftForce::default(),
         });
     }
-    let quarter = match (crossing(&samples, QUARTER), at_rest) {
+    let crossed = crossing(&samples, QUARTER);
+    let quarter = match (crossed, at_rest) {
         (Some(q), Some(r)) => Some(q.min(r)),
         // Without a state at rest the share is relative to the state where the run ended.
         (_, r) => r,
     };
+    let by_floor = at_rest.is_some_and(|r| crossed.is_none_or(|q| r <= q));
     PhaseTrace {
         insertion,
         index_in_mm: irregularity(&watched, &reference),
         index_left_mm: irregularity(&watched, &left),
         samples,
         quarter,
+        by_floor,
         strict,
         left,
+        on_stiff_teeth: 1.0,
+        held_n: Vec::new(),
         broke_off: None,
         solves,
     }

@@ -16,6 +16,7 @@ use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, arch_state};
 use crate::room::supplies::{accounts, begin_step, coils_at_work};
 use crate::room::supply_and_demand::RoomLimitedTime;
+use crate::run::chair::FrictionRange;
 use crate::run::phase_cache::PhaseCache;
 use crate::run::trace::{PhaseTrace, RunQuery, StepControl, run};
 use crate::setup::arch_setup::{arch_setup, bends};
@@ -138,7 +139,9 @@ fn segment(
 ) -> PhaseSegment {
     let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
     let movers = movers(state, &setup, &carried.mouth, &TeethWithRoom::new(world, state, carried));
-    let question = RunQuery { setup, movers, at_insertion, pace: StepControl::default() };
+    let friction = FrictionRange::of(state.wire.wire.alloy);
+    let pace = StepControl::default();
+    let question = RunQuery { setup, movers, at_insertion, friction, pace };
     let solved: Arc<PhaseTrace> = memory.run(&question, || run(&question));
     let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
     let coils = coils_at_work(world, state, carried, looks);

@@ -1,5 +1,6 @@
 //! Outcome of a phase: the reason why it ends, and what its visits found.
 
+use crate::law::chair::ChairTest;
 use crate::mouth::pose::ToothPose;
 use jiff::civil::Date;
 use springline_model::case::Found;
@@ -36,6 +37,8 @@ pub struct SeenWire {
     pub found: Option<Found>,
     /// Predicted share of patients whose wire is passive by that day.
     pub expected_passive: Option<f64>,
+    /// The chair test as predicted for that day, before the visit.
+    pub chair: Option<ChairTest>,
     /// Teeth whose measured pose replaced the predicted one: predicted, measured.
     pub replaced: Vec<(Tooth, ToothPose, ToothPose)>,
 }

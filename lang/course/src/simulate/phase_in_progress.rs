@@ -6,6 +6,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::geometry::crown;
+use crate::law::chair::ChairTest;
 use crate::law::condition_time::ConditionTime;
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_FORWARD;
@@ -237,6 +238,14 @@ impl PhaseInProgress {
         None
     }
 
+    /// The chair test as predicted for a day of the last segment; `None` where the wire has no figures.
+    fn chair_on(&self, days: f64) -> Option<ChairTest> {
+        let leg = self.segment();
+        let unit = (days - leg.start_days).max(0.0) / self.stretch();
+        let shift = leg.run.shift_at(leg.gated.progress(&leg.run, unit));
+        leg.run.chair_test(&shift)
+    }
+
     /// Restarts with another wire on the same day.
     pub fn restart(&mut self, leg: PhaseSegment, state: ArchState) {
         self.thumb = rule_of_thumb_days(&state, &self.entry);
@@ -264,6 +273,7 @@ impl PhaseInProgress {
             on: event.on,
             found: event.found.clone(),
             expected_passive: expected,
+            chair: self.chair_on(days),
             replaced: Vec::new(),
         });
         if still_active(event.found.as_ref()) {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use crate::geometry::ArchLayout;
+use crate::law::chair::{ChairTest, PassiveBy};
 use crate::law::movement::MONTH_DAYS;
 use crate::law::spread::{Time, default_sigma};
 use crate::law::time_band::TimeBand;
@@ -23,6 +24,7 @@ use crate::timeline::moment::SpaceAt;
 use crate::timeline::phase::{
     CoilCourse, PassiveTimes, Phase, PhaseEnd, PhaseWay, SpaceCourse, ToothCourse,
 };
+use crate::timeline::sliding_canines::slid_canines;
 use springline_model::case::ArchCase;
 use springline_model::house::PassiveRule;
 use springline_units::tooth::Arch;
@@ -38,6 +40,9 @@ pub(crate) fn finish(
     let room = room(&draft, days.date_in);
     let path = path(&draft);
     let way = way(&draft, case.arch);
+    let chair = chair(&draft);
+    let layout = ArchLayout::of(case, &draft.state, &draft.entry);
+    let slid = slid_canines(&draft, &layout);
     let predicted = draft.when.as_ref().map(|w| w.band(days.date_in));
     let reason = match draft.recorded_end {
         Some((visit, _)) => EndReason::Recorded { visit },
@@ -65,8 +70,10 @@ pub(crate) fn finish(
         seen: draft.seen.clone(),
         setup: first.setup.clone(),
         path,
-        layout: ArchLayout::of(case, &draft.state, &draft.entry),
+        layout,
         entry: draft.entry,
+        chair,
+        slid,
         way,
         state: draft.state,
     }
@@ -133,6 +140,11 @@ fn passive_times(draft: &PhaseInProgress, start: Option<Date>, booking: Booking)
         rule: booking.rule,
         quarter: band(PassiveRule::QuarterLeft),
         no_bend: band(PassiveRule::NoBend),
+        decided_by: match (booking.rule, run.by_floor) {
+            (PassiveRule::NoBend, _) => PassiveBy::NoBend,
+            (PassiveRule::QuarterLeft, true) => PassiveBy::Floor,
+            (PassiveRule::QuarterLeft, false) => PassiveBy::Quarter,
+        },
         predicted_at_insertion_days: draft.first_predicted,
         rule_of_thumb_days: draft.thumb.0,
         rule_of_thumb: draft.thumb.1,
@@ -214,6 +226,26 @@ fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
     }
     let last = draft.state.teeth.iter().map(|t| draft.exit.pose(t.tooth)).collect();
     out.push((draft.exit_days, last));
+    out
+}
+
+/// The chair test of the median patient, segment by segment, the wire left in beyond its exit too. Ligatures
+/// hold a wire by what they press, which nobody has measured here; a curve bent in, which the run leaves out,
+/// holds it too.
+fn chair(draft: &PhaseInProgress) -> Vec<(f64, ChairTest)> {
+    let curved = draft.segments[0].setup.base.wire.reverse_curve.is_some();
+    if curved || draft.state.is_ligated() {
+        return Vec::new();
+    }
+    let stretch = draft.learnt.factor / draft.growth;
+    let mut out = Vec::new();
+    for (i, leg) in draft.segments.iter().enumerate() {
+        let end = draft.segments.get(i + 1).map_or(f64::INFINITY, |next| next.start_days);
+        let days = leg.run.samples.iter().zip(&leg.gated.days);
+        let days = days.map_while(|(s, day)| day.map(|d| (s, leg.start_days + d * stretch)));
+        let tests = days.take_while(|(_, day)| *day < end);
+        out.extend(tests.filter_map(|(s, day)| Some((day, leg.run.chair_test(&s.shift)?))));
+    }
     out
 }
 

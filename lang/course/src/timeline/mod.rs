@@ -9,6 +9,7 @@
 pub(crate) mod arches;
 pub(crate) mod bite;
 pub(crate) mod build;
+pub(crate) mod chair;
 pub mod device;
 pub(crate) mod devices;
 pub(crate) mod elastics;
@@ -21,6 +22,7 @@ pub mod moment;
 pub(crate) mod phase;
 mod reading;
 pub(crate) mod records;
+pub(crate) mod sliding_canines;
 pub(crate) mod spaces;
 pub(crate) mod teeth;
 pub mod torque;

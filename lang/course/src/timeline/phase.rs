@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::geometry::sliding::BlockedWire;
 use crate::geometry::{ArchLayout, Sliding};
+use crate::law::chair::{ChairTest, PassiveBy};
 use crate::law::time_band::TimeBand;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
@@ -15,6 +16,7 @@ use crate::setup::arch_setup::ArchSetup;
 use crate::setup::axial::{drawn_forward_n, pressed_apart_n};
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
+use crate::timeline::sliding_canines::SlidCanine;
 use jiff::civil::Date;
 use springline_mechanics::StandError;
 use springline_model::house::{House, PassiveRule};
@@ -48,6 +50,8 @@ pub struct PassiveTimes {
     pub rule: PassiveRule,
     /// A quarter of what the wire can correct is left, or every force is below the floor.
     pub quarter: Option<TimeBand>,
+    /// What decides it by the rule that dates the visit.
+    pub decided_by: PassiveBy,
     /// Median days to passive by the dating rule, as predicted at insertion and before any visit.
     pub predicted_at_insertion_days: Option<f64>,
     /// The stricter look: every force under the floor and no bend to be seen beside a slot.
@@ -152,6 +156,11 @@ pub struct Phase {
     /// Path of the median patient for the drawing: days since the wire went in, and the poses in the
     /// order of `teeth`.
     pub path: Vec<(f64, Vec<ToothPose>)>,
+    /// What shifting the wire would meet: days since it went in, and the chair test of the median patient
+    /// (empty where the wire has no figures, or ligatures hold it).
+    pub chair: Vec<(f64, ChairTest)>,
+    /// Canines that it slides along the wire, each by itself.
+    pub slid: Vec<SlidCanine>,
     /// What else the timeline reads of it.
     pub(crate) way: PhaseWay,
 }

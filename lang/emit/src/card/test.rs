@@ -6,9 +6,9 @@ use super::Test;
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::{dates, masked, wording};
 use springline_model::house::Task;
-use springline_model::step::{ActKind, Condition, EndKind, Term};
+use springline_model::step::{Condition, Term};
 use springline_units::quantity::{mm, plain};
-use springline_units::tooth::{Notation, Side};
+use springline_units::tooth::Notation;
 
 /// The two answers of a condition, in capitals on the card.
 struct ConditionAnswers {
@@ -31,7 +31,7 @@ pub fn tests(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<Test> {
                 arch: arch.arch.arch,
                 question: answers.question,
                 how: how(plan, now),
-                where_to: where_to(plan, arch, now),
+                where_to: where_to(plan, today.visit.date, arch, now),
                 yes: answers.yes,
                 yes_do: yes_do(arch, now, next),
                 no: answers.no,
@@ -192,7 +192,7 @@ fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
 }
 
 /// The teeth, worst first, and whether sliding the wire is a meaningful test here.
-fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
+fn where_to(plan: &Plan<'_>, on: Date, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<String> {
     let n = plan.notation();
     if !now.step.until.terms.contains(&Term::Passive) {
         return Vec::new();
@@ -213,31 +213,14 @@ fn where_to(plan: &Plan<'_>, arch: &ArchToday<'_>, now: InMouth<'_>) -> Vec<Stri
     } else {
         out.push("No tooth stands out: look along the whole wire.".to_owned());
     }
-    if let Some(holder) = held_by(now) {
+    if let Some(holder) = now.state.held_by(now.acts()) {
         out.push(format!("Do not judge by shifting the wire: {holder} holds it."));
     } else if !plan.house().staff_texts.contains_key("passive-test") {
         out.push("Then shift the wire: half a millimetre to and fro.".to_owned());
     }
+    let said = now.phase.chair_says(plan.house(), on, now.acts());
+    out.extend(said.map(|said| format!("Forecast: {said}.")));
     out
-}
-
-/// What holds the wire besides its slots, so that the sliding test means nothing; `None` where nothing
-/// does.
-fn held_by(now: InMouth<'_>) -> Option<&'static str> {
-    let acts = now.acts().find_map(|a| {
-        Some(match a.kind {
-            ActKind::Stop { .. } => "a stop",
-            ActKind::OpenCoil { .. } | ActKind::ClosedCoil { .. } => "a coil",
-            ActKind::ClosingCoil { .. } => "the closing spring",
-            ActKind::Tie { .. } => "the tie",
-            ActKind::Laceback { .. } => "the laceback",
-            ActKind::Chain { .. } => "the chain",
-            _ => return None,
-        })
-    });
-    let cinched =
-        [Side::Right, Side::Left].iter().any(|s| now.state.ends.of(*s).kind == EndKind::Cinched);
-    acts.or_else(|| cinched.then_some("a cinched end"))
 }
 
 fn yes_do(arch: &ArchToday<'_>, now: InMouth<'_>, next: InMouth<'_>) -> Vec<String> {

@@ -395,7 +395,13 @@ fn after_wire(kind: &ActKind) -> bool {
 }
 
 fn add_action(act: &Act, chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
-    if let Some(text) = chair.action(&act.kind) {
+    if let Some(mut text) = chair.action(&act.kind) {
+        if matches!(act.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }) {
+            let teeth = act.kind.teeth();
+            let slid = chair.next.phase.slid.iter().filter(|c| teeth.contains(&c.tooth));
+            let said = slid.map(|c| format!(" Forecast: {}.", c.say_at_chair(chair.notation)));
+            text.extend(said);
+        }
         lines.push(ActionLine { text, house: unusual(act, &chair.next.step.departures) });
     }
 }

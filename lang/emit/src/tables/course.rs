@@ -7,6 +7,7 @@ use super::grid::grid;
 use crate::Plan;
 use crate::spreadsheet::{Cell, Table};
 use springline_course::{CoilCourse, EndReason, Phase, TimeBand, weeks};
+use springline_model::House;
 use springline_model::stock::printed;
 use springline_units::quantity::{newtons_to_grams, plain};
 use springline_units::tooth::{Arch, Tooth};
@@ -89,6 +90,9 @@ pub struct CourseStepRow {
     /// For readers; the schema of this number does not have it.
     #[serde(skip)]
     pub coils: Vec<CoilRow>,
+    /// What is forecast for the chair test on the day it is removed.
+    #[serde(skip)]
+    pub chair: Option<String>,
     /// A curve is bent in that works on when the plain wire would be passive.
     #[serde(skip)]
     pub curved: bool,
@@ -109,7 +113,8 @@ const NOTE: &str = concat!(
 );
 
 pub fn course(plan: &Plan<'_>) -> Course {
-    let steps = plan.forecast.arches.iter().flat_map(|a| a.phases.iter().map(row)).collect();
+    let steps = plan.forecast.arches.iter().flat_map(|a| &a.phases);
+    let steps = steps.map(|phase| row(phase, plan.house())).collect();
     Course { schema: SCHEMA, chart: crate::masked(&plan.case.chart), steps, note: note(plan, NOTE) }
 }
 
@@ -120,7 +125,7 @@ pub(super) fn note(plan: &Plan<'_>, note: &str) -> String {
     coarse.chain([note.to_owned()]).collect::<Vec<_>>().join(" ")
 }
 
-fn row(phase: &Phase) -> CourseStepRow {
+fn row(phase: &Phase, house: &House) -> CourseStepRow {
     let p = &phase.passive;
     CourseStepRow {
         arch: phase.arch,
@@ -151,6 +156,7 @@ fn row(phase: &Phase) -> CourseStepRow {
                 ready: s.ready.as_ref().map(WeeksBand::from),
             })
             .collect(),
+        chair: phase.end.date.and_then(|on| phase.chair_says(house, on, &phase.state.acts)),
         curved: phase.setup.base.wire.reverse_curve.is_some(),
         coils: phase.coils.iter().map(coil).collect(),
     }
@@ -256,6 +262,9 @@ pub fn human(course: &Course, plan: &Plan<'_>) -> String {
                     "    {}: incisors about {:.1} mm forward\n",
                     step.step, step.incisors_forward_mm
                 ));
+            }
+            if let Some(chair) = &step.chair {
+                out.push_str(&format!("    {}: chair test as removed: {chair}\n", step.step));
             }
             if let Some(cases) = step.learned_cases {
                 out.push_str(&format!(

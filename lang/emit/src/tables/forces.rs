@@ -8,7 +8,9 @@ use crate::spreadsheet::{Cell, Table};
 use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
-use springline_course::{ArchForecast, InsertionBands, Phase, Refusal, chain_pull, elastic_pull};
+use springline_course::{
+    ArchForecast, InsertionBands, Phase, Refusal, SlidCanine, chain_pull, elastic_pull,
+};
 use springline_model::step::ActKind;
 use springline_model::stock::printed;
 use springline_units::quantity::newtons_to_grams;
@@ -71,6 +73,9 @@ pub struct StepRows {
     /// What loses force in this step: chains and elastics, with what they pull. For a person.
     #[serde(skip)]
     pub pulls: Vec<String>,
+    /// Of canines that are slid along the wire, what of the force reaches them; for readers.
+    #[serde(skip)]
+    pub slid: Vec<SlidCanine>,
 }
 
 /// Variants of the wire, its slots and the entered stands that the bands are read from.
@@ -132,6 +137,7 @@ fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
         law: figures.fit.map(law),
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
         pulls: pulls(plan, phase),
+        slid: phase.slid.clone(),
     }
 }
 
@@ -310,6 +316,9 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         out.push_str(&torques(step, notation));
         for pull in &step.pulls {
             out.push_str(&format!("  {pull}\n"));
+        }
+        for canine in &step.slid {
+            out.push_str(&format!("  {}\n", canine.say(notation)));
         }
     }
     out.push_str(

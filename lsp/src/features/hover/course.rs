@@ -23,6 +23,10 @@ pub fn step(analysed: AnalysedFile<'_>, name: &str, offset: usize) -> Option<Str
             let mut part = plan(arch, step);
             if let Some(phase) = analysed.phase(arch, index) {
                 part.push_str(&predicted(phase, analysed.notation()));
+                part.push_str(&chair(phase, analysed));
+                for canine in &phase.slid {
+                    part.push_str(&format!("  \n{}", canine.say(analysed.notation())));
+                }
             }
             part.push_str(&slides(analysed, arch, index));
             parts.push(part);
@@ -43,6 +47,17 @@ pub fn slides(analysed: AnalysedFile<'_>, arch: Arch, step: usize) -> String {
     let (stops, ways) = (wire.stops_say(analysed.notation()), wire.slide_says(analysed.notation()));
     let does = phase.stops_do(&case.house);
     stops.into_iter().chain(ways).chain(does).map(|s| format!("  \n{s}")).collect()
+}
+
+/// The chair test on the day the wire is to come out.
+fn chair(phase: &Phase, analysed: AnalysedFile<'_>) -> String {
+    let said = analysed.case().zip(phase.end.date).and_then(|(case, on)| {
+        Some(format!(
+            "  \nchair test on {on}: {}",
+            phase.chair_says(&case.house, on, &phase.state.acts)?
+        ))
+    });
+    said.unwrap_or_default()
 }
 
 fn plan(arch: Arch, step: &Step) -> String {

@@ -1,0 +1,116 @@
+//! What it takes to shift the base wire along its slots, at every state of a run.
+
+use springline_mechanics::{
+    CLIP_N, Friction, Setup, SlidingWire, Solution, Start, Support, Surface, solve,
+};
+use springline_model::stock::Alloy;
+
+/// Friction at the low end, as taken, and at the high end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct FrictionRange(pub [Friction; 3]);
+
+impl FrictionRange {
+    /// Of an alloy on slots of stainless steel.
+    pub fn of(alloy: Alloy) -> FrictionRange {
+        let surface = match alloy {
+            Alloy::Steel | Alloy::MultistrandSteel => Surface::Steel,
+            Alloy::CobaltChromium => Surface::CobaltChromium,
+            Alloy::BetaTitanium => Surface::BetaTitanium,
+            Alloy::SuperelasticNiti | Alloy::ThermalNiti => Surface::NickelTitanium,
+        };
+        let on = surface.on_steel();
+        let pair = |coefficient, clip_n| Friction { coefficient, clip_n };
+        FrictionRange([
+            pair(on.low, CLIP_N.low),
+            pair(on.value, CLIP_N.value),
+            pair(on.high, CLIP_N.high),
+        ])
+    }
+
+    pub fn taken(&self) -> &Friction {
+        &self.0[1]
+    }
+}
+
+/// The force to shift a wire, N, by each friction of the range; and the tooth that holds it most, with its share.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct ShiftForce {
+    pub by_friction_n: [f64; 3],
+    pub tightest: Option<(u16, f64)>,
+}
+
+impl ShiftForce {
+    pub fn of(setup: &Setup, solution: &Solution, range: &FrictionRange) -> ShiftForce {
+        let wire = SlidingWire::of(setup, solution);
+        ShiftForce {
+            by_friction_n: range.0.map(|friction| wire.chair_n(&friction, &setup.wire)),
+            tightest: wire.tightest(range.taken()),
+        }
+    }
+
+    pub fn taken_n(&self) -> f64 {
+        self.by_friction_n[1]
+    }
+
+    /// By straight line, the tooth of the nearer state.
+    pub fn between(&self, next: &ShiftForce, share: f64) -> ShiftForce {
+        let (a, b) = (self.by_friction_n, next.by_friction_n);
+        let nearer = if share < 0.5 { self } else { next };
+        ShiftForce {
+            by_friction_n: std::array::from_fn(|i| a[i] + (b[i] - a[i]) * share),
+            tightest: nearer.tightest.or(self.tightest).or(next.tightest),
+        }
+    }
+}
+
+/// What every slot holds, N, by each friction of the range.
+pub(crate) fn held(
+    setup: &Setup,
+    solution: &Solution,
+    range: &FrictionRange,
+) -> Vec<(u16, [f64; 3])> {
+    let wire = SlidingWire::of(setup, solution);
+    let [low, taken, high] = range.0.map(|friction| wire.slots(&friction));
+    let both = taken.into_iter().zip(low.into_iter().zip(high));
+    both.map(|(t, (l, h))| (t.id, [l, t, h].map(|s| s.resistance_n))).collect()
+}
+
+/// Give of teeth at the stiff end of what was measured, over what is taken: 0.02 of 0.1 mm/N. A tooth is soft for the
+/// first newton and several times stiffer after (Muehlemann HR; value from memory).
+const STIFF: f64 = 0.2;
+/// Forces between which the give of the teeth is tried, N: below nothing is felt, far above every wire binds.
+const TRIED_N: [f64; 2] = [0.05, 1.5];
+
+/// How many times as much it takes on stiff teeth; `None` where the force is not worth the solve or there is no
+/// answer.
+pub(crate) fn stiffer(
+    setup: &Setup,
+    solution: &Solution,
+    felt: &ShiftForce,
+    range: &FrictionRange,
+) -> Option<f64> {
+    let [least, most] = TRIED_N;
+    let soft = felt.taken_n();
+    if !(least..most).contains(&soft) {
+        return None;
+    }
+    let mut stiff = setup.clone();
+    for slot in &mut stiff.slots {
+        slot.support = scaled(&slot.support, STIFF);
+    }
+    let solved = solve(&stiff, Start::Carry(solution)).ok()?;
+    let hard = ShiftForce::of(&stiff, &solved, range).taken_n();
+    Some((hard / soft).max(1.0))
+}
+
+fn scaled(support: &Support, by: f64) -> Support {
+    Support {
+        lingual_mm_per_n: by * support.lingual_mm_per_n,
+        gingival_mm_per_n: by * support.gingival_mm_per_n,
+        rotation_rad_per_nmm: by * support.rotation_rad_per_nmm,
+        tip_rad_per_nmm: by * support.tip_rad_per_nmm,
+        torque_rad_per_nmm: by * support.torque_rad_per_nmm,
+        along_mm_per_n: by * support.along_mm_per_n,
+        ..*support
+    }
+}
