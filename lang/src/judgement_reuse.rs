@@ -184,6 +184,9 @@ impl Moved {
             self.sourced(&mut state.ends.right)?;
             self.sourced(&mut state.ends.left)?;
         }
+        for place in out.removed_places_mut() {
+            *place = self.place(*place)?;
+        }
         Some(out)
     }
 

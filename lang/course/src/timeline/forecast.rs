@@ -24,6 +24,7 @@ use jiff::civil::Date;
 use springline_model::Case;
 use springline_model::case::Elastics;
 use springline_model::house::Task;
+use springline_text::Place;
 use springline_units::quantity::Period;
 use springline_units::tooth::Arch;
 
@@ -103,6 +104,11 @@ impl Forecast {
         let lived = self.arches.iter_mut().flat_map(|a| &mut a.phases).map(|p| &mut p.state);
         let planned = self.timeline.plan.iter_mut().flat_map(|a| &mut a.steps);
         lived.chain(planned.map(|s| &mut s.state))
+    }
+
+    /// Where devices are written that come off before their step ends; these places move with a text too.
+    pub fn removed_places_mut(&mut self) -> impl Iterator<Item = &mut Place> {
+        self.timeline.removed.iter_mut().map(|(_, place, _)| place)
     }
 }
 
