@@ -36,7 +36,7 @@
     "both" "box" "buccal" "by" "cases" "catenary" "cinched" "circle" "class-1" "class-2"
     "class-3" "class-i" "class-ii" "class-iii" "clearly" "cobalt-chrome" "cobalt-chromium"
     "computed" "couple" "cross" "crown-buccal" "crown-labial" "crown-lingual" "crown-palatal"
-    "decided" "deflection" "delivered" "diagonal" "distal" "distal-in" "distal-out"
+    "decided" "deflection" "delivered" "depth" "diagonal" "distal" "distal-in" "distal-out"
     "distal-wing" "distobuccal" "distolabial" "distolingual" "distopalatal" "doctor-decides"
     "each" "edge" "emergency" "ends" "except" "excluding" "express" "expressed" "extrusion"
     "face" "fair" "figure-eight" "finish" "flush" "for" "force" "forecast" "forward" "free"

@@ -7,9 +7,9 @@ syntax keyword springlineWord across activated adult af after align and as as-pl
 syntax keyword springlineWord beta-ti beta-titanium between binds bodily bond-up both box buccal by cases catenary
 syntax keyword springlineWord cinched circle class-1 class-2 class-3 class-i class-ii class-iii clearly cobalt-chrome
 syntax keyword springlineWord cobalt-chromium computed couple cross crown-buccal crown-labial crown-lingual crown-palatal
-syntax keyword springlineWord decided deflection delivered diagonal distal distal-in distal-out distal-wing distobuccal
-syntax keyword springlineWord distolabial distolingual distopalatal doctor-decides each edge emergency ends except
-syntax keyword springlineWord excluding express expressed extrusion face fair figure-eight finish flush for force
+syntax keyword springlineWord decided deflection delivered depth diagonal distal distal-in distal-out distal-wing
+syntax keyword springlineWord distobuccal distolabial distolingual distopalatal doctor-decides each edge emergency ends
+syntax keyword springlineWord except excluding express expressed extrusion face fair figure-eight finish flush for force
 syntax keyword springlineWord forecast forward free fri fully gingival give good growing half hard-cinch heat-activated
 syntax keyword springlineWord heat-activated-nickel-titanium heat-activated-niti held in incisal intrusion inverted iso
 syntax keyword springlineWord keep kept labial length level light-cinch lingual loading loading-plateau long lumen
