@@ -14,6 +14,14 @@ fn case(seed: u64) -> Setup {
     let wire = wires[(random.unit() * wires.len() as f64) as usize % wires.len()].1.clone();
     let irregularity = random.between(0.0, 8.0);
     let mut setup = arch(&mut random, irregularity, wire);
+    // A third on a form by two widths, from tapered to square.
+    if random.chance(0.33) {
+        setup.arch = ArchLine::TwoWidths(TwoWidths {
+            front_per_mm: random.between(0.03, 0.07),
+            sides_per_mm: random.between(-0.02, 0.06),
+            reach_mm: random.between(17.0, 27.0),
+        });
+    }
     setup.settings.force_tolerance_n = 1e-6;
     setup.settings.barrier_nmm = 1e-8;
     setup
