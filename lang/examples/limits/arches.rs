@@ -31,6 +31,9 @@ impl Label {
 /// One wire in one arch.
 pub struct Pair {
     pub family: &'static str,
+    pub arch: Arch,
+    /// Of a crowded arch, mm.
+    pub irregularity_mm: Option<f64>,
     pub label: Label,
     pub setup: Setup,
     pub wire: &'static Stock,
@@ -103,9 +106,10 @@ pub fn draw(draws: usize) -> Vec<Pair> {
         for n in 0..draws {
             let mut rng = Rng::with_seed(7_919 * n as u64 + arch as u64);
             let mut add = |family, teeth: &[Drawn], label, wires: &[&'static Stock]| {
+                let irregularity_mm = (family == "crowded").then(|| index(teeth).round());
                 for wire in wires {
                     let setup = setup(arch, teeth, wire.wire());
-                    out.push(Pair { family, label, setup, wire });
+                    out.push(Pair { family, arch, irregularity_mm, label, setup, wire });
                 }
             };
             for irregularity in [2.0, 4.0, 6.0, 8.0] {

@@ -15,6 +15,17 @@ pub struct Verdict {
     pub refused: bool,
     /// The limits that spoke.
     pub said: Vec<&'static str>,
+    pub figures: Figures,
+}
+
+/// What the limits are put to, g.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Figures {
+    pub peak: f64,
+    pub delivered: f64,
+    pub sustained: f64,
+    /// Sustained by the lightest wire in the same arch; superelastic wires only.
+    pub light: f64,
 }
 
 /// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
@@ -25,22 +36,25 @@ pub fn judge(pair: &Pair) -> Verdict {
     let Ok(own) = march(&pair.setup, &how) else {
         return Verdict { errors: 1, refused: true, ..Verdict::default() };
     };
+    let [peak, delivered, kept] =
+        [own.peak(), own.delivered(), own.sustained()].map(|(_, n)| newtons_to_grams(n));
     let mut verdict = Verdict::default();
+    verdict.figures = Figures { peak, delivered, sustained: kept, light: 0.0 };
     if pair.wire.rigid {
         verdict.add("misfit or turn", left_over(&pair.setup));
     } else {
         let light = march(&Setup { wire: lightest(), ..pair.setup.clone() }, &how);
         let light = light.map_or(0.0, |l| newtons_to_grams(l.sustained().1));
-        verdict.add("sustained", sustained(newtons_to_grams(own.sustained().1), light));
+        verdict.figures.light = light;
+        verdict.add("sustained", sustained(kept, light));
     }
     // The others speak where the main verdict is silent or milder.
     let (none, mild) = (verdict.said.is_empty(), verdict.errors == 0);
     let beside = |past: Option<bool>| past.filter(|error| none || (*error && mild));
     if pair.wire.rigid {
-        let delivered = newtons_to_grams(own.delivered().1);
         verdict.add("delivered", beside(past(delivered, Limit::Delivered)));
     }
-    verdict.add("peak", beside(past(newtons_to_grams(own.peak().1), Limit::Peak)));
+    verdict.add("peak", beside(past(peak, Limit::Peak)));
     // As the rule has it: superelastic wire of the 16 % at which it is refused, others of the alloy's own limit.
     let share_of = |t: &springline_lang::mechanics::ToothForces| match pair.wire.rigid {
         true => t.strain_fraction,

@@ -10,6 +10,7 @@
 //! which not. What is compared with what is written down in `lang/docs/limits.md`.
 
 mod arches;
+mod figures;
 mod judge;
 
 use std::sync::Mutex;
@@ -29,6 +30,8 @@ fn main() {
     );
     table(&rows);
     spoke(&rows);
+    figures::lightest_wire(&rows);
+    figures::other_limits(&rows);
 }
 
 /// Which limit spoke how often.
