@@ -379,6 +379,13 @@ fn bite_raisers_come_off_once_and_are_silent_afterwards() {
     once(&raisers(&behind_the_bite("")), RemovalReason::Foreseen);
     let seen = "seen 2026-11-09 by KL {\n  upper active, kept\n  crossbite-corrected 12\n}\n";
     once(&raisers(&behind_the_bite(seen)), RemovalReason::Recorded);
+    // The card of the visit after it had them taken off, and it went as planned.
+    let done = "seen 2026-11-23 by KL {\n  upper kept\n  done as-planned\n}\n";
+    let forecast = behind_the_bite(&format!("{seen}{done}"));
+    once(&raisers(&forecast), RemovalReason::Recorded);
+    let off = |v: &VisitMoment| v.arches.iter().any(|a| !a.off_today.is_empty());
+    let visit = forecast.timeline.visits().iter().find(|v| off(v)).expect("they come off");
+    assert_eq!(visit.date, date(2026, 11, 23));
 }
 
 /// Both arches on the firm sequence, with these elastics.

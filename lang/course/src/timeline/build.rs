@@ -11,7 +11,7 @@ use crate::timeline::bite::bite;
 use crate::timeline::device::{DeviceKind, ElasticsLife, ElasticsRemoval, Removal, RemovalReason};
 use crate::timeline::elastics::{Worn, lives, worn_after};
 use crate::timeline::foreseen::MouthForecast;
-use crate::timeline::lives::{CameOff, ends_by_itself, go_with_change, places};
+use crate::timeline::lives::{CameOff, ended_before, ends_by_itself, go_with_change, places};
 use crate::timeline::moment::{
     ArchMoment, Obligation, PlannedArch, PlannedStep, Retainer, Standing, StepMoment, Timeline,
     VisitMoment,
@@ -100,7 +100,7 @@ fn moment(
     let recorded = visit.recorded.is_some();
     let off: Vec<(Vec<Removal>, Vec<Removal>)> = {
         let mouth = MouthForecast { case, forecasts, arches: &arches, bite: &bite, on: visit.date };
-        arches.iter().map(|arch| removals(&mouth, arch, &lost, recorded)).collect()
+        arches.iter().map(|arch| removals(&mouth, arch, &lost, visit.recorded)).collect()
     };
     for (arch, (today, with_change)) in arches.iter_mut().zip(off) {
         (arch.off_today, arch.off_with_change) = (today, with_change);
@@ -131,13 +131,13 @@ fn moment(
     }
 }
 
-/// What comes off an arch today anyhow, and what with the change. A recorded visit has been: what it took
-/// off stands in the next phase.
+/// What comes off an arch today anyhow, and what with the change. Of a recorded visit that went as planned
+/// the card is taken as done; what else it took off stands in the next phase.
 fn removals(
     mouth: &MouthForecast<'_>,
     arch: &ArchMoment,
     lost: &BTreeMap<Tooth, Date>,
-    recorded: bool,
+    recorded: Option<usize>,
 ) -> (Vec<Removal>, Vec<Removal>) {
     let forecast = mouth.forecasts.iter().find(|f| f.arch == arch.arch);
     let phase = |m: &StepMoment| forecast?.phases.get(m.phase);
@@ -149,9 +149,11 @@ fn removals(
         let off = all.map(|d| Removal { what: d.what, reason: RemovalReason::Debond });
         return (off.collect(), Vec::new());
     }
+    let as_planned = |visit: usize| mouth.case.visits.get(visit).is_some_and(|v| v.as_planned);
     let today = match recorded {
-        true => Vec::new(),
-        false => ends_by_itself(mouth, now, before, lost),
+        Some(visit) if as_planned(visit) => ended_before(mouth, now),
+        Some(_) => Vec::new(),
+        None => ends_by_itself(mouth, now, before, lost),
     };
     let next = arch.if_passed.as_ref().and_then(|m| Some((m, phase(m)?)));
     let with_change = next.map(|next| go_with_change((now, before), next, &today));

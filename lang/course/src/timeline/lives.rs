@@ -10,6 +10,7 @@ use crate::timeline::device::{Device, DeviceKind, Removal, RemovalReason};
 use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::moment::StepMoment;
 use crate::timeline::phase::Phase;
+use crate::timeline::records::is_met;
 use springline_model::step::{Act, ActKind};
 use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
@@ -40,6 +41,15 @@ pub(crate) fn ends_by_itself(
     };
     let each = arrives.devices.iter().filter(|d| matches!(d.what, DeviceKind::Act(_)));
     each.filter_map(|d| Some(Removal { what: d.what, reason: reason(d)? })).collect()
+}
+
+/// What the records before that day show to be done: the card of the day had it taken off.
+pub(crate) fn ended_before(mouth: &MouthForecast<'_>, arrives: &StepMoment) -> Vec<Removal> {
+    let eve = mouth.on.yesterday().unwrap_or(mouth.on);
+    let done = |d: &&Device| d.until.condition().is_some_and(|c| is_met(mouth.case, c, eve));
+    let acts = arrives.devices.iter().filter(|d| matches!(d.what, DeviceKind::Act(_)));
+    let off = acts.filter(done).map(|d| Removal { what: d.what, reason: RemovalReason::Recorded });
+    off.collect()
 }
 
 /// What goes when the next step begins: things of the old step, and all that sat on the old wire.

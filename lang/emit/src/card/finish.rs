@@ -4,6 +4,7 @@ use super::{ElasticRow, Test};
 use crate::patient_texts::Catalogue;
 use crate::plan::{ArchToday, Plan, VisitToday};
 use crate::{dates, masked, wording};
+use springline_course::{ElasticsRemoval, RemovalReason};
 use springline_model::case::Elastics;
 use springline_model::house::Task;
 use springline_model::step::ActKind;
@@ -78,6 +79,14 @@ fn until(plan: &Plan<'_>, index: usize, elastics: &Elastics) -> String {
     let aim = measure.or(step);
     let life = plan.forecast.timeline.elastics().get(index).filter(|life| life.longest_said);
     let last = life.and_then(|life| life.last_day).map(dates::long);
+    let replaced = plan.forecast.timeline.visits().iter().find(|v| {
+        let by_others = |e: &ElasticsRemoval| matches!(e.reason, RemovalReason::ReplacedBy(_));
+        v.elastics_off.iter().any(|e| e.block == index && by_others(e))
+    });
+    if let Some(visit) = replaced {
+        let then = format!("new ones take their place, about {}", dates::long(visit.date));
+        return aim.map_or(then.clone(), |aim| format!("{aim}, or {then}"));
+    }
     match (aim, last) {
         (Some(aim), Some(day)) => format!("{aim}, or {day} at the latest"),
         (Some(aim), None) => aim,

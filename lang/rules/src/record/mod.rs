@@ -9,10 +9,12 @@ mod never_accepted;
 mod out_of_order;
 mod overdue;
 mod stale_accept;
+mod worn_after_end;
 
 use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
+    &worn_after_end::RULE,
     &out_of_order::RULE,
     &future_visit::RULE,
     &contradicts_plan::RULE,
