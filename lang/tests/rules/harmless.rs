@@ -250,7 +250,7 @@ patient growing
 upper {
   bonded 15..25 with twin
   tubes 16, 26 with molar
-  tooth 23 gingival 6 mm, labial 4 mm, space 7 mm
+  tooth 23 gingival 5.5 mm, labial 3.5 mm, space 6 mm
   tooth 22 palatal 1 mm
   follow usual
 }
