@@ -53,7 +53,9 @@ export default grammar({
     ), $.keyword)), repeat($._item)),
     _fit_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._fit_line, $.statement), $._newline))), optional(alias($._fit_line, $.statement))), alias($._fit_line, $.statement)),
     _fit_braces: $ => seq('{', optional($._fit_body), '}'),
-    _learned_line: $ => seq(field('keyword', alias('active', $.keyword)), repeat($._item)),
+    _learned_line: $ => seq(field('keyword', alias(choice(
+      'active', 'binds-from',
+    ), $.keyword)), repeat($._item)),
     _learned_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._learned_line, $.statement), $._newline))), optional(alias($._learned_line, $.statement))), alias($._learned_line, $.statement)),
     _learned_braces: $ => seq('{', optional($._learned_body), '}'),
     _sequence_line: $ => seq(field('keyword', alias('step', $.keyword)), repeat($._item)),

@@ -49,7 +49,8 @@ pub fn run(args: &LearnArgs) -> Result<ExitCode, Problem> {
         let PracticeCases { house, cases, gathered } = practice;
         let with_visits = cases.iter().filter(|c| !c.visits.is_empty()).count();
         let read = CaseCounts { cases: cases.len(), with_visits };
-        let learning = learn::learn_from(gathered.observations, gathered.left_out);
+        let learning =
+            learn::learn_from(gathered.observations, gathered.left_out).with_chair(&gathered.chair);
         let table = table(&learning, &house, read, today);
         match args.format {
             LearnFormat::Human => print(&human(&table)),
@@ -131,8 +132,7 @@ fn practices(args: &LearnArgs, today: Date) -> Result<(Practices, usize), Proble
             gathered: Gathered::default(),
         });
         entry.cases.push(case);
-        entry.gathered.observations.extend(gathered.observations);
-        entry.gathered.left_out.extend(gathered.left_out);
+        entry.gathered.extend(gathered);
     }
     if out.is_empty() {
         return Err(Problem::usage(

@@ -9,9 +9,9 @@
 #define LANGUAGE_VERSION 15
 #define STATE_COUNT 337
 #define LARGE_STATE_COUNT 2
-#define SYMBOL_COUNT 266
+#define SYMBOL_COUNT 267
 #define ALIAS_COUNT 0
-#define TOKEN_COUNT 185
+#define TOKEN_COUNT 186
 #define EXTERNAL_TOKEN_COUNT 0
 #define FIELD_COUNT 1
 #define MAX_ALIAS_SEQUENCE_LENGTH 6
@@ -67,224 +67,225 @@ enum ts_symbol_identifiers {
   anon_sym_LBRACE = 45,
   anon_sym_RBRACE = 46,
   anon_sym_active = 47,
-  anon_sym_step = 48,
-  anon_sym_accept = 49,
-  anon_sym_debond = 50,
-  anon_sym_missed = 51,
-  anon_sym_patient = 52,
-  anon_sym_records = 53,
-  anon_sym_scan = 54,
-  anon_sym_start = 55,
-  anon_sym_tooth_DASHsize_DASHratio = 56,
-  anon_sym_in_DASHplace = 57,
-  anon_sym_bite = 58,
-  anon_sym_goal = 59,
-  anon_sym_elastics = 60,
-  anon_sym_retain = 61,
-  anon_sym_lower = 62,
-  anon_sym_upper = 63,
-  anon_sym_seen = 64,
-  anon_sym_canines = 65,
-  anon_sym_crossbite = 66,
-  anon_sym_molars = 67,
-  anon_sym_negative_DASHoverjet = 68,
-  anon_sym_open_DASHbite = 69,
-  anon_sym_overbite = 70,
-  anon_sym_overjet = 71,
-  anon_sym_reverse_DASHoverjet = 72,
-  anon_sym_crossbite_DASHcorrected = 73,
-  anon_sym_extraction = 74,
-  anon_sym_incisors = 75,
-  anon_sym_over_DASHthe_DASHbite = 76,
-  anon_sym_spaces = 77,
-  anon_sym_from = 78,
-  anon_sym_left = 79,
-  anon_sym_longest = 80,
-  anon_sym_right = 81,
-  anon_sym_until = 82,
-  anon_sym_check = 83,
-  anon_sym_fixed = 84,
-  anon_sym_night_DASHtime = 85,
-  anon_sym_anchorage = 86,
-  anon_sym_ankylosed = 87,
-  anon_sym_banded = 88,
-  anon_sym_bonded = 89,
-  anon_sym_button = 90,
-  anon_sym_caution = 91,
-  anon_sym_change = 92,
-  anon_sym_crowding = 93,
-  anon_sym_expander = 94,
-  anon_sym_extract = 95,
-  anon_sym_extracted = 96,
-  anon_sym_follow = 97,
-  anon_sym_gap = 98,
-  anon_sym_hold = 99,
-  anon_sym_implant = 100,
-  anon_sym_lingual_DASHarch = 101,
-  anon_sym_midline = 102,
-  anon_sym_mini_DASHscrew = 103,
-  anon_sym_missing = 104,
-  anon_sym_palatal_DASHarch = 105,
-  anon_sym_separators = 106,
-  anon_sym_skip = 107,
-  anon_sym_tooth = 108,
-  anon_sym_tubes = 109,
-  anon_sym_unerupted = 110,
-  anon_sym_bend = 111,
-  anon_sym_bite_DASHraisers = 112,
-  anon_sym_bite_DASHturbos = 113,
-  anon_sym_bypass = 114,
-  anon_sym_closed_DASHcoil = 115,
-  anon_sym_closing = 116,
-  anon_sym_closing_DASHcoil = 117,
-  anon_sym_closing_DASHspring = 118,
-  anon_sym_coordinated = 119,
-  anon_sym_engage = 120,
-  anon_sym_halt_DASHif = 121,
-  anon_sym_ipr = 122,
-  anon_sym_laceback = 123,
-  anon_sym_no = 124,
-  anon_sym_open_DASHcoil = 125,
-  anon_sym_passive_DASHcoil = 126,
-  anon_sym_pick_DASHup = 127,
-  anon_sym_piggyback = 128,
-  anon_sym_post = 129,
-  anon_sym_posts = 130,
-  anon_sym_power_DASHarm = 131,
-  anon_sym_rebond = 132,
-  anon_sym_reduce = 133,
-  anon_sym_reposition = 134,
-  anon_sym_reverse_DASHcurve = 135,
-  anon_sym_sectional = 136,
-  anon_sym_sleeve = 137,
-  anon_sym_tie = 138,
-  anon_sym_traction = 139,
-  anon_sym_trim = 140,
-  anon_sym_done = 141,
-  anon_sym_hygiene = 142,
-  anon_sym_loose = 143,
-  anon_sym_lost = 144,
-  anon_sym_out = 145,
-  anon_sym_pain = 146,
-  anon_sym_poking = 147,
-  anon_sym_slide_DASHopen = 148,
-  anon_sym_wear = 149,
-  anon_sym_COMMA = 150,
-  anon_sym_DASH = 151,
-  anon_sym_DOT_DOT = 152,
-  anon_sym_x = 153,
-  anon_sym_mm = 154,
-  anon_sym_um = 155,
-  anon_sym_in = 156,
-  anon_sym_mil = 157,
-  anon_sym_N = 158,
-  anon_sym_cN = 159,
-  anon_sym_g = 160,
-  anon_sym_oz = 161,
-  anon_sym_Nmm = 162,
-  anon_sym_gmm = 163,
-  anon_sym_MPa = 164,
-  anon_sym_GPa = 165,
-  anon_sym_deg = 166,
-  anon_sym_min = 167,
-  anon_sym_h = 168,
-  anon_sym_d = 169,
-  anon_sym_wk = 170,
-  anon_sym_mo = 171,
-  anon_sym_C = 172,
-  anon_sym_times = 173,
-  anon_sym_PERCENT = 174,
-  anon_sym_u00b0 = 175,
-  anon_sym_u00ba = 176,
-  sym_finding = 177,
-  aux_sym_tooth_token1 = 178,
-  aux_sym_tooth_token2 = 179,
-  sym_number = 180,
-  sym_date = 181,
-  sym_text = 182,
-  sym_comment = 183,
-  sym__newline = 184,
-  sym_file = 185,
-  sym__edition = 186,
-  sym__house_opening = 187,
-  sym__case_opening = 188,
-  sym__house_line = 189,
-  sym__house_fit = 190,
-  sym__house_learned = 191,
-  sym__house_sequence = 192,
-  sym__house_body = 193,
-  sym__fit_line = 194,
-  sym__fit_body = 195,
-  sym__fit_braces = 196,
-  sym__learned_line = 197,
-  sym__learned_body = 198,
-  sym__learned_braces = 199,
-  sym__sequence_line = 200,
-  sym__sequence_step = 201,
-  sym__sequence_body = 202,
-  sym__sequence_braces = 203,
-  sym__case_line = 204,
-  sym__case_in_place = 205,
-  sym__case_bite = 206,
-  sym__case_goal = 207,
-  sym__case_elastics = 208,
-  sym__case_retain = 209,
-  sym__case_arch = 210,
-  sym__case_seen = 211,
-  sym__case_body = 212,
-  sym__in_place_line = 213,
-  sym__in_place_body = 214,
-  sym__in_place_braces = 215,
-  sym__bite_line = 216,
-  sym__bite_body = 217,
-  sym__bite_braces = 218,
-  sym__goal_line = 219,
-  sym__goal_body = 220,
-  sym__goal_braces = 221,
-  sym__elastics_line = 222,
-  sym__elastics_body = 223,
-  sym__elastics_braces = 224,
-  sym__retain_line = 225,
-  sym__retain_body = 226,
-  sym__retain_braces = 227,
-  sym__arch_line = 228,
-  sym__arch_step = 229,
-  sym__arch_body = 230,
-  sym__arch_braces = 231,
-  sym__step_line = 232,
-  sym__step_body = 233,
-  sym__step_braces = 234,
-  sym__seen_line = 235,
-  sym__seen_seen_arch = 236,
-  sym__seen_body = 237,
-  sym__seen_braces = 238,
-  sym__seen_arch_line = 239,
-  sym__seen_arch_body = 240,
-  sym__seen_arch_braces = 241,
-  sym__item = 242,
-  sym__comma = 243,
-  sym_figure = 244,
-  sym__end = 245,
-  sym__amount = 246,
-  sym_unit = 247,
-  sym_tooth = 248,
-  aux_sym_file_repeat1 = 249,
-  aux_sym__edition_repeat1 = 250,
-  aux_sym__house_body_repeat1 = 251,
-  aux_sym__fit_body_repeat1 = 252,
-  aux_sym__learned_body_repeat1 = 253,
-  aux_sym__sequence_body_repeat1 = 254,
-  aux_sym__case_body_repeat1 = 255,
-  aux_sym__in_place_body_repeat1 = 256,
-  aux_sym__bite_body_repeat1 = 257,
-  aux_sym__goal_body_repeat1 = 258,
-  aux_sym__elastics_body_repeat1 = 259,
-  aux_sym__retain_body_repeat1 = 260,
-  aux_sym__arch_body_repeat1 = 261,
-  aux_sym__step_body_repeat1 = 262,
-  aux_sym__seen_body_repeat1 = 263,
-  aux_sym__seen_arch_body_repeat1 = 264,
-  aux_sym_figure_repeat1 = 265,
+  anon_sym_binds_DASHfrom = 48,
+  anon_sym_step = 49,
+  anon_sym_accept = 50,
+  anon_sym_debond = 51,
+  anon_sym_missed = 52,
+  anon_sym_patient = 53,
+  anon_sym_records = 54,
+  anon_sym_scan = 55,
+  anon_sym_start = 56,
+  anon_sym_tooth_DASHsize_DASHratio = 57,
+  anon_sym_in_DASHplace = 58,
+  anon_sym_bite = 59,
+  anon_sym_goal = 60,
+  anon_sym_elastics = 61,
+  anon_sym_retain = 62,
+  anon_sym_lower = 63,
+  anon_sym_upper = 64,
+  anon_sym_seen = 65,
+  anon_sym_canines = 66,
+  anon_sym_crossbite = 67,
+  anon_sym_molars = 68,
+  anon_sym_negative_DASHoverjet = 69,
+  anon_sym_open_DASHbite = 70,
+  anon_sym_overbite = 71,
+  anon_sym_overjet = 72,
+  anon_sym_reverse_DASHoverjet = 73,
+  anon_sym_crossbite_DASHcorrected = 74,
+  anon_sym_extraction = 75,
+  anon_sym_incisors = 76,
+  anon_sym_over_DASHthe_DASHbite = 77,
+  anon_sym_spaces = 78,
+  anon_sym_from = 79,
+  anon_sym_left = 80,
+  anon_sym_longest = 81,
+  anon_sym_right = 82,
+  anon_sym_until = 83,
+  anon_sym_check = 84,
+  anon_sym_fixed = 85,
+  anon_sym_night_DASHtime = 86,
+  anon_sym_anchorage = 87,
+  anon_sym_ankylosed = 88,
+  anon_sym_banded = 89,
+  anon_sym_bonded = 90,
+  anon_sym_button = 91,
+  anon_sym_caution = 92,
+  anon_sym_change = 93,
+  anon_sym_crowding = 94,
+  anon_sym_expander = 95,
+  anon_sym_extract = 96,
+  anon_sym_extracted = 97,
+  anon_sym_follow = 98,
+  anon_sym_gap = 99,
+  anon_sym_hold = 100,
+  anon_sym_implant = 101,
+  anon_sym_lingual_DASHarch = 102,
+  anon_sym_midline = 103,
+  anon_sym_mini_DASHscrew = 104,
+  anon_sym_missing = 105,
+  anon_sym_palatal_DASHarch = 106,
+  anon_sym_separators = 107,
+  anon_sym_skip = 108,
+  anon_sym_tooth = 109,
+  anon_sym_tubes = 110,
+  anon_sym_unerupted = 111,
+  anon_sym_bend = 112,
+  anon_sym_bite_DASHraisers = 113,
+  anon_sym_bite_DASHturbos = 114,
+  anon_sym_bypass = 115,
+  anon_sym_closed_DASHcoil = 116,
+  anon_sym_closing = 117,
+  anon_sym_closing_DASHcoil = 118,
+  anon_sym_closing_DASHspring = 119,
+  anon_sym_coordinated = 120,
+  anon_sym_engage = 121,
+  anon_sym_halt_DASHif = 122,
+  anon_sym_ipr = 123,
+  anon_sym_laceback = 124,
+  anon_sym_no = 125,
+  anon_sym_open_DASHcoil = 126,
+  anon_sym_passive_DASHcoil = 127,
+  anon_sym_pick_DASHup = 128,
+  anon_sym_piggyback = 129,
+  anon_sym_post = 130,
+  anon_sym_posts = 131,
+  anon_sym_power_DASHarm = 132,
+  anon_sym_rebond = 133,
+  anon_sym_reduce = 134,
+  anon_sym_reposition = 135,
+  anon_sym_reverse_DASHcurve = 136,
+  anon_sym_sectional = 137,
+  anon_sym_sleeve = 138,
+  anon_sym_tie = 139,
+  anon_sym_traction = 140,
+  anon_sym_trim = 141,
+  anon_sym_done = 142,
+  anon_sym_hygiene = 143,
+  anon_sym_loose = 144,
+  anon_sym_lost = 145,
+  anon_sym_out = 146,
+  anon_sym_pain = 147,
+  anon_sym_poking = 148,
+  anon_sym_slide_DASHopen = 149,
+  anon_sym_wear = 150,
+  anon_sym_COMMA = 151,
+  anon_sym_DASH = 152,
+  anon_sym_DOT_DOT = 153,
+  anon_sym_x = 154,
+  anon_sym_mm = 155,
+  anon_sym_um = 156,
+  anon_sym_in = 157,
+  anon_sym_mil = 158,
+  anon_sym_N = 159,
+  anon_sym_cN = 160,
+  anon_sym_g = 161,
+  anon_sym_oz = 162,
+  anon_sym_Nmm = 163,
+  anon_sym_gmm = 164,
+  anon_sym_MPa = 165,
+  anon_sym_GPa = 166,
+  anon_sym_deg = 167,
+  anon_sym_min = 168,
+  anon_sym_h = 169,
+  anon_sym_d = 170,
+  anon_sym_wk = 171,
+  anon_sym_mo = 172,
+  anon_sym_C = 173,
+  anon_sym_times = 174,
+  anon_sym_PERCENT = 175,
+  anon_sym_u00b0 = 176,
+  anon_sym_u00ba = 177,
+  sym_finding = 178,
+  aux_sym_tooth_token1 = 179,
+  aux_sym_tooth_token2 = 180,
+  sym_number = 181,
+  sym_date = 182,
+  sym_text = 183,
+  sym_comment = 184,
+  sym__newline = 185,
+  sym_file = 186,
+  sym__edition = 187,
+  sym__house_opening = 188,
+  sym__case_opening = 189,
+  sym__house_line = 190,
+  sym__house_fit = 191,
+  sym__house_learned = 192,
+  sym__house_sequence = 193,
+  sym__house_body = 194,
+  sym__fit_line = 195,
+  sym__fit_body = 196,
+  sym__fit_braces = 197,
+  sym__learned_line = 198,
+  sym__learned_body = 199,
+  sym__learned_braces = 200,
+  sym__sequence_line = 201,
+  sym__sequence_step = 202,
+  sym__sequence_body = 203,
+  sym__sequence_braces = 204,
+  sym__case_line = 205,
+  sym__case_in_place = 206,
+  sym__case_bite = 207,
+  sym__case_goal = 208,
+  sym__case_elastics = 209,
+  sym__case_retain = 210,
+  sym__case_arch = 211,
+  sym__case_seen = 212,
+  sym__case_body = 213,
+  sym__in_place_line = 214,
+  sym__in_place_body = 215,
+  sym__in_place_braces = 216,
+  sym__bite_line = 217,
+  sym__bite_body = 218,
+  sym__bite_braces = 219,
+  sym__goal_line = 220,
+  sym__goal_body = 221,
+  sym__goal_braces = 222,
+  sym__elastics_line = 223,
+  sym__elastics_body = 224,
+  sym__elastics_braces = 225,
+  sym__retain_line = 226,
+  sym__retain_body = 227,
+  sym__retain_braces = 228,
+  sym__arch_line = 229,
+  sym__arch_step = 230,
+  sym__arch_body = 231,
+  sym__arch_braces = 232,
+  sym__step_line = 233,
+  sym__step_body = 234,
+  sym__step_braces = 235,
+  sym__seen_line = 236,
+  sym__seen_seen_arch = 237,
+  sym__seen_body = 238,
+  sym__seen_braces = 239,
+  sym__seen_arch_line = 240,
+  sym__seen_arch_body = 241,
+  sym__seen_arch_braces = 242,
+  sym__item = 243,
+  sym__comma = 244,
+  sym_figure = 245,
+  sym__end = 246,
+  sym__amount = 247,
+  sym_unit = 248,
+  sym_tooth = 249,
+  aux_sym_file_repeat1 = 250,
+  aux_sym__edition_repeat1 = 251,
+  aux_sym__house_body_repeat1 = 252,
+  aux_sym__fit_body_repeat1 = 253,
+  aux_sym__learned_body_repeat1 = 254,
+  aux_sym__sequence_body_repeat1 = 255,
+  aux_sym__case_body_repeat1 = 256,
+  aux_sym__in_place_body_repeat1 = 257,
+  aux_sym__bite_body_repeat1 = 258,
+  aux_sym__goal_body_repeat1 = 259,
+  aux_sym__elastics_body_repeat1 = 260,
+  aux_sym__retain_body_repeat1 = 261,
+  aux_sym__arch_body_repeat1 = 262,
+  aux_sym__step_body_repeat1 = 263,
+  aux_sym__seen_body_repeat1 = 264,
+  aux_sym__seen_arch_body_repeat1 = 265,
+  aux_sym_figure_repeat1 = 266,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -336,6 +337,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_LBRACE] = "{",
   [anon_sym_RBRACE] = "}",
   [anon_sym_active] = "keyword",
+  [anon_sym_binds_DASHfrom] = "keyword",
   [anon_sym_step] = "keyword",
   [anon_sym_accept] = "keyword",
   [anon_sym_debond] = "keyword",
@@ -605,6 +607,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_LBRACE] = anon_sym_LBRACE,
   [anon_sym_RBRACE] = anon_sym_RBRACE,
   [anon_sym_active] = anon_sym_springline,
+  [anon_sym_binds_DASHfrom] = anon_sym_springline,
   [anon_sym_step] = anon_sym_springline,
   [anon_sym_accept] = anon_sym_springline,
   [anon_sym_debond] = anon_sym_springline,
@@ -1015,6 +1018,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = false,
   },
   [anon_sym_active] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_binds_DASHfrom] = {
     .visible = true,
     .named = true,
   },
@@ -2154,9 +2161,9 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [218] = 218,
   [219] = 200,
   [220] = 220,
-  [221] = 218,
+  [221] = 221,
   [222] = 214,
-  [223] = 223,
+  [223] = 218,
   [224] = 224,
   [225] = 225,
   [226] = 226,
@@ -3194,260 +3201,261 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       if (lookahead == 'n') ADVANCE(109);
       END_STATE();
     case 33:
-      if (lookahead == 't') ADVANCE(110);
+      if (lookahead == 'n') ADVANCE(110);
+      if (lookahead == 't') ADVANCE(111);
       END_STATE();
     case 34:
-      if (lookahead == 'n') ADVANCE(111);
-      if (lookahead == 'o') ADVANCE(112);
+      if (lookahead == 'n') ADVANCE(112);
+      if (lookahead == 'o') ADVANCE(113);
       END_STATE();
     case 35:
-      if (lookahead == 'a') ADVANCE(113);
+      if (lookahead == 'a') ADVANCE(114);
       END_STATE();
     case 36:
-      if (lookahead == 't') ADVANCE(114);
+      if (lookahead == 't') ADVANCE(115);
       END_STATE();
     case 37:
-      if (lookahead == 'p') ADVANCE(115);
+      if (lookahead == 'p') ADVANCE(116);
       END_STATE();
     case 38:
       ACCEPT_TOKEN(anon_sym_cN);
       END_STATE();
     case 39:
-      if (lookahead == 'n') ADVANCE(116);
-      if (lookahead == 's') ADVANCE(117);
-      if (lookahead == 'u') ADVANCE(118);
+      if (lookahead == 'n') ADVANCE(117);
+      if (lookahead == 's') ADVANCE(118);
+      if (lookahead == 'u') ADVANCE(119);
       END_STATE();
     case 40:
-      if (lookahead == 'a') ADVANCE(119);
-      if (lookahead == 'e') ADVANCE(120);
+      if (lookahead == 'a') ADVANCE(120);
+      if (lookahead == 'e') ADVANCE(121);
       END_STATE();
     case 41:
-      if (lookahead == 'i') ADVANCE(121);
-      if (lookahead == 'o') ADVANCE(122);
+      if (lookahead == 'i') ADVANCE(122);
+      if (lookahead == 'o') ADVANCE(123);
       END_STATE();
     case 42:
-      if (lookahead == 'i') ADVANCE(123);
-      if (lookahead == 'o') ADVANCE(124);
-      END_STATE();
-    case 43:
+      if (lookahead == 'i') ADVANCE(124);
       if (lookahead == 'o') ADVANCE(125);
       END_STATE();
+    case 43:
+      if (lookahead == 'o') ADVANCE(126);
+      END_STATE();
     case 44:
-      if (lookahead == 'b') ADVANCE(126);
-      if (lookahead == 'f') ADVANCE(127);
-      if (lookahead == 'g') ADVANCE(128);
+      if (lookahead == 'b') ADVANCE(127);
+      if (lookahead == 'f') ADVANCE(128);
+      if (lookahead == 'g') ADVANCE(129);
       END_STATE();
     case 45:
-      if (lookahead == 'c') ADVANCE(129);
-      if (lookahead == 'n') ADVANCE(130);
+      if (lookahead == 'c') ADVANCE(130);
+      if (lookahead == 'n') ADVANCE(131);
       END_STATE();
     case 46:
-      if (lookahead == 'a') ADVANCE(131);
+      if (lookahead == 'a') ADVANCE(132);
       END_STATE();
     case 47:
-      if (lookahead == 'g') ADVANCE(132);
+      if (lookahead == 'g') ADVANCE(133);
       END_STATE();
     case 48:
-      if (lookahead == 'p') ADVANCE(133);
-      if (lookahead == 't') ADVANCE(134);
+      if (lookahead == 'p') ADVANCE(134);
+      if (lookahead == 't') ADVANCE(135);
       END_STATE();
     case 49:
-      if (lookahead == 'x') ADVANCE(135);
+      if (lookahead == 'x') ADVANCE(136);
       END_STATE();
     case 50:
-      if (lookahead == 'l') ADVANCE(136);
-      if (lookahead == 'r') ADVANCE(137);
+      if (lookahead == 'l') ADVANCE(137);
+      if (lookahead == 'r') ADVANCE(138);
       END_STATE();
     case 51:
-      if (lookahead == 'o') ADVANCE(138);
+      if (lookahead == 'o') ADVANCE(139);
       END_STATE();
     case 52:
-      if (lookahead == 'p') ADVANCE(139);
+      if (lookahead == 'p') ADVANCE(140);
       END_STATE();
     case 53:
-      if (lookahead == 'm') ADVANCE(140);
+      if (lookahead == 'm') ADVANCE(141);
       END_STATE();
     case 54:
-      if (lookahead == 'a') ADVANCE(141);
+      if (lookahead == 'a') ADVANCE(142);
       END_STATE();
     case 55:
-      if (lookahead == 'l') ADVANCE(142);
+      if (lookahead == 'l') ADVANCE(143);
       END_STATE();
     case 56:
-      if (lookahead == 'l') ADVANCE(143);
-      if (lookahead == 'o') ADVANCE(144);
-      if (lookahead == 'u') ADVANCE(145);
+      if (lookahead == 'l') ADVANCE(144);
+      if (lookahead == 'o') ADVANCE(145);
+      if (lookahead == 'u') ADVANCE(146);
       END_STATE();
     case 57:
-      if (lookahead == 'g') ADVANCE(146);
+      if (lookahead == 'g') ADVANCE(147);
       END_STATE();
     case 58:
-      if (lookahead == 'p') ADVANCE(147);
+      if (lookahead == 'p') ADVANCE(148);
       END_STATE();
     case 59:
       ACCEPT_TOKEN(anon_sym_in);
-      if (lookahead == '-') ADVANCE(148);
-      if (lookahead == 'c') ADVANCE(149);
-      if (lookahead == 't') ADVANCE(150);
+      if (lookahead == '-') ADVANCE(149);
+      if (lookahead == 'c') ADVANCE(150);
+      if (lookahead == 't') ADVANCE(151);
       END_STATE();
     case 60:
-      if (lookahead == 'r') ADVANCE(151);
+      if (lookahead == 'r') ADVANCE(152);
       END_STATE();
     case 61:
-      if (lookahead == 'c') ADVANCE(152);
-      if (lookahead == 'n') ADVANCE(153);
+      if (lookahead == 'c') ADVANCE(153);
+      if (lookahead == 'n') ADVANCE(154);
       END_STATE();
     case 62:
-      if (lookahead == 'a') ADVANCE(154);
-      if (lookahead == 'f') ADVANCE(155);
+      if (lookahead == 'a') ADVANCE(155);
+      if (lookahead == 'f') ADVANCE(156);
       END_STATE();
     case 63:
-      if (lookahead == 'g') ADVANCE(156);
-      if (lookahead == 'm') ADVANCE(157);
-      if (lookahead == 'n') ADVANCE(158);
+      if (lookahead == 'g') ADVANCE(157);
+      if (lookahead == 'm') ADVANCE(158);
+      if (lookahead == 'n') ADVANCE(159);
       END_STATE();
     case 64:
-      if (lookahead == 'n') ADVANCE(159);
-      if (lookahead == 'o') ADVANCE(160);
-      if (lookahead == 's') ADVANCE(161);
-      if (lookahead == 'w') ADVANCE(162);
+      if (lookahead == 'n') ADVANCE(160);
+      if (lookahead == 'o') ADVANCE(161);
+      if (lookahead == 's') ADVANCE(162);
+      if (lookahead == 'w') ADVANCE(163);
       END_STATE();
     case 65:
-      if (lookahead == 'd') ADVANCE(163);
-      if (lookahead == 'l') ADVANCE(164);
-      if (lookahead == 'n') ADVANCE(165);
-      if (lookahead == 's') ADVANCE(166);
+      if (lookahead == 'd') ADVANCE(164);
+      if (lookahead == 'l') ADVANCE(165);
+      if (lookahead == 'n') ADVANCE(166);
+      if (lookahead == 's') ADVANCE(167);
       END_STATE();
     case 66:
       ACCEPT_TOKEN(anon_sym_mm);
       END_STATE();
     case 67:
       ACCEPT_TOKEN(anon_sym_mo);
-      if (lookahead == 'l') ADVANCE(167);
-      if (lookahead == 'u') ADVANCE(168);
+      if (lookahead == 'l') ADVANCE(168);
+      if (lookahead == 'u') ADVANCE(169);
       END_STATE();
     case 68:
-      if (lookahead == 'g') ADVANCE(169);
+      if (lookahead == 'g') ADVANCE(170);
       END_STATE();
     case 69:
-      if (lookahead == 'g') ADVANCE(170);
+      if (lookahead == 'g') ADVANCE(171);
       END_STATE();
     case 70:
       ACCEPT_TOKEN(anon_sym_no);
-      if (lookahead == 't') ADVANCE(171);
+      if (lookahead == 't') ADVANCE(172);
       END_STATE();
     case 71:
-      if (lookahead == 'e') ADVANCE(172);
+      if (lookahead == 'e') ADVANCE(173);
       END_STATE();
     case 72:
-      if (lookahead == 't') ADVANCE(173);
+      if (lookahead == 't') ADVANCE(174);
       END_STATE();
     case 73:
-      if (lookahead == 'e') ADVANCE(174);
+      if (lookahead == 'e') ADVANCE(175);
       END_STATE();
     case 74:
       ACCEPT_TOKEN(anon_sym_oz);
       END_STATE();
     case 75:
-      if (lookahead == 'i') ADVANCE(175);
-      if (lookahead == 'l') ADVANCE(176);
-      if (lookahead == 's') ADVANCE(177);
-      if (lookahead == 't') ADVANCE(178);
+      if (lookahead == 'i') ADVANCE(176);
+      if (lookahead == 'l') ADVANCE(177);
+      if (lookahead == 's') ADVANCE(178);
+      if (lookahead == 't') ADVANCE(179);
       END_STATE();
     case 76:
-      if (lookahead == 'c') ADVANCE(179);
-      if (lookahead == 'g') ADVANCE(180);
+      if (lookahead == 'c') ADVANCE(180);
+      if (lookahead == 'g') ADVANCE(181);
       END_STATE();
     case 77:
-      if (lookahead == 'k') ADVANCE(181);
-      if (lookahead == 's') ADVANCE(182);
-      if (lookahead == 'w') ADVANCE(183);
+      if (lookahead == 'k') ADVANCE(182);
+      if (lookahead == 's') ADVANCE(183);
+      if (lookahead == 'w') ADVANCE(184);
       END_STATE();
     case 78:
-      if (lookahead == 'a') ADVANCE(184);
+      if (lookahead == 'a') ADVANCE(185);
       END_STATE();
     case 79:
-      if (lookahead == 'b') ADVANCE(185);
-      if (lookahead == 'c') ADVANCE(186);
-      if (lookahead == 'd') ADVANCE(187);
-      if (lookahead == 'p') ADVANCE(188);
-      if (lookahead == 't') ADVANCE(189);
-      if (lookahead == 'v') ADVANCE(190);
+      if (lookahead == 'b') ADVANCE(186);
+      if (lookahead == 'c') ADVANCE(187);
+      if (lookahead == 'd') ADVANCE(188);
+      if (lookahead == 'p') ADVANCE(189);
+      if (lookahead == 't') ADVANCE(190);
+      if (lookahead == 'v') ADVANCE(191);
       END_STATE();
     case 80:
-      if (lookahead == 'g') ADVANCE(191);
+      if (lookahead == 'g') ADVANCE(192);
       END_STATE();
     case 81:
-      if (lookahead == 'a') ADVANCE(192);
+      if (lookahead == 'a') ADVANCE(193);
       END_STATE();
     case 82:
-      if (lookahead == 'c') ADVANCE(193);
-      if (lookahead == 'e') ADVANCE(194);
-      if (lookahead == 'p') ADVANCE(195);
-      if (lookahead == 'q') ADVANCE(196);
+      if (lookahead == 'c') ADVANCE(194);
+      if (lookahead == 'e') ADVANCE(195);
+      if (lookahead == 'p') ADVANCE(196);
+      if (lookahead == 'q') ADVANCE(197);
       END_STATE();
     case 83:
-      if (lookahead == 'i') ADVANCE(197);
+      if (lookahead == 'i') ADVANCE(198);
       END_STATE();
     case 84:
-      if (lookahead == 'e') ADVANCE(198);
-      if (lookahead == 'i') ADVANCE(199);
-      if (lookahead == 'o') ADVANCE(200);
+      if (lookahead == 'e') ADVANCE(199);
+      if (lookahead == 'i') ADVANCE(200);
+      if (lookahead == 'o') ADVANCE(201);
       END_STATE();
     case 85:
-      if (lookahead == 'a') ADVANCE(201);
-      if (lookahead == 'r') ADVANCE(202);
+      if (lookahead == 'a') ADVANCE(202);
+      if (lookahead == 'r') ADVANCE(203);
       END_STATE();
     case 86:
-      if (lookahead == 'a') ADVANCE(203);
-      if (lookahead == 'e') ADVANCE(204);
-      if (lookahead == 'o') ADVANCE(205);
+      if (lookahead == 'a') ADVANCE(204);
+      if (lookahead == 'e') ADVANCE(205);
+      if (lookahead == 'o') ADVANCE(206);
       END_STATE();
     case 87:
-      if (lookahead == 's') ADVANCE(206);
+      if (lookahead == 's') ADVANCE(207);
       END_STATE();
     case 88:
-      if (lookahead == 'l') ADVANCE(207);
-      if (lookahead == 'x') ADVANCE(208);
+      if (lookahead == 'l') ADVANCE(208);
+      if (lookahead == 'x') ADVANCE(209);
       END_STATE();
     case 89:
-      if (lookahead == 'e') ADVANCE(209);
-      if (lookahead == 'm') ADVANCE(210);
-      if (lookahead == 'p') ADVANCE(211);
+      if (lookahead == 'e') ADVANCE(210);
+      if (lookahead == 'm') ADVANCE(211);
+      if (lookahead == 'p') ADVANCE(212);
       END_STATE();
     case 90:
-      if (lookahead == 'o') ADVANCE(212);
-      if (lookahead == 'r') ADVANCE(213);
+      if (lookahead == 'o') ADVANCE(213);
+      if (lookahead == 'r') ADVANCE(214);
       END_STATE();
     case 91:
-      if (lookahead == 'a') ADVANCE(214);
-      if (lookahead == 'i') ADVANCE(215);
+      if (lookahead == 'a') ADVANCE(215);
+      if (lookahead == 'i') ADVANCE(216);
       END_STATE();
     case 92:
-      if (lookahead == 'b') ADVANCE(216);
+      if (lookahead == 'b') ADVANCE(217);
       END_STATE();
     case 93:
       ACCEPT_TOKEN(anon_sym_um);
       END_STATE();
     case 94:
-      if (lookahead == 'e') ADVANCE(217);
-      if (lookahead == 't') ADVANCE(218);
+      if (lookahead == 'e') ADVANCE(218);
+      if (lookahead == 't') ADVANCE(219);
       END_STATE();
     case 95:
-      if (lookahead == 'p') ADVANCE(219);
+      if (lookahead == 'p') ADVANCE(220);
       END_STATE();
     case 96:
-      if (lookahead == 'e') ADVANCE(220);
+      if (lookahead == 'e') ADVANCE(221);
       END_STATE();
     case 97:
-      if (lookahead == 'r') ADVANCE(221);
+      if (lookahead == 'r') ADVANCE(222);
       END_STATE();
     case 98:
-      if (lookahead == 'a') ADVANCE(222);
+      if (lookahead == 'a') ADVANCE(223);
       END_STATE();
     case 99:
-      if (lookahead == 'd') ADVANCE(223);
-      if (lookahead == 'r') ADVANCE(224);
+      if (lookahead == 'd') ADVANCE(224);
+      if (lookahead == 'r') ADVANCE(225);
       END_STATE();
     case 100:
       ACCEPT_TOKEN(anon_sym_wk);
@@ -3462,1976 +3470,2000 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_Nmm);
       END_STATE();
     case 104:
-      if (lookahead == 'e') ADVANCE(225);
+      if (lookahead == 'e') ADVANCE(226);
       END_STATE();
     case 105:
-      if (lookahead == 'i') ADVANCE(226);
+      if (lookahead == 'i') ADVANCE(227);
       END_STATE();
     case 106:
-      if (lookahead == 'h') ADVANCE(227);
+      if (lookahead == 'h') ADVANCE(228);
       END_STATE();
     case 107:
-      if (lookahead == 'y') ADVANCE(228);
+      if (lookahead == 'y') ADVANCE(229);
       END_STATE();
     case 108:
-      if (lookahead == 'd') ADVANCE(229);
-      END_STATE();
-    case 109:
       if (lookahead == 'd') ADVANCE(230);
       END_STATE();
-    case 110:
-      if (lookahead == 'e') ADVANCE(231);
+    case 109:
+      if (lookahead == 'd') ADVANCE(231);
       END_STATE();
-    case 111:
+    case 110:
       if (lookahead == 'd') ADVANCE(232);
       END_STATE();
+    case 111:
+      if (lookahead == 'e') ADVANCE(233);
+      END_STATE();
     case 112:
-      if (lookahead == 'k') ADVANCE(233);
+      if (lookahead == 'd') ADVANCE(234);
       END_STATE();
     case 113:
-      if (lookahead == 'c') ADVANCE(234);
+      if (lookahead == 'k') ADVANCE(235);
       END_STATE();
     case 114:
-      if (lookahead == 't') ADVANCE(235);
+      if (lookahead == 'c') ADVANCE(236);
       END_STATE();
     case 115:
-      if (lookahead == 'a') ADVANCE(236);
+      if (lookahead == 't') ADVANCE(237);
       END_STATE();
     case 116:
-      if (lookahead == 'i') ADVANCE(237);
+      if (lookahead == 'a') ADVANCE(238);
       END_STATE();
     case 117:
-      if (lookahead == 'e') ADVANCE(238);
+      if (lookahead == 'i') ADVANCE(239);
       END_STATE();
     case 118:
-      if (lookahead == 't') ADVANCE(239);
+      if (lookahead == 'e') ADVANCE(240);
       END_STATE();
     case 119:
-      if (lookahead == 'i') ADVANCE(240);
-      if (lookahead == 'n') ADVANCE(241);
-      if (lookahead == 'r') ADVANCE(242);
+      if (lookahead == 't') ADVANCE(241);
       END_STATE();
     case 120:
-      if (lookahead == 'c') ADVANCE(243);
+      if (lookahead == 'i') ADVANCE(242);
+      if (lookahead == 'n') ADVANCE(243);
+      if (lookahead == 'r') ADVANCE(244);
       END_STATE();
     case 121:
-      if (lookahead == 'n') ADVANCE(244);
-      if (lookahead == 'p') ADVANCE(245);
+      if (lookahead == 'c') ADVANCE(245);
       END_STATE();
     case 122:
-      if (lookahead == 's') ADVANCE(246);
+      if (lookahead == 'n') ADVANCE(246);
+      if (lookahead == 'p') ADVANCE(247);
       END_STATE();
     case 123:
-      if (lookahead == 'l') ADVANCE(247);
+      if (lookahead == 's') ADVANCE(248);
       END_STATE();
     case 124:
-      if (lookahead == 'r') ADVANCE(248);
+      if (lookahead == 'l') ADVANCE(249);
       END_STATE();
     case 125:
-      if (lookahead == 's') ADVANCE(249);
-      if (lookahead == 'w') ADVANCE(250);
+      if (lookahead == 'r') ADVANCE(250);
       END_STATE();
     case 126:
-      if (lookahead == 'o') ADVANCE(251);
+      if (lookahead == 's') ADVANCE(251);
+      if (lookahead == 'w') ADVANCE(252);
       END_STATE();
     case 127:
-      if (lookahead == 'a') ADVANCE(252);
+      if (lookahead == 'o') ADVANCE(253);
       END_STATE();
     case 128:
-      ACCEPT_TOKEN(anon_sym_deg);
+      if (lookahead == 'a') ADVANCE(254);
       END_STATE();
     case 129:
-      if (lookahead == 't') ADVANCE(253);
+      ACCEPT_TOKEN(anon_sym_deg);
       END_STATE();
     case 130:
-      if (lookahead == 'e') ADVANCE(254);
+      if (lookahead == 't') ADVANCE(255);
       END_STATE();
     case 131:
-      if (lookahead == 's') ADVANCE(255);
+      if (lookahead == 'e') ADVANCE(256);
       END_STATE();
     case 132:
-      if (lookahead == 'a') ADVANCE(256);
+      if (lookahead == 's') ADVANCE(257);
       END_STATE();
     case 133:
-      if (lookahead == 'a') ADVANCE(257);
+      if (lookahead == 'a') ADVANCE(258);
       END_STATE();
     case 134:
-      if (lookahead == 'r') ADVANCE(258);
+      if (lookahead == 'a') ADVANCE(259);
       END_STATE();
     case 135:
-      if (lookahead == 'e') ADVANCE(259);
+      if (lookahead == 'r') ADVANCE(260);
       END_STATE();
     case 136:
-      if (lookahead == 'l') ADVANCE(260);
+      if (lookahead == 'e') ADVANCE(261);
       END_STATE();
     case 137:
-      if (lookahead == 'm') ADVANCE(261);
+      if (lookahead == 'l') ADVANCE(262);
       END_STATE();
     case 138:
-      if (lookahead == 'm') ADVANCE(262);
+      if (lookahead == 'm') ADVANCE(263);
       END_STATE();
     case 139:
-      ACCEPT_TOKEN(anon_sym_gap);
+      if (lookahead == 'm') ADVANCE(264);
       END_STATE();
     case 140:
-      ACCEPT_TOKEN(anon_sym_gmm);
+      ACCEPT_TOKEN(anon_sym_gap);
       END_STATE();
     case 141:
-      if (lookahead == 'l') ADVANCE(263);
+      ACCEPT_TOKEN(anon_sym_gmm);
       END_STATE();
     case 142:
-      if (lookahead == 't') ADVANCE(264);
+      if (lookahead == 'l') ADVANCE(265);
       END_STATE();
     case 143:
-      if (lookahead == 'd') ADVANCE(265);
+      if (lookahead == 't') ADVANCE(266);
       END_STATE();
     case 144:
-      if (lookahead == 'k') ADVANCE(266);
+      if (lookahead == 'd') ADVANCE(267);
       END_STATE();
     case 145:
-      if (lookahead == 's') ADVANCE(267);
+      if (lookahead == 'k') ADVANCE(268);
       END_STATE();
     case 146:
-      if (lookahead == 'i') ADVANCE(268);
+      if (lookahead == 's') ADVANCE(269);
       END_STATE();
     case 147:
-      if (lookahead == 'l') ADVANCE(269);
+      if (lookahead == 'i') ADVANCE(270);
       END_STATE();
     case 148:
-      if (lookahead == 'p') ADVANCE(270);
+      if (lookahead == 'l') ADVANCE(271);
       END_STATE();
     case 149:
-      if (lookahead == 'i') ADVANCE(271);
+      if (lookahead == 'p') ADVANCE(272);
       END_STATE();
     case 150:
-      if (lookahead == 'e') ADVANCE(272);
+      if (lookahead == 'i') ADVANCE(273);
       END_STATE();
     case 151:
-      ACCEPT_TOKEN(anon_sym_ipr);
+      if (lookahead == 'e') ADVANCE(274);
       END_STATE();
     case 152:
-      if (lookahead == 'e') ADVANCE(273);
+      ACCEPT_TOKEN(anon_sym_ipr);
       END_STATE();
     case 153:
-      if (lookahead == 'g') ADVANCE(274);
+      if (lookahead == 'e') ADVANCE(275);
       END_STATE();
     case 154:
-      if (lookahead == 'r') ADVANCE(275);
+      if (lookahead == 'g') ADVANCE(276);
       END_STATE();
     case 155:
-      if (lookahead == 't') ADVANCE(276);
+      if (lookahead == 'r') ADVANCE(277);
       END_STATE();
     case 156:
-      if (lookahead == 'a') ADVANCE(277);
+      if (lookahead == 't') ADVANCE(278);
       END_STATE();
     case 157:
-      if (lookahead == 'i') ADVANCE(278);
+      if (lookahead == 'a') ADVANCE(279);
       END_STATE();
     case 158:
-      if (lookahead == 'g') ADVANCE(279);
+      if (lookahead == 'i') ADVANCE(280);
       END_STATE();
     case 159:
-      if (lookahead == 'g') ADVANCE(280);
+      if (lookahead == 'g') ADVANCE(281);
       END_STATE();
     case 160:
-      if (lookahead == 's') ADVANCE(281);
+      if (lookahead == 'g') ADVANCE(282);
       END_STATE();
     case 161:
-      if (lookahead == 't') ADVANCE(282);
+      if (lookahead == 's') ADVANCE(283);
       END_STATE();
     case 162:
-      if (lookahead == 'e') ADVANCE(283);
+      if (lookahead == 't') ADVANCE(284);
       END_STATE();
     case 163:
-      if (lookahead == 'l') ADVANCE(284);
+      if (lookahead == 'e') ADVANCE(285);
       END_STATE();
     case 164:
-      ACCEPT_TOKEN(anon_sym_mil);
+      if (lookahead == 'l') ADVANCE(286);
       END_STATE();
     case 165:
-      ACCEPT_TOKEN(anon_sym_min);
-      if (lookahead == 'i') ADVANCE(285);
+      ACCEPT_TOKEN(anon_sym_mil);
       END_STATE();
     case 166:
-      if (lookahead == 's') ADVANCE(286);
+      ACCEPT_TOKEN(anon_sym_min);
+      if (lookahead == 'i') ADVANCE(287);
       END_STATE();
     case 167:
-      if (lookahead == 'a') ADVANCE(287);
+      if (lookahead == 's') ADVANCE(288);
       END_STATE();
     case 168:
-      if (lookahead == 't') ADVANCE(288);
-      END_STATE();
-    case 169:
       if (lookahead == 'a') ADVANCE(289);
       END_STATE();
+    case 169:
+      if (lookahead == 't') ADVANCE(290);
+      END_STATE();
     case 170:
-      if (lookahead == 'h') ADVANCE(290);
+      if (lookahead == 'a') ADVANCE(291);
       END_STATE();
     case 171:
-      if (lookahead == 'a') ADVANCE(291);
-      if (lookahead == 'e') ADVANCE(292);
+      if (lookahead == 'h') ADVANCE(292);
       END_STATE();
     case 172:
-      if (lookahead == 'n') ADVANCE(293);
+      if (lookahead == 'a') ADVANCE(293);
+      if (lookahead == 'e') ADVANCE(294);
       END_STATE();
     case 173:
-      ACCEPT_TOKEN(anon_sym_out);
-      END_STATE();
-    case 174:
-      if (lookahead == 'r') ADVANCE(294);
-      END_STATE();
-    case 175:
       if (lookahead == 'n') ADVANCE(295);
       END_STATE();
+    case 174:
+      ACCEPT_TOKEN(anon_sym_out);
+      END_STATE();
+    case 175:
+      if (lookahead == 'r') ADVANCE(296);
+      END_STATE();
     case 176:
-      if (lookahead == 'a') ADVANCE(296);
+      if (lookahead == 'n') ADVANCE(297);
       END_STATE();
     case 177:
-      if (lookahead == 's') ADVANCE(297);
+      if (lookahead == 'a') ADVANCE(298);
       END_STATE();
     case 178:
-      if (lookahead == 'i') ADVANCE(298);
+      if (lookahead == 's') ADVANCE(299);
       END_STATE();
     case 179:
-      if (lookahead == 'k') ADVANCE(299);
+      if (lookahead == 'i') ADVANCE(300);
       END_STATE();
     case 180:
-      if (lookahead == 'g') ADVANCE(300);
+      if (lookahead == 'k') ADVANCE(301);
       END_STATE();
     case 181:
-      if (lookahead == 'i') ADVANCE(301);
+      if (lookahead == 'g') ADVANCE(302);
       END_STATE();
     case 182:
-      if (lookahead == 't') ADVANCE(302);
+      if (lookahead == 'i') ADVANCE(303);
       END_STATE();
     case 183:
-      if (lookahead == 'e') ADVANCE(303);
+      if (lookahead == 't') ADVANCE(304);
       END_STATE();
     case 184:
-      if (lookahead == 'c') ADVANCE(304);
+      if (lookahead == 'e') ADVANCE(305);
       END_STATE();
     case 185:
-      if (lookahead == 'o') ADVANCE(305);
+      if (lookahead == 'c') ADVANCE(306);
       END_STATE();
     case 186:
-      if (lookahead == 'o') ADVANCE(306);
+      if (lookahead == 'o') ADVANCE(307);
       END_STATE();
     case 187:
-      if (lookahead == 'u') ADVANCE(307);
-      END_STATE();
-    case 188:
       if (lookahead == 'o') ADVANCE(308);
       END_STATE();
+    case 188:
+      if (lookahead == 'u') ADVANCE(309);
+      END_STATE();
     case 189:
-      if (lookahead == 'a') ADVANCE(309);
+      if (lookahead == 'o') ADVANCE(310);
       END_STATE();
     case 190:
-      if (lookahead == 'e') ADVANCE(310);
+      if (lookahead == 'a') ADVANCE(311);
       END_STATE();
     case 191:
-      if (lookahead == 'h') ADVANCE(311);
+      if (lookahead == 'e') ADVANCE(312);
       END_STATE();
     case 192:
-      if (lookahead == 'n') ADVANCE(312);
+      if (lookahead == 'h') ADVANCE(313);
       END_STATE();
     case 193:
-      if (lookahead == 't') ADVANCE(313);
-      END_STATE();
-    case 194:
       if (lookahead == 'n') ADVANCE(314);
       END_STATE();
+    case 194:
+      if (lookahead == 't') ADVANCE(315);
+      END_STATE();
     case 195:
-      if (lookahead == 'a') ADVANCE(315);
+      if (lookahead == 'n') ADVANCE(316);
       END_STATE();
     case 196:
-      if (lookahead == 'u') ADVANCE(316);
+      if (lookahead == 'a') ADVANCE(317);
       END_STATE();
     case 197:
-      if (lookahead == 'p') ADVANCE(317);
+      if (lookahead == 'u') ADVANCE(318);
       END_STATE();
     case 198:
-      if (lookahead == 'e') ADVANCE(318);
+      if (lookahead == 'p') ADVANCE(319);
       END_STATE();
     case 199:
-      if (lookahead == 'd') ADVANCE(319);
+      if (lookahead == 'e') ADVANCE(320);
       END_STATE();
     case 200:
-      if (lookahead == 't') ADVANCE(320);
+      if (lookahead == 'd') ADVANCE(321);
       END_STATE();
     case 201:
-      if (lookahead == 'c') ADVANCE(321);
+      if (lookahead == 't') ADVANCE(322);
       END_STATE();
     case 202:
-      if (lookahead == 'i') ADVANCE(322);
+      if (lookahead == 'c') ADVANCE(323);
       END_STATE();
     case 203:
-      if (lookahead == 'r') ADVANCE(323);
+      if (lookahead == 'i') ADVANCE(324);
       END_STATE();
     case 204:
-      if (lookahead == 'p') ADVANCE(324);
+      if (lookahead == 'r') ADVANCE(325);
       END_STATE();
     case 205:
-      if (lookahead == 'p') ADVANCE(325);
+      if (lookahead == 'p') ADVANCE(326);
       END_STATE();
     case 206:
-      if (lookahead == 'k') ADVANCE(326);
+      if (lookahead == 'p') ADVANCE(327);
       END_STATE();
     case 207:
-      if (lookahead == 'e') ADVANCE(327);
+      if (lookahead == 'k') ADVANCE(328);
       END_STATE();
     case 208:
-      if (lookahead == 't') ADVANCE(328);
-      END_STATE();
-    case 209:
-      ACCEPT_TOKEN(anon_sym_tie);
-      END_STATE();
-    case 210:
       if (lookahead == 'e') ADVANCE(329);
       END_STATE();
+    case 209:
+      if (lookahead == 't') ADVANCE(330);
+      END_STATE();
+    case 210:
+      ACCEPT_TOKEN(anon_sym_tie);
+      END_STATE();
     case 211:
-      if (lookahead == 'p') ADVANCE(330);
+      if (lookahead == 'e') ADVANCE(331);
       END_STATE();
     case 212:
-      if (lookahead == 't') ADVANCE(331);
+      if (lookahead == 'p') ADVANCE(332);
       END_STATE();
     case 213:
-      if (lookahead == 'q') ADVANCE(332);
+      if (lookahead == 't') ADVANCE(333);
       END_STATE();
     case 214:
-      if (lookahead == 'c') ADVANCE(333);
+      if (lookahead == 'q') ADVANCE(334);
       END_STATE();
     case 215:
-      if (lookahead == 'm') ADVANCE(334);
+      if (lookahead == 'c') ADVANCE(335);
       END_STATE();
     case 216:
-      if (lookahead == 'e') ADVANCE(335);
+      if (lookahead == 'm') ADVANCE(336);
       END_STATE();
     case 217:
-      if (lookahead == 'r') ADVANCE(336);
+      if (lookahead == 'e') ADVANCE(337);
       END_STATE();
     case 218:
-      if (lookahead == 'i') ADVANCE(337);
+      if (lookahead == 'r') ADVANCE(338);
       END_STATE();
     case 219:
-      if (lookahead == 'e') ADVANCE(338);
-      END_STATE();
-    case 220:
-      ACCEPT_TOKEN(anon_sym_use);
-      END_STATE();
-    case 221:
       if (lookahead == 'i') ADVANCE(339);
       END_STATE();
+    case 220:
+      if (lookahead == 'e') ADVANCE(340);
+      END_STATE();
+    case 221:
+      ACCEPT_TOKEN(anon_sym_use);
+      END_STATE();
     case 222:
-      if (lookahead == 'r') ADVANCE(340);
+      if (lookahead == 'i') ADVANCE(341);
       END_STATE();
     case 223:
-      if (lookahead == 't') ADVANCE(341);
+      if (lookahead == 'r') ADVANCE(342);
       END_STATE();
     case 224:
-      if (lookahead == 'e') ADVANCE(342);
+      if (lookahead == 't') ADVANCE(343);
       END_STATE();
     case 225:
-      if (lookahead == 'p') ADVANCE(343);
+      if (lookahead == 'e') ADVANCE(344);
       END_STATE();
     case 226:
-      if (lookahead == 'v') ADVANCE(344);
+      if (lookahead == 'p') ADVANCE(345);
       END_STATE();
     case 227:
-      if (lookahead == 'o') ADVANCE(345);
+      if (lookahead == 'v') ADVANCE(346);
       END_STATE();
     case 228:
-      if (lookahead == 'l') ADVANCE(346);
+      if (lookahead == 'o') ADVANCE(347);
       END_STATE();
     case 229:
-      ACCEPT_TOKEN(anon_sym_band);
-      if (lookahead == 'e') ADVANCE(347);
+      if (lookahead == 'l') ADVANCE(348);
       END_STATE();
     case 230:
-      ACCEPT_TOKEN(anon_sym_bend);
-      END_STATE();
-    case 231:
-      ACCEPT_TOKEN(anon_sym_bite);
-      if (lookahead == '-') ADVANCE(348);
-      END_STATE();
-    case 232:
+      ACCEPT_TOKEN(anon_sym_band);
       if (lookahead == 'e') ADVANCE(349);
       END_STATE();
+    case 231:
+      ACCEPT_TOKEN(anon_sym_bend);
+      END_STATE();
+    case 232:
+      if (lookahead == 's') ADVANCE(350);
+      END_STATE();
     case 233:
-      if (lookahead == '-') ADVANCE(350);
+      ACCEPT_TOKEN(anon_sym_bite);
+      if (lookahead == '-') ADVANCE(351);
       END_STATE();
     case 234:
-      if (lookahead == 'k') ADVANCE(351);
+      if (lookahead == 'e') ADVANCE(352);
       END_STATE();
     case 235:
-      if (lookahead == 'o') ADVANCE(352);
+      if (lookahead == '-') ADVANCE(353);
       END_STATE();
     case 236:
-      if (lookahead == 's') ADVANCE(353);
+      if (lookahead == 'k') ADVANCE(354);
       END_STATE();
     case 237:
-      if (lookahead == 'n') ADVANCE(354);
+      if (lookahead == 'o') ADVANCE(355);
       END_STATE();
     case 238:
-      ACCEPT_TOKEN(anon_sym_case);
+      if (lookahead == 's') ADVANCE(356);
       END_STATE();
     case 239:
-      if (lookahead == 'i') ADVANCE(355);
+      if (lookahead == 'n') ADVANCE(357);
       END_STATE();
     case 240:
-      if (lookahead == 'n') ADVANCE(356);
-      if (lookahead == 'r') ADVANCE(357);
+      ACCEPT_TOKEN(anon_sym_case);
       END_STATE();
     case 241:
-      if (lookahead == 'g') ADVANCE(358);
+      if (lookahead == 'i') ADVANCE(358);
       END_STATE();
     case 242:
-      if (lookahead == 't') ADVANCE(359);
+      if (lookahead == 'n') ADVANCE(359);
+      if (lookahead == 'r') ADVANCE(360);
       END_STATE();
     case 243:
-      if (lookahead == 'k') ADVANCE(360);
+      if (lookahead == 'g') ADVANCE(361);
       END_STATE();
     case 244:
-      if (lookahead == 'i') ADVANCE(361);
+      if (lookahead == 't') ADVANCE(362);
       END_STATE();
     case 245:
-      ACCEPT_TOKEN(anon_sym_clip);
+      if (lookahead == 'k') ADVANCE(363);
       END_STATE();
     case 246:
-      if (lookahead == 'e') ADVANCE(362);
-      if (lookahead == 'i') ADVANCE(363);
+      if (lookahead == 'i') ADVANCE(364);
       END_STATE();
     case 247:
-      ACCEPT_TOKEN(anon_sym_coil);
+      ACCEPT_TOKEN(anon_sym_clip);
       END_STATE();
     case 248:
-      if (lookahead == 'd') ADVANCE(364);
+      if (lookahead == 'e') ADVANCE(365);
+      if (lookahead == 'i') ADVANCE(366);
       END_STATE();
     case 249:
-      if (lookahead == 's') ADVANCE(365);
+      ACCEPT_TOKEN(anon_sym_coil);
       END_STATE();
     case 250:
-      if (lookahead == 'd') ADVANCE(366);
+      if (lookahead == 'd') ADVANCE(367);
       END_STATE();
     case 251:
-      if (lookahead == 'n') ADVANCE(367);
+      if (lookahead == 's') ADVANCE(368);
       END_STATE();
     case 252:
-      if (lookahead == 'u') ADVANCE(368);
+      if (lookahead == 'd') ADVANCE(369);
       END_STATE();
     case 253:
-      if (lookahead == 'o') ADVANCE(369);
+      if (lookahead == 'n') ADVANCE(370);
       END_STATE();
     case 254:
-      ACCEPT_TOKEN(anon_sym_done);
+      if (lookahead == 'u') ADVANCE(371);
       END_STATE();
     case 255:
-      if (lookahead == 't') ADVANCE(370);
+      if (lookahead == 'o') ADVANCE(372);
       END_STATE();
     case 256:
-      if (lookahead == 'g') ADVANCE(371);
+      ACCEPT_TOKEN(anon_sym_done);
       END_STATE();
     case 257:
-      if (lookahead == 'n') ADVANCE(372);
+      if (lookahead == 't') ADVANCE(373);
       END_STATE();
     case 258:
-      if (lookahead == 'a') ADVANCE(373);
+      if (lookahead == 'g') ADVANCE(374);
       END_STATE();
     case 259:
-      if (lookahead == 'd') ADVANCE(374);
+      if (lookahead == 'n') ADVANCE(375);
       END_STATE();
     case 260:
-      if (lookahead == 'o') ADVANCE(375);
+      if (lookahead == 'a') ADVANCE(376);
       END_STATE();
     case 261:
-      ACCEPT_TOKEN(anon_sym_form);
+      if (lookahead == 'd') ADVANCE(377);
       END_STATE();
     case 262:
-      ACCEPT_TOKEN(anon_sym_from);
+      if (lookahead == 'o') ADVANCE(378);
       END_STATE();
     case 263:
-      ACCEPT_TOKEN(anon_sym_goal);
+      ACCEPT_TOKEN(anon_sym_form);
       END_STATE();
     case 264:
-      if (lookahead == '-') ADVANCE(376);
+      ACCEPT_TOKEN(anon_sym_from);
       END_STATE();
     case 265:
-      ACCEPT_TOKEN(anon_sym_hold);
+      ACCEPT_TOKEN(anon_sym_goal);
       END_STATE();
     case 266:
-      ACCEPT_TOKEN(anon_sym_hook);
+      if (lookahead == '-') ADVANCE(379);
       END_STATE();
     case 267:
-      if (lookahead == 'e') ADVANCE(377);
+      ACCEPT_TOKEN(anon_sym_hold);
       END_STATE();
     case 268:
-      if (lookahead == 'e') ADVANCE(378);
+      ACCEPT_TOKEN(anon_sym_hook);
       END_STATE();
     case 269:
-      if (lookahead == 'a') ADVANCE(379);
+      if (lookahead == 'e') ADVANCE(380);
       END_STATE();
     case 270:
-      if (lookahead == 'l') ADVANCE(380);
+      if (lookahead == 'e') ADVANCE(381);
       END_STATE();
     case 271:
-      if (lookahead == 's') ADVANCE(381);
+      if (lookahead == 'a') ADVANCE(382);
       END_STATE();
     case 272:
-      if (lookahead == 'r') ADVANCE(382);
+      if (lookahead == 'l') ADVANCE(383);
       END_STATE();
     case 273:
-      if (lookahead == 'b') ADVANCE(383);
+      if (lookahead == 's') ADVANCE(384);
       END_STATE();
     case 274:
-      if (lookahead == 'u') ADVANCE(384);
+      if (lookahead == 'r') ADVANCE(385);
       END_STATE();
     case 275:
-      if (lookahead == 'n') ADVANCE(385);
+      if (lookahead == 'b') ADVANCE(386);
       END_STATE();
     case 276:
-      ACCEPT_TOKEN(anon_sym_left);
+      if (lookahead == 'u') ADVANCE(387);
       END_STATE();
     case 277:
-      if (lookahead == 't') ADVANCE(386);
+      if (lookahead == 'n') ADVANCE(388);
       END_STATE();
     case 278:
-      if (lookahead == 't') ADVANCE(387);
+      ACCEPT_TOKEN(anon_sym_left);
       END_STATE();
     case 279:
-      if (lookahead == 'u') ADVANCE(388);
+      if (lookahead == 't') ADVANCE(389);
       END_STATE();
     case 280:
-      if (lookahead == 'e') ADVANCE(389);
+      if (lookahead == 't') ADVANCE(390);
       END_STATE();
     case 281:
-      if (lookahead == 'e') ADVANCE(390);
+      if (lookahead == 'u') ADVANCE(391);
       END_STATE();
     case 282:
-      ACCEPT_TOKEN(anon_sym_lost);
+      if (lookahead == 'e') ADVANCE(392);
       END_STATE();
     case 283:
-      if (lookahead == 'r') ADVANCE(391);
+      if (lookahead == 'e') ADVANCE(393);
       END_STATE();
     case 284:
-      if (lookahead == 'i') ADVANCE(392);
+      ACCEPT_TOKEN(anon_sym_lost);
       END_STATE();
     case 285:
-      if (lookahead == '-') ADVANCE(393);
+      if (lookahead == 'r') ADVANCE(394);
       END_STATE();
     case 286:
-      if (lookahead == 'e') ADVANCE(394);
       if (lookahead == 'i') ADVANCE(395);
       END_STATE();
     case 287:
-      if (lookahead == 'r') ADVANCE(396);
+      if (lookahead == '-') ADVANCE(396);
       END_STATE();
     case 288:
-      if (lookahead == 'h') ADVANCE(397);
+      if (lookahead == 'e') ADVANCE(397);
+      if (lookahead == 'i') ADVANCE(398);
       END_STATE();
     case 289:
-      if (lookahead == 't') ADVANCE(398);
+      if (lookahead == 'r') ADVANCE(399);
       END_STATE();
     case 290:
-      if (lookahead == 't') ADVANCE(399);
+      if (lookahead == 'h') ADVANCE(400);
       END_STATE();
     case 291:
-      if (lookahead == 't') ADVANCE(400);
+      if (lookahead == 't') ADVANCE(401);
       END_STATE();
     case 292:
-      ACCEPT_TOKEN(anon_sym_note);
+      if (lookahead == 't') ADVANCE(402);
       END_STATE();
     case 293:
-      if (lookahead == '-') ADVANCE(401);
+      if (lookahead == 't') ADVANCE(403);
       END_STATE();
     case 294:
-      if (lookahead == '-') ADVANCE(402);
-      if (lookahead == 'b') ADVANCE(403);
-      if (lookahead == 'j') ADVANCE(404);
+      ACCEPT_TOKEN(anon_sym_note);
       END_STATE();
     case 295:
-      ACCEPT_TOKEN(anon_sym_pain);
+      if (lookahead == '-') ADVANCE(404);
       END_STATE();
     case 296:
-      if (lookahead == 't') ADVANCE(405);
+      if (lookahead == '-') ADVANCE(405);
+      if (lookahead == 'b') ADVANCE(406);
+      if (lookahead == 'j') ADVANCE(407);
       END_STATE();
     case 297:
-      if (lookahead == 'i') ADVANCE(406);
+      ACCEPT_TOKEN(anon_sym_pain);
       END_STATE();
     case 298:
-      if (lookahead == 'e') ADVANCE(407);
+      if (lookahead == 't') ADVANCE(408);
       END_STATE();
     case 299:
-      if (lookahead == '-') ADVANCE(408);
+      if (lookahead == 'i') ADVANCE(409);
       END_STATE();
     case 300:
-      if (lookahead == 'y') ADVANCE(409);
+      if (lookahead == 'e') ADVANCE(410);
       END_STATE();
     case 301:
-      if (lookahead == 'n') ADVANCE(410);
+      if (lookahead == '-') ADVANCE(411);
       END_STATE();
     case 302:
-      ACCEPT_TOKEN(anon_sym_post);
-      if (lookahead == 's') ADVANCE(411);
+      if (lookahead == 'y') ADVANCE(412);
       END_STATE();
     case 303:
-      if (lookahead == 'r') ADVANCE(412);
+      if (lookahead == 'n') ADVANCE(413);
       END_STATE();
     case 304:
-      if (lookahead == 't') ADVANCE(413);
+      ACCEPT_TOKEN(anon_sym_post);
+      if (lookahead == 's') ADVANCE(414);
       END_STATE();
     case 305:
-      if (lookahead == 'n') ADVANCE(414);
-      END_STATE();
-    case 306:
       if (lookahead == 'r') ADVANCE(415);
       END_STATE();
+    case 306:
+      if (lookahead == 't') ADVANCE(416);
+      END_STATE();
     case 307:
-      if (lookahead == 'c') ADVANCE(416);
+      if (lookahead == 'n') ADVANCE(417);
       END_STATE();
     case 308:
-      if (lookahead == 's') ADVANCE(417);
+      if (lookahead == 'r') ADVANCE(418);
       END_STATE();
     case 309:
-      if (lookahead == 'i') ADVANCE(418);
+      if (lookahead == 'c') ADVANCE(419);
       END_STATE();
     case 310:
-      if (lookahead == 'r') ADVANCE(419);
+      if (lookahead == 's') ADVANCE(420);
       END_STATE();
     case 311:
-      if (lookahead == 't') ADVANCE(420);
-      END_STATE();
-    case 312:
-      ACCEPT_TOKEN(anon_sym_scan);
-      END_STATE();
-    case 313:
       if (lookahead == 'i') ADVANCE(421);
       END_STATE();
-    case 314:
-      ACCEPT_TOKEN(anon_sym_seen);
-      END_STATE();
-    case 315:
+    case 312:
       if (lookahead == 'r') ADVANCE(422);
       END_STATE();
+    case 313:
+      if (lookahead == 't') ADVANCE(423);
+      END_STATE();
+    case 314:
+      ACCEPT_TOKEN(anon_sym_scan);
+      END_STATE();
+    case 315:
+      if (lookahead == 'i') ADVANCE(424);
+      END_STATE();
     case 316:
-      if (lookahead == 'e') ADVANCE(423);
+      ACCEPT_TOKEN(anon_sym_seen);
       END_STATE();
     case 317:
-      ACCEPT_TOKEN(anon_sym_skip);
+      if (lookahead == 'r') ADVANCE(425);
       END_STATE();
     case 318:
-      if (lookahead == 'v') ADVANCE(424);
-      END_STATE();
-    case 319:
-      if (lookahead == 'e') ADVANCE(425);
-      END_STATE();
-    case 320:
-      ACCEPT_TOKEN(anon_sym_slot);
-      END_STATE();
-    case 321:
       if (lookahead == 'e') ADVANCE(426);
       END_STATE();
+    case 319:
+      ACCEPT_TOKEN(anon_sym_skip);
+      END_STATE();
+    case 320:
+      if (lookahead == 'v') ADVANCE(427);
+      END_STATE();
+    case 321:
+      if (lookahead == 'e') ADVANCE(428);
+      END_STATE();
     case 322:
-      if (lookahead == 'n') ADVANCE(427);
+      ACCEPT_TOKEN(anon_sym_slot);
       END_STATE();
     case 323:
-      if (lookahead == 't') ADVANCE(428);
+      if (lookahead == 'e') ADVANCE(429);
       END_STATE();
     case 324:
-      ACCEPT_TOKEN(anon_sym_step);
+      if (lookahead == 'n') ADVANCE(430);
       END_STATE();
     case 325:
-      ACCEPT_TOKEN(anon_sym_stop);
-      if (lookahead == 's') ADVANCE(429);
+      if (lookahead == 't') ADVANCE(431);
       END_STATE();
     case 326:
-      ACCEPT_TOKEN(anon_sym_task);
+      ACCEPT_TOKEN(anon_sym_step);
       END_STATE();
     case 327:
-      if (lookahead == 'p') ADVANCE(430);
+      ACCEPT_TOKEN(anon_sym_stop);
+      if (lookahead == 's') ADVANCE(432);
       END_STATE();
     case 328:
-      ACCEPT_TOKEN(anon_sym_text);
+      ACCEPT_TOKEN(anon_sym_task);
       END_STATE();
     case 329:
-      if (lookahead == 's') ADVANCE(431);
+      if (lookahead == 'p') ADVANCE(433);
       END_STATE();
     case 330:
-      if (lookahead == 'e') ADVANCE(432);
+      ACCEPT_TOKEN(anon_sym_text);
       END_STATE();
     case 331:
-      if (lookahead == 'h') ADVANCE(433);
+      if (lookahead == 's') ADVANCE(434);
       END_STATE();
     case 332:
-      if (lookahead == 'u') ADVANCE(434);
+      if (lookahead == 'e') ADVANCE(435);
       END_STATE();
     case 333:
-      if (lookahead == 't') ADVANCE(435);
+      if (lookahead == 'h') ADVANCE(436);
       END_STATE();
     case 334:
-      ACCEPT_TOKEN(anon_sym_trim);
-      END_STATE();
-    case 335:
-      ACCEPT_TOKEN(anon_sym_tube);
-      if (lookahead == 's') ADVANCE(436);
-      END_STATE();
-    case 336:
       if (lookahead == 'u') ADVANCE(437);
       END_STATE();
+    case 335:
+      if (lookahead == 't') ADVANCE(438);
+      END_STATE();
+    case 336:
+      ACCEPT_TOKEN(anon_sym_trim);
+      END_STATE();
     case 337:
-      if (lookahead == 'l') ADVANCE(438);
+      ACCEPT_TOKEN(anon_sym_tube);
+      if (lookahead == 's') ADVANCE(439);
       END_STATE();
     case 338:
-      if (lookahead == 'r') ADVANCE(439);
+      if (lookahead == 'u') ADVANCE(440);
       END_STATE();
     case 339:
-      if (lookahead == 'a') ADVANCE(440);
+      if (lookahead == 'l') ADVANCE(441);
       END_STATE();
     case 340:
-      ACCEPT_TOKEN(anon_sym_wear);
+      if (lookahead == 'r') ADVANCE(442);
       END_STATE();
     case 341:
-      if (lookahead == 'h') ADVANCE(441);
+      if (lookahead == 'a') ADVANCE(443);
       END_STATE();
     case 342:
-      ACCEPT_TOKEN(anon_sym_wire);
+      ACCEPT_TOKEN(anon_sym_wear);
       END_STATE();
     case 343:
-      if (lookahead == 't') ADVANCE(442);
+      if (lookahead == 'h') ADVANCE(444);
       END_STATE();
     case 344:
-      if (lookahead == 'e') ADVANCE(443);
+      ACCEPT_TOKEN(anon_sym_wire);
       END_STATE();
     case 345:
-      if (lookahead == 'r') ADVANCE(444);
+      if (lookahead == 't') ADVANCE(445);
       END_STATE();
     case 346:
-      if (lookahead == 'o') ADVANCE(445);
+      if (lookahead == 'e') ADVANCE(446);
       END_STATE();
     case 347:
-      if (lookahead == 'd') ADVANCE(446);
+      if (lookahead == 'r') ADVANCE(447);
       END_STATE();
     case 348:
-      if (lookahead == 'r') ADVANCE(447);
-      if (lookahead == 't') ADVANCE(448);
+      if (lookahead == 'o') ADVANCE(448);
       END_STATE();
     case 349:
       if (lookahead == 'd') ADVANCE(449);
       END_STATE();
     case 350:
-      if (lookahead == 'o') ADVANCE(450);
+      if (lookahead == '-') ADVANCE(450);
       END_STATE();
     case 351:
-      if (lookahead == 'e') ADVANCE(451);
+      if (lookahead == 'r') ADVANCE(451);
+      if (lookahead == 't') ADVANCE(452);
       END_STATE();
     case 352:
-      if (lookahead == 'n') ADVANCE(452);
+      if (lookahead == 'd') ADVANCE(453);
       END_STATE();
     case 353:
-      if (lookahead == 's') ADVANCE(453);
+      if (lookahead == 'o') ADVANCE(454);
       END_STATE();
     case 354:
-      if (lookahead == 'e') ADVANCE(454);
+      if (lookahead == 'e') ADVANCE(455);
       END_STATE();
     case 355:
-      if (lookahead == 'o') ADVANCE(455);
+      if (lookahead == 'n') ADVANCE(456);
       END_STATE();
     case 356:
-      ACCEPT_TOKEN(anon_sym_chain);
+      if (lookahead == 's') ADVANCE(457);
       END_STATE();
     case 357:
-      if (lookahead == '-') ADVANCE(456);
+      if (lookahead == 'e') ADVANCE(458);
       END_STATE();
     case 358:
-      if (lookahead == 'e') ADVANCE(457);
+      if (lookahead == 'o') ADVANCE(459);
       END_STATE();
     case 359:
-      ACCEPT_TOKEN(anon_sym_chart);
+      ACCEPT_TOKEN(anon_sym_chain);
       END_STATE();
     case 360:
-      ACCEPT_TOKEN(anon_sym_check);
+      if (lookahead == '-') ADVANCE(460);
       END_STATE();
     case 361:
-      if (lookahead == 'c') ADVANCE(458);
+      if (lookahead == 'e') ADVANCE(461);
       END_STATE();
     case 362:
-      if (lookahead == 'd') ADVANCE(459);
+      ACCEPT_TOKEN(anon_sym_chart);
       END_STATE();
     case 363:
-      if (lookahead == 'n') ADVANCE(460);
+      ACCEPT_TOKEN(anon_sym_check);
       END_STATE();
     case 364:
-      if (lookahead == 'i') ADVANCE(461);
+      if (lookahead == 'c') ADVANCE(462);
       END_STATE();
     case 365:
-      if (lookahead == 'b') ADVANCE(462);
+      if (lookahead == 'd') ADVANCE(463);
       END_STATE();
     case 366:
-      if (lookahead == 'i') ADVANCE(463);
+      if (lookahead == 'n') ADVANCE(464);
       END_STATE();
     case 367:
-      if (lookahead == 'd') ADVANCE(464);
+      if (lookahead == 'i') ADVANCE(465);
       END_STATE();
     case 368:
-      if (lookahead == 'l') ADVANCE(465);
+      if (lookahead == 'b') ADVANCE(466);
       END_STATE();
     case 369:
-      if (lookahead == 'r') ADVANCE(466);
-      END_STATE();
-    case 370:
       if (lookahead == 'i') ADVANCE(467);
       END_STATE();
+    case 370:
+      if (lookahead == 'd') ADVANCE(468);
+      END_STATE();
     case 371:
-      if (lookahead == 'e') ADVANCE(468);
+      if (lookahead == 'l') ADVANCE(469);
       END_STATE();
     case 372:
-      if (lookahead == 'd') ADVANCE(469);
+      if (lookahead == 'r') ADVANCE(470);
       END_STATE();
     case 373:
-      if (lookahead == 'c') ADVANCE(470);
+      if (lookahead == 'i') ADVANCE(471);
       END_STATE();
     case 374:
-      ACCEPT_TOKEN(anon_sym_fixed);
+      if (lookahead == 'e') ADVANCE(472);
       END_STATE();
     case 375:
-      if (lookahead == 'w') ADVANCE(471);
+      if (lookahead == 'd') ADVANCE(473);
       END_STATE();
     case 376:
-      if (lookahead == 'i') ADVANCE(472);
+      if (lookahead == 'c') ADVANCE(474);
       END_STATE();
     case 377:
-      ACCEPT_TOKEN(anon_sym_house);
+      ACCEPT_TOKEN(anon_sym_fixed);
       END_STATE();
     case 378:
-      if (lookahead == 'n') ADVANCE(473);
+      if (lookahead == 'w') ADVANCE(475);
       END_STATE();
     case 379:
-      if (lookahead == 'n') ADVANCE(474);
+      if (lookahead == 'i') ADVANCE(476);
       END_STATE();
     case 380:
-      if (lookahead == 'a') ADVANCE(475);
+      ACCEPT_TOKEN(anon_sym_house);
       END_STATE();
     case 381:
-      if (lookahead == 'o') ADVANCE(476);
+      if (lookahead == 'n') ADVANCE(477);
       END_STATE();
     case 382:
-      if (lookahead == 'v') ADVANCE(477);
+      if (lookahead == 'n') ADVANCE(478);
       END_STATE();
     case 383:
-      if (lookahead == 'a') ADVANCE(478);
-      END_STATE();
-    case 384:
       if (lookahead == 'a') ADVANCE(479);
       END_STATE();
+    case 384:
+      if (lookahead == 'o') ADVANCE(480);
+      END_STATE();
     case 385:
-      if (lookahead == 'e') ADVANCE(480);
+      if (lookahead == 'v') ADVANCE(481);
       END_STATE();
     case 386:
-      if (lookahead == 'e') ADVANCE(481);
-      END_STATE();
-    case 387:
-      ACCEPT_TOKEN(anon_sym_limit);
-      END_STATE();
-    case 388:
       if (lookahead == 'a') ADVANCE(482);
       END_STATE();
+    case 387:
+      if (lookahead == 'a') ADVANCE(483);
+      END_STATE();
+    case 388:
+      if (lookahead == 'e') ADVANCE(484);
+      END_STATE();
     case 389:
-      if (lookahead == 's') ADVANCE(483);
+      if (lookahead == 'e') ADVANCE(485);
       END_STATE();
     case 390:
-      ACCEPT_TOKEN(anon_sym_loose);
+      ACCEPT_TOKEN(anon_sym_limit);
       END_STATE();
     case 391:
-      ACCEPT_TOKEN(anon_sym_lower);
+      if (lookahead == 'a') ADVANCE(486);
       END_STATE();
     case 392:
-      if (lookahead == 'n') ADVANCE(484);
+      if (lookahead == 's') ADVANCE(487);
       END_STATE();
     case 393:
-      if (lookahead == 's') ADVANCE(485);
+      ACCEPT_TOKEN(anon_sym_loose);
       END_STATE();
     case 394:
-      if (lookahead == 'd') ADVANCE(486);
+      ACCEPT_TOKEN(anon_sym_lower);
       END_STATE();
     case 395:
-      if (lookahead == 'n') ADVANCE(487);
+      if (lookahead == 'n') ADVANCE(488);
       END_STATE();
     case 396:
-      if (lookahead == 's') ADVANCE(488);
+      if (lookahead == 's') ADVANCE(489);
       END_STATE();
     case 397:
-      if (lookahead == '-') ADVANCE(489);
+      if (lookahead == 'd') ADVANCE(490);
       END_STATE();
     case 398:
-      if (lookahead == 'i') ADVANCE(490);
+      if (lookahead == 'n') ADVANCE(491);
       END_STATE();
     case 399:
-      if (lookahead == '-') ADVANCE(491);
+      if (lookahead == 's') ADVANCE(492);
       END_STATE();
     case 400:
-      if (lookahead == 'i') ADVANCE(492);
+      if (lookahead == '-') ADVANCE(493);
       END_STATE();
     case 401:
-      if (lookahead == 'b') ADVANCE(493);
-      if (lookahead == 'c') ADVANCE(494);
+      if (lookahead == 'i') ADVANCE(494);
       END_STATE();
     case 402:
-      if (lookahead == 't') ADVANCE(495);
+      if (lookahead == '-') ADVANCE(495);
       END_STATE();
     case 403:
       if (lookahead == 'i') ADVANCE(496);
       END_STATE();
     case 404:
-      if (lookahead == 'e') ADVANCE(497);
+      if (lookahead == 'b') ADVANCE(497);
+      if (lookahead == 'c') ADVANCE(498);
       END_STATE();
     case 405:
-      if (lookahead == 'a') ADVANCE(498);
+      if (lookahead == 't') ADVANCE(499);
       END_STATE();
     case 406:
-      if (lookahead == 'v') ADVANCE(499);
+      if (lookahead == 'i') ADVANCE(500);
       END_STATE();
     case 407:
-      if (lookahead == 'n') ADVANCE(500);
+      if (lookahead == 'e') ADVANCE(501);
       END_STATE();
     case 408:
-      if (lookahead == 'u') ADVANCE(501);
+      if (lookahead == 'a') ADVANCE(502);
       END_STATE();
     case 409:
-      if (lookahead == 'b') ADVANCE(502);
+      if (lookahead == 'v') ADVANCE(503);
       END_STATE();
     case 410:
-      if (lookahead == 'g') ADVANCE(503);
+      if (lookahead == 'n') ADVANCE(504);
       END_STATE();
     case 411:
-      ACCEPT_TOKEN(anon_sym_posts);
+      if (lookahead == 'u') ADVANCE(505);
       END_STATE();
     case 412:
-      if (lookahead == '-') ADVANCE(504);
+      if (lookahead == 'b') ADVANCE(506);
       END_STATE();
     case 413:
-      if (lookahead == 'i') ADVANCE(505);
+      if (lookahead == 'g') ADVANCE(507);
       END_STATE();
     case 414:
-      if (lookahead == 'd') ADVANCE(506);
+      ACCEPT_TOKEN(anon_sym_posts);
       END_STATE();
     case 415:
-      if (lookahead == 'd') ADVANCE(507);
+      if (lookahead == '-') ADVANCE(508);
       END_STATE();
     case 416:
-      if (lookahead == 'e') ADVANCE(508);
-      END_STATE();
-    case 417:
       if (lookahead == 'i') ADVANCE(509);
       END_STATE();
+    case 417:
+      if (lookahead == 'd') ADVANCE(510);
+      END_STATE();
     case 418:
-      if (lookahead == 'n') ADVANCE(510);
+      if (lookahead == 'd') ADVANCE(511);
       END_STATE();
     case 419:
-      if (lookahead == 's') ADVANCE(511);
+      if (lookahead == 'e') ADVANCE(512);
       END_STATE();
     case 420:
-      ACCEPT_TOKEN(anon_sym_right);
+      if (lookahead == 'i') ADVANCE(513);
       END_STATE();
     case 421:
-      if (lookahead == 'o') ADVANCE(512);
-      END_STATE();
-    case 422:
-      if (lookahead == 'a') ADVANCE(513);
-      END_STATE();
-    case 423:
       if (lookahead == 'n') ADVANCE(514);
       END_STATE();
+    case 422:
+      if (lookahead == 's') ADVANCE(515);
+      END_STATE();
+    case 423:
+      ACCEPT_TOKEN(anon_sym_right);
+      END_STATE();
     case 424:
-      if (lookahead == 'e') ADVANCE(515);
+      if (lookahead == 'o') ADVANCE(516);
       END_STATE();
     case 425:
-      ACCEPT_TOKEN(anon_sym_slide);
-      if (lookahead == '-') ADVANCE(516);
+      if (lookahead == 'a') ADVANCE(517);
       END_STATE();
     case 426:
-      if (lookahead == 's') ADVANCE(517);
+      if (lookahead == 'n') ADVANCE(518);
       END_STATE();
     case 427:
-      if (lookahead == 'g') ADVANCE(518);
+      if (lookahead == 'e') ADVANCE(519);
       END_STATE();
     case 428:
-      ACCEPT_TOKEN(anon_sym_start);
+      ACCEPT_TOKEN(anon_sym_slide);
+      if (lookahead == '-') ADVANCE(520);
       END_STATE();
     case 429:
-      ACCEPT_TOKEN(anon_sym_stops);
+      if (lookahead == 's') ADVANCE(521);
       END_STATE();
     case 430:
-      if (lookahead == 'h') ADVANCE(519);
+      if (lookahead == 'g') ADVANCE(522);
       END_STATE();
     case 431:
-      ACCEPT_TOKEN(anon_sym_times);
+      ACCEPT_TOKEN(anon_sym_start);
       END_STATE();
     case 432:
-      if (lookahead == 'd') ADVANCE(520);
+      ACCEPT_TOKEN(anon_sym_stops);
       END_STATE();
     case 433:
-      ACCEPT_TOKEN(anon_sym_tooth);
-      if (lookahead == '-') ADVANCE(521);
+      if (lookahead == 'h') ADVANCE(523);
       END_STATE();
     case 434:
-      if (lookahead == 'e') ADVANCE(522);
+      ACCEPT_TOKEN(anon_sym_times);
       END_STATE();
     case 435:
-      if (lookahead == 'i') ADVANCE(523);
+      if (lookahead == 'd') ADVANCE(524);
       END_STATE();
     case 436:
-      ACCEPT_TOKEN(anon_sym_tubes);
+      ACCEPT_TOKEN(anon_sym_tooth);
+      if (lookahead == '-') ADVANCE(525);
       END_STATE();
     case 437:
-      if (lookahead == 'p') ADVANCE(524);
+      if (lookahead == 'e') ADVANCE(526);
       END_STATE();
     case 438:
-      ACCEPT_TOKEN(anon_sym_until);
+      if (lookahead == 'i') ADVANCE(527);
       END_STATE();
     case 439:
-      ACCEPT_TOKEN(anon_sym_upper);
+      ACCEPT_TOKEN(anon_sym_tubes);
       END_STATE();
     case 440:
-      if (lookahead == 'n') ADVANCE(525);
+      if (lookahead == 'p') ADVANCE(528);
       END_STATE();
     case 441:
-      ACCEPT_TOKEN(anon_sym_width);
+      ACCEPT_TOKEN(anon_sym_until);
       END_STATE();
     case 442:
-      ACCEPT_TOKEN(anon_sym_accept);
+      ACCEPT_TOKEN(anon_sym_upper);
       END_STATE();
     case 443:
-      ACCEPT_TOKEN(anon_sym_active);
+      if (lookahead == 'n') ADVANCE(529);
       END_STATE();
     case 444:
-      if (lookahead == 'a') ADVANCE(526);
+      ACCEPT_TOKEN(anon_sym_width);
       END_STATE();
     case 445:
-      if (lookahead == 's') ADVANCE(527);
+      ACCEPT_TOKEN(anon_sym_accept);
       END_STATE();
     case 446:
-      ACCEPT_TOKEN(anon_sym_banded);
+      ACCEPT_TOKEN(anon_sym_active);
       END_STATE();
     case 447:
-      if (lookahead == 'a') ADVANCE(528);
+      if (lookahead == 'a') ADVANCE(530);
       END_STATE();
     case 448:
-      if (lookahead == 'u') ADVANCE(529);
+      if (lookahead == 's') ADVANCE(531);
       END_STATE();
     case 449:
-      ACCEPT_TOKEN(anon_sym_bonded);
+      ACCEPT_TOKEN(anon_sym_banded);
       END_STATE();
     case 450:
-      if (lookahead == 'n') ADVANCE(530);
+      if (lookahead == 'f') ADVANCE(532);
       END_STATE();
     case 451:
-      if (lookahead == 't') ADVANCE(531);
+      if (lookahead == 'a') ADVANCE(533);
       END_STATE();
     case 452:
-      ACCEPT_TOKEN(anon_sym_button);
+      if (lookahead == 'u') ADVANCE(534);
       END_STATE();
     case 453:
-      ACCEPT_TOKEN(anon_sym_bypass);
+      ACCEPT_TOKEN(anon_sym_bonded);
       END_STATE();
     case 454:
-      if (lookahead == 's') ADVANCE(532);
+      if (lookahead == 'n') ADVANCE(535);
       END_STATE();
     case 455:
-      if (lookahead == 'n') ADVANCE(533);
+      if (lookahead == 't') ADVANCE(536);
       END_STATE();
     case 456:
-      if (lookahead == 't') ADVANCE(534);
+      ACCEPT_TOKEN(anon_sym_button);
       END_STATE();
     case 457:
-      ACCEPT_TOKEN(anon_sym_change);
+      ACCEPT_TOKEN(anon_sym_bypass);
       END_STATE();
     case 458:
-      ACCEPT_TOKEN(anon_sym_clinic);
+      if (lookahead == 's') ADVANCE(537);
       END_STATE();
     case 459:
-      ACCEPT_TOKEN(anon_sym_closed);
-      if (lookahead == '-') ADVANCE(535);
+      if (lookahead == 'n') ADVANCE(538);
       END_STATE();
     case 460:
-      if (lookahead == 'g') ADVANCE(536);
+      if (lookahead == 't') ADVANCE(539);
       END_STATE();
     case 461:
-      if (lookahead == 'n') ADVANCE(537);
+      ACCEPT_TOKEN(anon_sym_change);
       END_STATE();
     case 462:
-      if (lookahead == 'i') ADVANCE(538);
+      ACCEPT_TOKEN(anon_sym_clinic);
       END_STATE();
     case 463:
-      if (lookahead == 'n') ADVANCE(539);
+      ACCEPT_TOKEN(anon_sym_closed);
+      if (lookahead == '-') ADVANCE(540);
       END_STATE();
     case 464:
-      ACCEPT_TOKEN(anon_sym_debond);
+      if (lookahead == 'g') ADVANCE(541);
       END_STATE();
     case 465:
-      if (lookahead == 't') ADVANCE(540);
+      if (lookahead == 'n') ADVANCE(542);
       END_STATE();
     case 466:
-      ACCEPT_TOKEN(anon_sym_doctor);
+      if (lookahead == 'i') ADVANCE(543);
       END_STATE();
     case 467:
-      if (lookahead == 'c') ADVANCE(541);
+      if (lookahead == 'n') ADVANCE(544);
       END_STATE();
     case 468:
-      ACCEPT_TOKEN(anon_sym_engage);
+      ACCEPT_TOKEN(anon_sym_debond);
       END_STATE();
     case 469:
-      if (lookahead == 'e') ADVANCE(542);
+      if (lookahead == 't') ADVANCE(545);
       END_STATE();
     case 470:
-      if (lookahead == 't') ADVANCE(543);
+      ACCEPT_TOKEN(anon_sym_doctor);
       END_STATE();
     case 471:
-      ACCEPT_TOKEN(anon_sym_follow);
+      if (lookahead == 'c') ADVANCE(546);
       END_STATE();
     case 472:
-      if (lookahead == 'f') ADVANCE(544);
+      ACCEPT_TOKEN(anon_sym_engage);
       END_STATE();
     case 473:
-      if (lookahead == 'e') ADVANCE(545);
+      if (lookahead == 'e') ADVANCE(547);
       END_STATE();
     case 474:
-      if (lookahead == 't') ADVANCE(546);
+      if (lookahead == 't') ADVANCE(548);
       END_STATE();
     case 475:
-      if (lookahead == 'c') ADVANCE(547);
+      ACCEPT_TOKEN(anon_sym_follow);
       END_STATE();
     case 476:
-      if (lookahead == 'r') ADVANCE(548);
+      if (lookahead == 'f') ADVANCE(549);
       END_STATE();
     case 477:
-      if (lookahead == 'a') ADVANCE(549);
+      if (lookahead == 'e') ADVANCE(550);
       END_STATE();
     case 478:
-      if (lookahead == 'c') ADVANCE(550);
+      if (lookahead == 't') ADVANCE(551);
       END_STATE();
     case 479:
-      if (lookahead == 'g') ADVANCE(551);
+      if (lookahead == 'c') ADVANCE(552);
       END_STATE();
     case 480:
-      if (lookahead == 'd') ADVANCE(552);
+      if (lookahead == 'r') ADVANCE(553);
       END_STATE();
     case 481:
-      if (lookahead == 'd') ADVANCE(553);
+      if (lookahead == 'a') ADVANCE(554);
       END_STATE();
     case 482:
-      if (lookahead == 'l') ADVANCE(554);
+      if (lookahead == 'c') ADVANCE(555);
       END_STATE();
     case 483:
-      if (lookahead == 't') ADVANCE(555);
+      if (lookahead == 'g') ADVANCE(556);
       END_STATE();
     case 484:
-      if (lookahead == 'e') ADVANCE(556);
+      if (lookahead == 'd') ADVANCE(557);
       END_STATE();
     case 485:
-      if (lookahead == 'c') ADVANCE(557);
+      if (lookahead == 'd') ADVANCE(558);
       END_STATE();
     case 486:
-      ACCEPT_TOKEN(anon_sym_missed);
+      if (lookahead == 'l') ADVANCE(559);
       END_STATE();
     case 487:
-      if (lookahead == 'g') ADVANCE(558);
+      if (lookahead == 't') ADVANCE(560);
       END_STATE();
     case 488:
-      ACCEPT_TOKEN(anon_sym_molars);
+      if (lookahead == 'e') ADVANCE(561);
       END_STATE();
     case 489:
-      if (lookahead == 't') ADVANCE(559);
+      if (lookahead == 'c') ADVANCE(562);
       END_STATE();
     case 490:
-      if (lookahead == 'v') ADVANCE(560);
+      ACCEPT_TOKEN(anon_sym_missed);
       END_STATE();
     case 491:
-      if (lookahead == 't') ADVANCE(561);
+      if (lookahead == 'g') ADVANCE(563);
       END_STATE();
     case 492:
-      if (lookahead == 'o') ADVANCE(562);
+      ACCEPT_TOKEN(anon_sym_molars);
       END_STATE();
     case 493:
-      if (lookahead == 'i') ADVANCE(563);
+      if (lookahead == 't') ADVANCE(564);
       END_STATE();
     case 494:
-      if (lookahead == 'o') ADVANCE(564);
+      if (lookahead == 'v') ADVANCE(565);
       END_STATE();
     case 495:
-      if (lookahead == 'h') ADVANCE(565);
-      END_STATE();
-    case 496:
       if (lookahead == 't') ADVANCE(566);
       END_STATE();
+    case 496:
+      if (lookahead == 'o') ADVANCE(567);
+      END_STATE();
     case 497:
-      if (lookahead == 't') ADVANCE(567);
+      if (lookahead == 'i') ADVANCE(568);
       END_STATE();
     case 498:
-      if (lookahead == 'l') ADVANCE(568);
+      if (lookahead == 'o') ADVANCE(569);
       END_STATE();
     case 499:
-      if (lookahead == 'e') ADVANCE(569);
+      if (lookahead == 'h') ADVANCE(570);
       END_STATE();
     case 500:
-      if (lookahead == 't') ADVANCE(570);
+      if (lookahead == 't') ADVANCE(571);
       END_STATE();
     case 501:
-      if (lookahead == 'p') ADVANCE(571);
+      if (lookahead == 't') ADVANCE(572);
       END_STATE();
     case 502:
-      if (lookahead == 'a') ADVANCE(572);
+      if (lookahead == 'l') ADVANCE(573);
       END_STATE();
     case 503:
-      ACCEPT_TOKEN(anon_sym_poking);
+      if (lookahead == 'e') ADVANCE(574);
       END_STATE();
     case 504:
-      if (lookahead == 'a') ADVANCE(573);
+      if (lookahead == 't') ADVANCE(575);
       END_STATE();
     case 505:
-      if (lookahead == 'c') ADVANCE(574);
+      if (lookahead == 'p') ADVANCE(576);
       END_STATE();
     case 506:
-      ACCEPT_TOKEN(anon_sym_rebond);
+      if (lookahead == 'a') ADVANCE(577);
       END_STATE();
     case 507:
-      if (lookahead == 's') ADVANCE(575);
+      ACCEPT_TOKEN(anon_sym_poking);
       END_STATE();
     case 508:
-      ACCEPT_TOKEN(anon_sym_reduce);
+      if (lookahead == 'a') ADVANCE(578);
       END_STATE();
     case 509:
-      if (lookahead == 't') ADVANCE(576);
+      if (lookahead == 'c') ADVANCE(579);
       END_STATE();
     case 510:
-      ACCEPT_TOKEN(anon_sym_retain);
+      ACCEPT_TOKEN(anon_sym_rebond);
       END_STATE();
     case 511:
-      if (lookahead == 'e') ADVANCE(577);
+      if (lookahead == 's') ADVANCE(580);
       END_STATE();
     case 512:
-      if (lookahead == 'n') ADVANCE(578);
+      ACCEPT_TOKEN(anon_sym_reduce);
       END_STATE();
     case 513:
-      if (lookahead == 't') ADVANCE(579);
+      if (lookahead == 't') ADVANCE(581);
       END_STATE();
     case 514:
-      if (lookahead == 'c') ADVANCE(580);
+      ACCEPT_TOKEN(anon_sym_retain);
       END_STATE();
     case 515:
-      ACCEPT_TOKEN(anon_sym_sleeve);
+      if (lookahead == 'e') ADVANCE(582);
       END_STATE();
     case 516:
-      if (lookahead == 'o') ADVANCE(581);
+      if (lookahead == 'n') ADVANCE(583);
       END_STATE();
     case 517:
-      ACCEPT_TOKEN(anon_sym_spaces);
+      if (lookahead == 't') ADVANCE(584);
       END_STATE();
     case 518:
-      if (lookahead == 'l') ADVANCE(582);
+      if (lookahead == 'c') ADVANCE(585);
       END_STATE();
     case 519:
-      if (lookahead == 'o') ADVANCE(583);
+      ACCEPT_TOKEN(anon_sym_sleeve);
       END_STATE();
     case 520:
-      ACCEPT_TOKEN(anon_sym_tipped);
+      if (lookahead == 'o') ADVANCE(586);
       END_STATE();
     case 521:
-      if (lookahead == 's') ADVANCE(584);
+      ACCEPT_TOKEN(anon_sym_spaces);
       END_STATE();
     case 522:
-      ACCEPT_TOKEN(anon_sym_torque);
+      if (lookahead == 'l') ADVANCE(587);
       END_STATE();
     case 523:
-      if (lookahead == 'o') ADVANCE(585);
+      if (lookahead == 'o') ADVANCE(588);
       END_STATE();
     case 524:
-      if (lookahead == 't') ADVANCE(586);
+      ACCEPT_TOKEN(anon_sym_tipped);
       END_STATE();
     case 525:
-      if (lookahead == 't') ADVANCE(587);
+      if (lookahead == 's') ADVANCE(589);
       END_STATE();
     case 526:
-      if (lookahead == 'g') ADVANCE(588);
+      ACCEPT_TOKEN(anon_sym_torque);
       END_STATE();
     case 527:
-      if (lookahead == 'e') ADVANCE(589);
+      if (lookahead == 'o') ADVANCE(590);
       END_STATE();
     case 528:
-      if (lookahead == 'i') ADVANCE(590);
+      if (lookahead == 't') ADVANCE(591);
       END_STATE();
     case 529:
-      if (lookahead == 'r') ADVANCE(591);
+      if (lookahead == 't') ADVANCE(592);
       END_STATE();
     case 530:
-      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      if (lookahead == 'g') ADVANCE(593);
       END_STATE();
     case 531:
-      ACCEPT_TOKEN(anon_sym_bracket);
+      if (lookahead == 'e') ADVANCE(594);
       END_STATE();
     case 532:
-      ACCEPT_TOKEN(anon_sym_canines);
+      if (lookahead == 'r') ADVANCE(595);
       END_STATE();
     case 533:
-      ACCEPT_TOKEN(anon_sym_caution);
+      if (lookahead == 'i') ADVANCE(596);
       END_STATE();
     case 534:
-      if (lookahead == 'i') ADVANCE(592);
+      if (lookahead == 'r') ADVANCE(597);
       END_STATE();
     case 535:
-      if (lookahead == 'c') ADVANCE(593);
+      ACCEPT_TOKEN(anon_sym_book_DASHon);
       END_STATE();
     case 536:
-      ACCEPT_TOKEN(anon_sym_closing);
-      if (lookahead == '-') ADVANCE(594);
+      ACCEPT_TOKEN(anon_sym_bracket);
       END_STATE();
     case 537:
-      if (lookahead == 'a') ADVANCE(595);
+      ACCEPT_TOKEN(anon_sym_canines);
       END_STATE();
     case 538:
-      if (lookahead == 't') ADVANCE(596);
+      ACCEPT_TOKEN(anon_sym_caution);
       END_STATE();
     case 539:
-      if (lookahead == 'g') ADVANCE(597);
+      if (lookahead == 'i') ADVANCE(598);
       END_STATE();
     case 540:
-      if (lookahead == 's') ADVANCE(598);
+      if (lookahead == 'c') ADVANCE(599);
       END_STATE();
     case 541:
-      ACCEPT_TOKEN(anon_sym_elastic);
-      if (lookahead == 's') ADVANCE(599);
+      ACCEPT_TOKEN(anon_sym_closing);
+      if (lookahead == '-') ADVANCE(600);
       END_STATE();
     case 542:
-      if (lookahead == 'r') ADVANCE(600);
+      if (lookahead == 'a') ADVANCE(601);
       END_STATE();
     case 543:
-      ACCEPT_TOKEN(anon_sym_extract);
-      if (lookahead == 'e') ADVANCE(601);
-      if (lookahead == 'i') ADVANCE(602);
+      if (lookahead == 't') ADVANCE(602);
       END_STATE();
     case 544:
-      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      if (lookahead == 'g') ADVANCE(603);
       END_STATE();
     case 545:
-      ACCEPT_TOKEN(anon_sym_hygiene);
-      END_STATE();
-    case 546:
-      ACCEPT_TOKEN(anon_sym_implant);
-      END_STATE();
-    case 547:
-      if (lookahead == 'e') ADVANCE(603);
-      END_STATE();
-    case 548:
       if (lookahead == 's') ADVANCE(604);
       END_STATE();
+    case 546:
+      ACCEPT_TOKEN(anon_sym_elastic);
+      if (lookahead == 's') ADVANCE(605);
+      END_STATE();
+    case 547:
+      if (lookahead == 'r') ADVANCE(606);
+      END_STATE();
+    case 548:
+      ACCEPT_TOKEN(anon_sym_extract);
+      if (lookahead == 'e') ADVANCE(607);
+      if (lookahead == 'i') ADVANCE(608);
+      END_STATE();
     case 549:
-      if (lookahead == 'l') ADVANCE(605);
+      ACCEPT_TOKEN(anon_sym_halt_DASHif);
       END_STATE();
     case 550:
-      if (lookahead == 'k') ADVANCE(606);
+      ACCEPT_TOKEN(anon_sym_hygiene);
       END_STATE();
     case 551:
-      if (lookahead == 'e') ADVANCE(607);
+      ACCEPT_TOKEN(anon_sym_implant);
       END_STATE();
     case 552:
-      ACCEPT_TOKEN(anon_sym_learned);
+      if (lookahead == 'e') ADVANCE(609);
       END_STATE();
     case 553:
-      ACCEPT_TOKEN(anon_sym_ligated);
+      if (lookahead == 's') ADVANCE(610);
       END_STATE();
     case 554:
-      if (lookahead == '-') ADVANCE(608);
+      if (lookahead == 'l') ADVANCE(611);
       END_STATE();
     case 555:
-      ACCEPT_TOKEN(anon_sym_longest);
+      if (lookahead == 'k') ADVANCE(612);
       END_STATE();
     case 556:
-      ACCEPT_TOKEN(anon_sym_midline);
+      if (lookahead == 'e') ADVANCE(613);
       END_STATE();
     case 557:
-      if (lookahead == 'r') ADVANCE(609);
+      ACCEPT_TOKEN(anon_sym_learned);
       END_STATE();
     case 558:
-      ACCEPT_TOKEN(anon_sym_missing);
+      ACCEPT_TOKEN(anon_sym_ligated);
       END_STATE();
     case 559:
-      if (lookahead == 'e') ADVANCE(610);
+      if (lookahead == '-') ADVANCE(614);
       END_STATE();
     case 560:
-      if (lookahead == 'e') ADVANCE(611);
+      ACCEPT_TOKEN(anon_sym_longest);
       END_STATE();
     case 561:
-      if (lookahead == 'i') ADVANCE(612);
+      ACCEPT_TOKEN(anon_sym_midline);
       END_STATE();
     case 562:
-      if (lookahead == 'n') ADVANCE(613);
+      if (lookahead == 'r') ADVANCE(615);
       END_STATE();
     case 563:
-      if (lookahead == 't') ADVANCE(614);
+      ACCEPT_TOKEN(anon_sym_missing);
       END_STATE();
     case 564:
-      if (lookahead == 'i') ADVANCE(615);
-      END_STATE();
-    case 565:
       if (lookahead == 'e') ADVANCE(616);
       END_STATE();
-    case 566:
+    case 565:
       if (lookahead == 'e') ADVANCE(617);
       END_STATE();
+    case 566:
+      if (lookahead == 'i') ADVANCE(618);
+      END_STATE();
     case 567:
-      ACCEPT_TOKEN(anon_sym_overjet);
+      if (lookahead == 'n') ADVANCE(619);
       END_STATE();
     case 568:
-      if (lookahead == '-') ADVANCE(618);
+      if (lookahead == 't') ADVANCE(620);
       END_STATE();
     case 569:
-      if (lookahead == '-') ADVANCE(619);
+      if (lookahead == 'i') ADVANCE(621);
       END_STATE();
     case 570:
-      ACCEPT_TOKEN(anon_sym_patient);
-      END_STATE();
-    case 571:
-      ACCEPT_TOKEN(anon_sym_pick_DASHup);
-      END_STATE();
-    case 572:
-      if (lookahead == 'c') ADVANCE(620);
-      END_STATE();
-    case 573:
-      if (lookahead == 'r') ADVANCE(621);
-      END_STATE();
-    case 574:
       if (lookahead == 'e') ADVANCE(622);
       END_STATE();
-    case 575:
-      ACCEPT_TOKEN(anon_sym_records);
+    case 571:
+      if (lookahead == 'e') ADVANCE(623);
       END_STATE();
-    case 576:
-      if (lookahead == 'i') ADVANCE(623);
+    case 572:
+      ACCEPT_TOKEN(anon_sym_overjet);
       END_STATE();
-    case 577:
+    case 573:
       if (lookahead == '-') ADVANCE(624);
       END_STATE();
+    case 574:
+      if (lookahead == '-') ADVANCE(625);
+      END_STATE();
+    case 575:
+      ACCEPT_TOKEN(anon_sym_patient);
+      END_STATE();
+    case 576:
+      ACCEPT_TOKEN(anon_sym_pick_DASHup);
+      END_STATE();
+    case 577:
+      if (lookahead == 'c') ADVANCE(626);
+      END_STATE();
     case 578:
-      if (lookahead == 'a') ADVANCE(625);
+      if (lookahead == 'r') ADVANCE(627);
       END_STATE();
     case 579:
-      if (lookahead == 'o') ADVANCE(626);
+      if (lookahead == 'e') ADVANCE(628);
       END_STATE();
     case 580:
-      if (lookahead == 'e') ADVANCE(627);
+      ACCEPT_TOKEN(anon_sym_records);
       END_STATE();
     case 581:
-      if (lookahead == 'p') ADVANCE(628);
-      END_STATE();
-    case 582:
       if (lookahead == 'i') ADVANCE(629);
       END_STATE();
+    case 582:
+      if (lookahead == '-') ADVANCE(630);
+      END_STATE();
     case 583:
-      if (lookahead == 'n') ADVANCE(630);
+      if (lookahead == 'a') ADVANCE(631);
       END_STATE();
     case 584:
-      if (lookahead == 'i') ADVANCE(631);
+      if (lookahead == 'o') ADVANCE(632);
       END_STATE();
     case 585:
-      if (lookahead == 'n') ADVANCE(632);
-      END_STATE();
-    case 586:
       if (lookahead == 'e') ADVANCE(633);
       END_STATE();
+    case 586:
+      if (lookahead == 'p') ADVANCE(634);
+      END_STATE();
     case 587:
-      ACCEPT_TOKEN(anon_sym_variant);
+      if (lookahead == 'i') ADVANCE(635);
       END_STATE();
     case 588:
-      if (lookahead == 'e') ADVANCE(634);
+      if (lookahead == 'n') ADVANCE(636);
       END_STATE();
     case 589:
-      if (lookahead == 'd') ADVANCE(635);
+      if (lookahead == 'i') ADVANCE(637);
       END_STATE();
     case 590:
-      if (lookahead == 's') ADVANCE(636);
+      if (lookahead == 'n') ADVANCE(638);
       END_STATE();
     case 591:
-      if (lookahead == 'b') ADVANCE(637);
+      if (lookahead == 'e') ADVANCE(639);
       END_STATE();
     case 592:
-      if (lookahead == 'm') ADVANCE(638);
+      ACCEPT_TOKEN(anon_sym_variant);
       END_STATE();
     case 593:
-      if (lookahead == 'o') ADVANCE(639);
+      if (lookahead == 'e') ADVANCE(640);
       END_STATE();
     case 594:
-      if (lookahead == 'c') ADVANCE(640);
-      if (lookahead == 's') ADVANCE(641);
+      if (lookahead == 'd') ADVANCE(641);
       END_STATE();
     case 595:
-      if (lookahead == 't') ADVANCE(642);
+      if (lookahead == 'o') ADVANCE(642);
       END_STATE();
     case 596:
-      if (lookahead == 'e') ADVANCE(643);
+      if (lookahead == 's') ADVANCE(643);
       END_STATE();
     case 597:
-      ACCEPT_TOKEN(anon_sym_crowding);
+      if (lookahead == 'b') ADVANCE(644);
       END_STATE();
     case 598:
-      ACCEPT_TOKEN(anon_sym_defaults);
+      if (lookahead == 'm') ADVANCE(645);
       END_STATE();
     case 599:
-      ACCEPT_TOKEN(anon_sym_elastics);
+      if (lookahead == 'o') ADVANCE(646);
       END_STATE();
     case 600:
-      ACCEPT_TOKEN(anon_sym_expander);
+      if (lookahead == 'c') ADVANCE(647);
+      if (lookahead == 's') ADVANCE(648);
       END_STATE();
     case 601:
-      if (lookahead == 'd') ADVANCE(644);
+      if (lookahead == 't') ADVANCE(649);
       END_STATE();
     case 602:
-      if (lookahead == 'o') ADVANCE(645);
+      if (lookahead == 'e') ADVANCE(650);
       END_STATE();
     case 603:
-      ACCEPT_TOKEN(anon_sym_in_DASHplace);
+      ACCEPT_TOKEN(anon_sym_crowding);
       END_STATE();
     case 604:
-      ACCEPT_TOKEN(anon_sym_incisors);
+      ACCEPT_TOKEN(anon_sym_defaults);
       END_STATE();
     case 605:
-      ACCEPT_TOKEN(anon_sym_interval);
+      ACCEPT_TOKEN(anon_sym_elastics);
       END_STATE();
     case 606:
-      ACCEPT_TOKEN(anon_sym_laceback);
+      ACCEPT_TOKEN(anon_sym_expander);
       END_STATE();
     case 607:
-      ACCEPT_TOKEN(anon_sym_language);
+      if (lookahead == 'd') ADVANCE(651);
       END_STATE();
     case 608:
-      if (lookahead == 'a') ADVANCE(646);
+      if (lookahead == 'o') ADVANCE(652);
       END_STATE();
     case 609:
-      if (lookahead == 'e') ADVANCE(647);
+      ACCEPT_TOKEN(anon_sym_in_DASHplace);
       END_STATE();
     case 610:
-      if (lookahead == 'm') ADVANCE(648);
+      ACCEPT_TOKEN(anon_sym_incisors);
       END_STATE();
     case 611:
-      if (lookahead == '-') ADVANCE(649);
+      ACCEPT_TOKEN(anon_sym_interval);
       END_STATE();
     case 612:
-      if (lookahead == 'm') ADVANCE(650);
+      ACCEPT_TOKEN(anon_sym_laceback);
       END_STATE();
     case 613:
-      ACCEPT_TOKEN(anon_sym_notation);
+      ACCEPT_TOKEN(anon_sym_language);
       END_STATE();
     case 614:
-      if (lookahead == 'e') ADVANCE(651);
+      if (lookahead == 'a') ADVANCE(653);
       END_STATE();
     case 615:
-      if (lookahead == 'l') ADVANCE(652);
+      if (lookahead == 'e') ADVANCE(654);
       END_STATE();
     case 616:
-      if (lookahead == '-') ADVANCE(653);
+      if (lookahead == 'm') ADVANCE(655);
       END_STATE();
     case 617:
-      ACCEPT_TOKEN(anon_sym_overbite);
+      if (lookahead == '-') ADVANCE(656);
       END_STATE();
     case 618:
-      if (lookahead == 'a') ADVANCE(654);
+      if (lookahead == 'm') ADVANCE(657);
       END_STATE();
     case 619:
-      if (lookahead == 'c') ADVANCE(655);
-      if (lookahead == 'w') ADVANCE(656);
+      ACCEPT_TOKEN(anon_sym_notation);
       END_STATE();
     case 620:
-      if (lookahead == 'k') ADVANCE(657);
+      if (lookahead == 'e') ADVANCE(658);
       END_STATE();
     case 621:
-      if (lookahead == 'm') ADVANCE(658);
+      if (lookahead == 'l') ADVANCE(659);
       END_STATE();
     case 622:
-      ACCEPT_TOKEN(anon_sym_practice);
+      if (lookahead == '-') ADVANCE(660);
       END_STATE();
     case 623:
-      if (lookahead == 'o') ADVANCE(659);
+      ACCEPT_TOKEN(anon_sym_overbite);
       END_STATE();
     case 624:
-      if (lookahead == 'c') ADVANCE(660);
-      if (lookahead == 'o') ADVANCE(661);
+      if (lookahead == 'a') ADVANCE(661);
       END_STATE();
     case 625:
-      if (lookahead == 'l') ADVANCE(662);
+      if (lookahead == 'c') ADVANCE(662);
+      if (lookahead == 'w') ADVANCE(663);
       END_STATE();
     case 626:
-      if (lookahead == 'r') ADVANCE(663);
+      if (lookahead == 'k') ADVANCE(664);
       END_STATE();
     case 627:
-      ACCEPT_TOKEN(anon_sym_sequence);
+      if (lookahead == 'm') ADVANCE(665);
       END_STATE();
     case 628:
-      if (lookahead == 'e') ADVANCE(664);
+      ACCEPT_TOKEN(anon_sym_practice);
       END_STATE();
     case 629:
-      if (lookahead == 'n') ADVANCE(665);
+      if (lookahead == 'o') ADVANCE(666);
       END_STATE();
     case 630:
-      if (lookahead == 'e') ADVANCE(666);
+      if (lookahead == 'c') ADVANCE(667);
+      if (lookahead == 'o') ADVANCE(668);
       END_STATE();
     case 631:
-      if (lookahead == 'z') ADVANCE(667);
+      if (lookahead == 'l') ADVANCE(669);
       END_STATE();
     case 632:
-      ACCEPT_TOKEN(anon_sym_traction);
+      if (lookahead == 'r') ADVANCE(670);
       END_STATE();
     case 633:
-      if (lookahead == 'd') ADVANCE(668);
+      ACCEPT_TOKEN(anon_sym_sequence);
       END_STATE();
     case 634:
-      ACCEPT_TOKEN(anon_sym_anchorage);
-      END_STATE();
-    case 635:
-      ACCEPT_TOKEN(anon_sym_ankylosed);
-      END_STATE();
-    case 636:
-      if (lookahead == 'e') ADVANCE(669);
-      END_STATE();
-    case 637:
-      if (lookahead == 'o') ADVANCE(670);
-      END_STATE();
-    case 638:
       if (lookahead == 'e') ADVANCE(671);
       END_STATE();
+    case 635:
+      if (lookahead == 'n') ADVANCE(672);
+      END_STATE();
+    case 636:
+      if (lookahead == 'e') ADVANCE(673);
+      END_STATE();
+    case 637:
+      if (lookahead == 'z') ADVANCE(674);
+      END_STATE();
+    case 638:
+      ACCEPT_TOKEN(anon_sym_traction);
+      END_STATE();
     case 639:
-      if (lookahead == 'i') ADVANCE(672);
+      if (lookahead == 'd') ADVANCE(675);
       END_STATE();
     case 640:
-      if (lookahead == 'o') ADVANCE(673);
+      ACCEPT_TOKEN(anon_sym_anchorage);
       END_STATE();
     case 641:
-      if (lookahead == 'p') ADVANCE(674);
+      ACCEPT_TOKEN(anon_sym_ankylosed);
       END_STATE();
     case 642:
-      if (lookahead == 'e') ADVANCE(675);
+      if (lookahead == 'm') ADVANCE(676);
       END_STATE();
     case 643:
-      ACCEPT_TOKEN(anon_sym_crossbite);
-      if (lookahead == '-') ADVANCE(676);
+      if (lookahead == 'e') ADVANCE(677);
       END_STATE();
     case 644:
-      ACCEPT_TOKEN(anon_sym_extracted);
+      if (lookahead == 'o') ADVANCE(678);
       END_STATE();
     case 645:
-      if (lookahead == 'n') ADVANCE(677);
+      if (lookahead == 'e') ADVANCE(679);
       END_STATE();
     case 646:
-      if (lookahead == 'r') ADVANCE(678);
+      if (lookahead == 'i') ADVANCE(680);
       END_STATE();
     case 647:
-      if (lookahead == 'w') ADVANCE(679);
-      END_STATE();
-    case 648:
-      if (lookahead == 'p') ADVANCE(680);
-      END_STATE();
-    case 649:
       if (lookahead == 'o') ADVANCE(681);
       END_STATE();
+    case 648:
+      if (lookahead == 'p') ADVANCE(682);
+      END_STATE();
+    case 649:
+      if (lookahead == 'e') ADVANCE(683);
+      END_STATE();
     case 650:
-      if (lookahead == 'e') ADVANCE(682);
+      ACCEPT_TOKEN(anon_sym_crossbite);
+      if (lookahead == '-') ADVANCE(684);
       END_STATE();
     case 651:
-      ACCEPT_TOKEN(anon_sym_open_DASHbite);
+      ACCEPT_TOKEN(anon_sym_extracted);
       END_STATE();
     case 652:
-      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
+      if (lookahead == 'n') ADVANCE(685);
       END_STATE();
     case 653:
-      if (lookahead == 'b') ADVANCE(683);
+      if (lookahead == 'r') ADVANCE(686);
       END_STATE();
     case 654:
-      if (lookahead == 'r') ADVANCE(684);
+      if (lookahead == 'w') ADVANCE(687);
       END_STATE();
     case 655:
-      if (lookahead == 'o') ADVANCE(685);
+      if (lookahead == 'p') ADVANCE(688);
       END_STATE();
     case 656:
-      if (lookahead == 'h') ADVANCE(686);
+      if (lookahead == 'o') ADVANCE(689);
       END_STATE();
     case 657:
-      ACCEPT_TOKEN(anon_sym_piggyback);
+      if (lookahead == 'e') ADVANCE(690);
       END_STATE();
     case 658:
-      ACCEPT_TOKEN(anon_sym_power_DASHarm);
+      ACCEPT_TOKEN(anon_sym_open_DASHbite);
       END_STATE();
     case 659:
-      if (lookahead == 'n') ADVANCE(687);
+      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
       END_STATE();
     case 660:
-      if (lookahead == 'u') ADVANCE(688);
+      if (lookahead == 'b') ADVANCE(691);
       END_STATE();
     case 661:
-      if (lookahead == 'v') ADVANCE(689);
+      if (lookahead == 'r') ADVANCE(692);
       END_STATE();
     case 662:
-      ACCEPT_TOKEN(anon_sym_sectional);
+      if (lookahead == 'o') ADVANCE(693);
       END_STATE();
     case 663:
-      if (lookahead == 's') ADVANCE(690);
+      if (lookahead == 'h') ADVANCE(694);
       END_STATE();
     case 664:
-      if (lookahead == 'n') ADVANCE(691);
+      ACCEPT_TOKEN(anon_sym_piggyback);
       END_STATE();
     case 665:
-      if (lookahead == 'e') ADVANCE(692);
+      ACCEPT_TOKEN(anon_sym_power_DASHarm);
       END_STATE();
     case 666:
-      ACCEPT_TOKEN(anon_sym_telephone);
+      if (lookahead == 'n') ADVANCE(695);
       END_STATE();
     case 667:
-      if (lookahead == 'e') ADVANCE(693);
+      if (lookahead == 'u') ADVANCE(696);
       END_STATE();
     case 668:
-      ACCEPT_TOKEN(anon_sym_unerupted);
+      if (lookahead == 'v') ADVANCE(697);
       END_STATE();
     case 669:
-      if (lookahead == 'r') ADVANCE(694);
+      ACCEPT_TOKEN(anon_sym_sectional);
       END_STATE();
     case 670:
-      if (lookahead == 's') ADVANCE(695);
+      if (lookahead == 's') ADVANCE(698);
       END_STATE();
     case 671:
-      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      if (lookahead == 'n') ADVANCE(699);
       END_STATE();
     case 672:
-      if (lookahead == 'l') ADVANCE(696);
+      if (lookahead == 'e') ADVANCE(700);
       END_STATE();
     case 673:
-      if (lookahead == 'i') ADVANCE(697);
+      ACCEPT_TOKEN(anon_sym_telephone);
       END_STATE();
     case 674:
-      if (lookahead == 'r') ADVANCE(698);
+      if (lookahead == 'e') ADVANCE(701);
       END_STATE();
     case 675:
-      if (lookahead == 'd') ADVANCE(699);
+      ACCEPT_TOKEN(anon_sym_unerupted);
       END_STATE();
     case 676:
-      if (lookahead == 'c') ADVANCE(700);
+      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
       END_STATE();
     case 677:
-      ACCEPT_TOKEN(anon_sym_extraction);
+      if (lookahead == 'r') ADVANCE(702);
       END_STATE();
     case 678:
-      if (lookahead == 'c') ADVANCE(701);
+      if (lookahead == 's') ADVANCE(703);
       END_STATE();
     case 679:
-      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
+      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
       END_STATE();
     case 680:
-      if (lookahead == 'e') ADVANCE(702);
+      if (lookahead == 'l') ADVANCE(704);
       END_STATE();
     case 681:
-      if (lookahead == 'v') ADVANCE(703);
+      if (lookahead == 'i') ADVANCE(705);
       END_STATE();
     case 682:
-      ACCEPT_TOKEN(anon_sym_night_DASHtime);
+      if (lookahead == 'r') ADVANCE(706);
       END_STATE();
     case 683:
-      if (lookahead == 'i') ADVANCE(704);
+      if (lookahead == 'd') ADVANCE(707);
       END_STATE();
     case 684:
-      if (lookahead == 'c') ADVANCE(705);
+      if (lookahead == 'c') ADVANCE(708);
       END_STATE();
     case 685:
-      if (lookahead == 'i') ADVANCE(706);
+      ACCEPT_TOKEN(anon_sym_extraction);
       END_STATE();
     case 686:
-      if (lookahead == 'e') ADVANCE(707);
+      if (lookahead == 'c') ADVANCE(709);
       END_STATE();
     case 687:
-      ACCEPT_TOKEN(anon_sym_reposition);
+      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
       END_STATE();
     case 688:
-      if (lookahead == 'r') ADVANCE(708);
+      if (lookahead == 'e') ADVANCE(710);
       END_STATE();
     case 689:
-      if (lookahead == 'e') ADVANCE(709);
+      if (lookahead == 'v') ADVANCE(711);
       END_STATE();
     case 690:
-      ACCEPT_TOKEN(anon_sym_separators);
+      ACCEPT_TOKEN(anon_sym_night_DASHtime);
       END_STATE();
     case 691:
-      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      if (lookahead == 'i') ADVANCE(712);
       END_STATE();
     case 692:
-      ACCEPT_TOKEN(anon_sym_springline);
+      if (lookahead == 'c') ADVANCE(713);
       END_STATE();
     case 693:
-      if (lookahead == '-') ADVANCE(710);
+      if (lookahead == 'i') ADVANCE(714);
       END_STATE();
     case 694:
-      if (lookahead == 's') ADVANCE(711);
+      if (lookahead == 'e') ADVANCE(715);
       END_STATE();
     case 695:
-      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
+      ACCEPT_TOKEN(anon_sym_reposition);
       END_STATE();
     case 696:
-      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
-      END_STATE();
-    case 697:
-      if (lookahead == 'l') ADVANCE(712);
-      END_STATE();
-    case 698:
-      if (lookahead == 'i') ADVANCE(713);
-      END_STATE();
-    case 699:
-      ACCEPT_TOKEN(anon_sym_coordinated);
-      END_STATE();
-    case 700:
-      if (lookahead == 'o') ADVANCE(714);
-      END_STATE();
-    case 701:
-      if (lookahead == 'h') ADVANCE(715);
-      END_STATE();
-    case 702:
       if (lookahead == 'r') ADVANCE(716);
       END_STATE();
-    case 703:
+    case 697:
       if (lookahead == 'e') ADVANCE(717);
       END_STATE();
+    case 698:
+      ACCEPT_TOKEN(anon_sym_separators);
+      END_STATE();
+    case 699:
+      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      END_STATE();
+    case 700:
+      ACCEPT_TOKEN(anon_sym_springline);
+      END_STATE();
+    case 701:
+      if (lookahead == '-') ADVANCE(718);
+      END_STATE();
+    case 702:
+      if (lookahead == 's') ADVANCE(719);
+      END_STATE();
+    case 703:
+      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
+      END_STATE();
     case 704:
-      if (lookahead == 't') ADVANCE(718);
+      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
       END_STATE();
     case 705:
-      if (lookahead == 'h') ADVANCE(719);
-      END_STATE();
-    case 706:
       if (lookahead == 'l') ADVANCE(720);
       END_STATE();
+    case 706:
+      if (lookahead == 'i') ADVANCE(721);
+      END_STATE();
     case 707:
-      if (lookahead == 'n') ADVANCE(721);
+      ACCEPT_TOKEN(anon_sym_coordinated);
       END_STATE();
     case 708:
-      if (lookahead == 'v') ADVANCE(722);
+      if (lookahead == 'o') ADVANCE(722);
       END_STATE();
     case 709:
-      if (lookahead == 'r') ADVANCE(723);
+      if (lookahead == 'h') ADVANCE(723);
       END_STATE();
     case 710:
       if (lookahead == 'r') ADVANCE(724);
       END_STATE();
     case 711:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
+      if (lookahead == 'e') ADVANCE(725);
       END_STATE();
     case 712:
-      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
+      if (lookahead == 't') ADVANCE(726);
       END_STATE();
     case 713:
-      if (lookahead == 'n') ADVANCE(725);
+      if (lookahead == 'h') ADVANCE(727);
       END_STATE();
     case 714:
-      if (lookahead == 'r') ADVANCE(726);
+      if (lookahead == 'l') ADVANCE(728);
       END_STATE();
     case 715:
-      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      if (lookahead == 'n') ADVANCE(729);
       END_STATE();
     case 716:
-      if (lookahead == 'a') ADVANCE(727);
+      if (lookahead == 'v') ADVANCE(730);
       END_STATE();
     case 717:
-      if (lookahead == 'r') ADVANCE(728);
+      if (lookahead == 'r') ADVANCE(731);
       END_STATE();
     case 718:
-      if (lookahead == 'e') ADVANCE(729);
+      if (lookahead == 'r') ADVANCE(732);
       END_STATE();
     case 719:
-      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
       END_STATE();
     case 720:
-      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
       END_STATE();
     case 721:
-      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      if (lookahead == 'n') ADVANCE(733);
       END_STATE();
     case 722:
-      if (lookahead == 'e') ADVANCE(730);
-      END_STATE();
-    case 723:
-      if (lookahead == 'j') ADVANCE(731);
-      END_STATE();
-    case 724:
-      if (lookahead == 'a') ADVANCE(732);
-      END_STATE();
-    case 725:
-      if (lookahead == 'g') ADVANCE(733);
-      END_STATE();
-    case 726:
       if (lookahead == 'r') ADVANCE(734);
       END_STATE();
-    case 727:
-      if (lookahead == 't') ADVANCE(735);
+    case 723:
+      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
       END_STATE();
-    case 728:
-      if (lookahead == 'j') ADVANCE(736);
+    case 724:
+      if (lookahead == 'a') ADVANCE(735);
       END_STATE();
-    case 729:
-      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
+    case 725:
+      if (lookahead == 'r') ADVANCE(736);
       END_STATE();
-    case 730:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
-      END_STATE();
-    case 731:
+    case 726:
       if (lookahead == 'e') ADVANCE(737);
       END_STATE();
+    case 727:
+      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      END_STATE();
+    case 728:
+      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      END_STATE();
+    case 729:
+      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      END_STATE();
+    case 730:
+      if (lookahead == 'e') ADVANCE(738);
+      END_STATE();
+    case 731:
+      if (lookahead == 'j') ADVANCE(739);
+      END_STATE();
     case 732:
-      if (lookahead == 't') ADVANCE(738);
+      if (lookahead == 'a') ADVANCE(740);
       END_STATE();
     case 733:
-      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      if (lookahead == 'g') ADVANCE(741);
       END_STATE();
     case 734:
-      if (lookahead == 'e') ADVANCE(739);
+      if (lookahead == 'r') ADVANCE(742);
       END_STATE();
     case 735:
-      if (lookahead == 'u') ADVANCE(740);
+      if (lookahead == 't') ADVANCE(743);
       END_STATE();
     case 736:
-      if (lookahead == 'e') ADVANCE(741);
+      if (lookahead == 'j') ADVANCE(744);
       END_STATE();
     case 737:
-      if (lookahead == 't') ADVANCE(742);
+      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
       END_STATE();
     case 738:
-      if (lookahead == 'i') ADVANCE(743);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
       END_STATE();
     case 739:
-      if (lookahead == 'c') ADVANCE(744);
+      if (lookahead == 'e') ADVANCE(745);
       END_STATE();
     case 740:
-      if (lookahead == 'r') ADVANCE(745);
-      END_STATE();
-    case 741:
       if (lookahead == 't') ADVANCE(746);
       END_STATE();
+    case 741:
+      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      END_STATE();
     case 742:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      if (lookahead == 'e') ADVANCE(747);
       END_STATE();
     case 743:
-      if (lookahead == 'o') ADVANCE(747);
+      if (lookahead == 'u') ADVANCE(748);
       END_STATE();
     case 744:
-      if (lookahead == 't') ADVANCE(748);
-      END_STATE();
-    case 745:
       if (lookahead == 'e') ADVANCE(749);
       END_STATE();
+    case 745:
+      if (lookahead == 't') ADVANCE(750);
+      END_STATE();
     case 746:
-      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      if (lookahead == 'i') ADVANCE(751);
       END_STATE();
     case 747:
-      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      if (lookahead == 'c') ADVANCE(752);
       END_STATE();
     case 748:
-      if (lookahead == 'e') ADVANCE(750);
+      if (lookahead == 'r') ADVANCE(753);
       END_STATE();
     case 749:
-      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      if (lookahead == 't') ADVANCE(754);
       END_STATE();
     case 750:
-      if (lookahead == 'd') ADVANCE(751);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
       END_STATE();
     case 751:
+      if (lookahead == 'o') ADVANCE(755);
+      END_STATE();
+    case 752:
+      if (lookahead == 't') ADVANCE(756);
+      END_STATE();
+    case 753:
+      if (lookahead == 'e') ADVANCE(757);
+      END_STATE();
+    case 754:
+      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      END_STATE();
+    case 755:
+      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      END_STATE();
+    case 756:
+      if (lookahead == 'e') ADVANCE(758);
+      END_STATE();
+    case 757:
+      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      END_STATE();
+    case 758:
+      if (lookahead == 'd') ADVANCE(759);
+      END_STATE();
+    case 759:
       ACCEPT_TOKEN(anon_sym_crossbite_DASHcorrected);
       END_STATE();
     default:
@@ -5661,9 +5693,9 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [218] = {.lex_state = 1},
   [219] = {.lex_state = 0},
   [220] = {.lex_state = 0},
-  [221] = {.lex_state = 1},
+  [221] = {.lex_state = 0},
   [222] = {.lex_state = 1},
-  [223] = {.lex_state = 0},
+  [223] = {.lex_state = 1},
   [224] = {.lex_state = 0},
   [225] = {.lex_state = 0},
   [226] = {.lex_state = 0},
@@ -5829,6 +5861,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_LBRACE] = ACTIONS(1),
     [anon_sym_RBRACE] = ACTIONS(1),
     [anon_sym_active] = ACTIONS(1),
+    [anon_sym_binds_DASHfrom] = ACTIONS(1),
     [anon_sym_step] = ACTIONS(1),
     [anon_sym_accept] = ACTIONS(1),
     [anon_sym_debond] = ACTIONS(1),
@@ -9083,7 +9116,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
     ACTIONS(432), 1,
       sym__newline,
-    STATE(246), 1,
+    STATE(247), 1,
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
@@ -9374,7 +9407,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(22), 1,
       sym__step_braces,
-    STATE(247), 1,
+    STATE(248), 1,
       aux_sym_file_repeat1,
     ACTIONS(430), 2,
       sym_finding,
@@ -9463,7 +9496,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(59), 1,
       sym__seen_arch_braces,
-    STATE(251), 1,
+    STATE(252), 1,
       aux_sym_file_repeat1,
     ACTIONS(430), 2,
       sym_finding,
@@ -9775,7 +9808,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
     ACTIONS(485), 1,
       sym__newline,
-    STATE(254), 1,
+    STATE(255), 1,
       aux_sym_file_repeat1,
     STATE(260), 1,
       sym__step_braces,
@@ -9950,7 +9983,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(29), 1,
       sym__fit_braces,
-    STATE(249), 1,
+    STATE(250), 1,
       aux_sym_file_repeat1,
     ACTIONS(510), 2,
       sym_finding,
@@ -10061,7 +10094,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(109), 1,
       sym__bite_braces,
-    STATE(252), 1,
+    STATE(253), 1,
       aux_sym_file_repeat1,
     ACTIONS(524), 2,
       sym_finding,
@@ -10135,7 +10168,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(71), 1,
       sym__elastics_braces,
-    STATE(250), 1,
+    STATE(251), 1,
       aux_sym_file_repeat1,
     ACTIONS(430), 2,
       sym_finding,
@@ -10172,7 +10205,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(34), 1,
       sym__fit_braces,
-    STATE(253), 1,
+    STATE(254), 1,
       aux_sym_file_repeat1,
     ACTIONS(430), 2,
       sym_finding,
@@ -10320,7 +10353,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(76), 1,
       sym__goal_braces,
-    STATE(256), 1,
+    STATE(257), 1,
       aux_sym_file_repeat1,
     ACTIONS(560), 2,
       sym_finding,
@@ -10431,7 +10464,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(73), 1,
       sym__retain_braces,
-    STATE(257), 1,
+    STATE(258), 1,
       aux_sym_file_repeat1,
     ACTIONS(430), 2,
       sym_finding,
@@ -10468,7 +10501,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(65), 1,
       sym__in_place_braces,
-    STATE(248), 1,
+    STATE(249), 1,
       aux_sym_file_repeat1,
     ACTIONS(430), 2,
       sym_finding,
@@ -12659,7 +12692,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_step,
     ACTIONS(950), 1,
       sym__newline,
-    STATE(225), 1,
+    STATE(226), 1,
       aux_sym__sequence_body_repeat1,
     STATE(263), 1,
       sym__sequence_step,
@@ -12688,7 +12721,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
     ACTIONS(958), 1,
       sym__newline,
-    STATE(226), 1,
+    STATE(227), 1,
       aux_sym__in_place_body_repeat1,
     STATE(272), 1,
       sym__in_place_line,
@@ -12770,26 +12803,28 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8418] = 5,
+  [8418] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(394), 1,
-      sym_number,
     ACTIONS(977), 1,
-      sym_date,
-    ACTIONS(392), 2,
-      aux_sym_tooth_token1,
-      aux_sym_tooth_token2,
-    STATE(187), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-  [8437] = 5,
+      anon_sym_RBRACE,
+    ACTIONS(981), 1,
+      sym__newline,
+    STATE(229), 1,
+      aux_sym__learned_body_repeat1,
+    STATE(285), 1,
+      sym__learned_line,
+    STATE(302), 1,
+      sym__learned_body,
+    ACTIONS(979), 2,
+      anon_sym_active,
+      anon_sym_binds_DASHfrom,
+  [8441] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(394), 1,
       sym_number,
-    ACTIONS(979), 1,
+    ACTIONS(983), 1,
       sym_date,
     ACTIONS(392), 2,
       aux_sym_tooth_token1,
@@ -12798,115 +12833,116 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8456] = 7,
+  [8460] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(981), 1,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(985), 1,
+      sym_date,
+    ACTIONS(392), 2,
+      aux_sym_tooth_token1,
+      aux_sym_tooth_token2,
+    STATE(187), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+  [8479] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(987), 1,
       anon_sym_RBRACE,
-    ACTIONS(983), 1,
+    ACTIONS(989), 1,
       anon_sym_step,
-    ACTIONS(986), 1,
+    ACTIONS(992), 1,
       sym__newline,
-    STATE(223), 1,
+    STATE(224), 1,
       aux_sym__sequence_body_repeat1,
     STATE(263), 1,
       sym__sequence_step,
     STATE(310), 1,
       sym__sequence_line,
-  [8478] = 6,
+  [8501] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(989), 1,
+    ACTIONS(995), 1,
       anon_sym_RBRACE,
-    ACTIONS(994), 1,
+    ACTIONS(1000), 1,
       sym__newline,
-    STATE(224), 1,
+    STATE(225), 1,
       aux_sym__in_place_body_repeat1,
     STATE(311), 1,
       sym__in_place_line,
-    ACTIONS(991), 2,
+    ACTIONS(997), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8498] = 7,
+  [8521] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(948), 1,
       anon_sym_step,
-    ACTIONS(997), 1,
+    ACTIONS(1003), 1,
       anon_sym_RBRACE,
-    ACTIONS(999), 1,
+    ACTIONS(1005), 1,
       sym__newline,
-    STATE(223), 1,
+    STATE(224), 1,
       aux_sym__sequence_body_repeat1,
     STATE(263), 1,
       sym__sequence_step,
     STATE(291), 1,
       sym__sequence_line,
-  [8520] = 6,
+  [8543] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1001), 1,
+    ACTIONS(1007), 1,
       anon_sym_RBRACE,
-    ACTIONS(1003), 1,
+    ACTIONS(1009), 1,
       sym__newline,
-    STATE(224), 1,
+    STATE(225), 1,
       aux_sym__in_place_body_repeat1,
     STATE(297), 1,
       sym__in_place_line,
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8540] = 7,
+  [8563] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1005), 1,
+    ACTIONS(1011), 1,
       anon_sym_RBRACE,
-    ACTIONS(1007), 1,
-      anon_sym_active,
-    ACTIONS(1009), 1,
+    ACTIONS(1016), 1,
       sym__newline,
-    STATE(230), 1,
+    STATE(228), 1,
       aux_sym__learned_body_repeat1,
-    STATE(285), 1,
+    STATE(325), 1,
       sym__learned_line,
-    STATE(302), 1,
-      sym__learned_body,
-  [8562] = 2,
+    ACTIONS(1013), 2,
+      anon_sym_active,
+      anon_sym_binds_DASHfrom,
+  [8583] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1011), 5,
+    ACTIONS(1019), 1,
+      anon_sym_RBRACE,
+    ACTIONS(1021), 1,
+      sym__newline,
+    STATE(228), 1,
+      aux_sym__learned_body_repeat1,
+    STATE(301), 1,
+      sym__learned_line,
+    ACTIONS(979), 2,
+      anon_sym_active,
+      anon_sym_binds_DASHfrom,
+  [8603] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1023), 5,
       anon_sym_RBRACE,
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
       sym__newline,
-  [8573] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1013), 1,
-      anon_sym_RBRACE,
-    ACTIONS(1015), 1,
-      anon_sym_active,
-    ACTIONS(1018), 1,
-      sym__newline,
-    STATE(229), 1,
-      aux_sym__learned_body_repeat1,
-    STATE(325), 1,
-      sym__learned_line,
-  [8592] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1007), 1,
-      anon_sym_active,
-    ACTIONS(1021), 1,
-      anon_sym_RBRACE,
-    ACTIONS(1023), 1,
-      sym__newline,
-    STATE(229), 1,
-      aux_sym__learned_body_repeat1,
-    STATE(301), 1,
-      sym__learned_line,
-  [8611] = 5,
+  [8614] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(492), 1,
@@ -12917,7 +12953,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8627] = 5,
+  [8630] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(498), 1,
@@ -12928,7 +12964,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8643] = 5,
+  [8646] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(522), 1,
@@ -12939,7 +12975,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8659] = 5,
+  [8662] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(534), 1,
@@ -12950,7 +12986,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8675] = 5,
+  [8678] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(540), 1,
@@ -12961,7 +12997,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8691] = 5,
+  [8694] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(540), 1,
@@ -12972,7 +13008,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8707] = 5,
+  [8710] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(516), 1,
@@ -12983,7 +13019,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8723] = 5,
+  [8726] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(566), 1,
@@ -12994,7 +13030,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8739] = 5,
+  [8742] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(552), 1,
@@ -13005,7 +13041,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8755] = 5,
+  [8758] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(492), 1,
@@ -13016,7 +13052,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8771] = 5,
+  [8774] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(502), 1,
@@ -13027,7 +13063,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8787] = 5,
+  [8790] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13038,7 +13074,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8803] = 5,
+  [8806] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(498), 1,
@@ -13049,7 +13085,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8819] = 5,
+  [8822] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(409), 1,
@@ -13060,7 +13096,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8835] = 5,
+  [8838] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(516), 1,
@@ -13071,7 +13107,15 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8851] = 5,
+  [8854] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1025), 4,
+      anon_sym_RBRACE,
+      anon_sym_active,
+      anon_sym_binds_DASHfrom,
+      sym__newline,
+  [8864] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13082,7 +13126,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(261), 1,
       sym__step_braces,
-  [8867] = 5,
+  [8880] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13093,7 +13137,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8883] = 5,
+  [8896] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(566), 1,
@@ -13104,7 +13148,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8899] = 5,
+  [8912] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(508), 1,
@@ -13115,7 +13159,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8915] = 5,
+  [8928] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(534), 1,
@@ -13126,7 +13170,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8931] = 5,
+  [8944] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(409), 1,
@@ -13137,7 +13181,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8947] = 5,
+  [8960] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(522), 1,
@@ -13148,7 +13192,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8963] = 5,
+  [8976] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(508), 1,
@@ -13159,7 +13203,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8979] = 5,
+  [8992] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(380), 1,
@@ -13170,15 +13214,15 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
-  [8995] = 2,
+  [9008] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1025), 4,
+    ACTIONS(1027), 4,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       sym__newline,
-  [9005] = 5,
+  [9018] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(502), 1,
@@ -13189,7 +13233,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [9021] = 5,
+  [9034] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(552), 1,
@@ -13200,485 +13244,478 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [9037] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1027), 3,
-      anon_sym_RBRACE,
-      anon_sym_active,
-      sym__newline,
-  [9046] = 2,
+  [9050] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1029), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9055] = 2,
+  [9059] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1031), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9064] = 2,
+  [9068] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1033), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9073] = 2,
+  [9077] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1035), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9082] = 2,
+  [9086] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1037), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9091] = 3,
+  [9095] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1039), 1,
       anon_sym_RBRACE,
     ACTIONS(1041), 1,
       sym__newline,
-  [9101] = 3,
+  [9105] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
       anon_sym_RBRACE,
     ACTIONS(1045), 1,
       sym__newline,
-  [9111] = 3,
+  [9115] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1049), 1,
       sym__newline,
-  [9121] = 3,
+  [9125] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1051), 1,
       ts_builtin_sym_end,
     ACTIONS(1053), 1,
       sym__newline,
-  [9131] = 3,
+  [9135] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1055), 1,
       anon_sym_RBRACE,
     ACTIONS(1057), 1,
       sym__newline,
-  [9141] = 3,
+  [9145] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1061), 1,
       sym__newline,
-  [9151] = 3,
+  [9155] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1063), 1,
       sym__newline,
-  [9161] = 3,
+  [9165] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1065), 1,
       anon_sym_RBRACE,
     ACTIONS(1067), 1,
       sym__newline,
-  [9171] = 3,
+  [9175] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
       anon_sym_RBRACE,
     ACTIONS(1071), 1,
       sym__newline,
-  [9181] = 3,
+  [9185] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1073), 1,
       sym__newline,
     STATE(212), 1,
       aux_sym_file_repeat1,
-  [9191] = 3,
+  [9195] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1075), 1,
       anon_sym_RBRACE,
     ACTIONS(1077), 1,
       sym__newline,
-  [9201] = 3,
+  [9205] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1079), 1,
       anon_sym_RBRACE,
     ACTIONS(1081), 1,
       sym__newline,
-  [9211] = 3,
+  [9215] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1083), 1,
       anon_sym_RBRACE,
     ACTIONS(1085), 1,
       sym__newline,
-  [9221] = 3,
+  [9225] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
     ACTIONS(1087), 1,
       anon_sym_RBRACE,
-  [9231] = 3,
+  [9235] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1091), 1,
       sym__newline,
-  [9241] = 3,
+  [9245] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
     ACTIONS(1093), 1,
       anon_sym_RBRACE,
-  [9251] = 3,
+  [9255] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
     ACTIONS(1095), 1,
       anon_sym_RBRACE,
-  [9261] = 3,
+  [9265] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1097), 1,
       anon_sym_RBRACE,
     ACTIONS(1099), 1,
       sym__newline,
-  [9271] = 3,
+  [9275] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1101), 1,
       sym__newline,
-  [9281] = 3,
+  [9285] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
     ACTIONS(1103), 1,
       anon_sym_RBRACE,
-  [9291] = 3,
+  [9295] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
     ACTIONS(1105), 1,
       anon_sym_RBRACE,
-  [9301] = 3,
+  [9305] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1107), 1,
       anon_sym_RBRACE,
     ACTIONS(1109), 1,
       sym__newline,
-  [9311] = 3,
+  [9315] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
     ACTIONS(1111), 1,
       ts_builtin_sym_end,
-  [9321] = 3,
+  [9325] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1113), 1,
       sym__newline,
-  [9331] = 3,
+  [9335] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
     ACTIONS(1115), 1,
       anon_sym_RBRACE,
-  [9341] = 3,
+  [9345] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1117), 1,
       anon_sym_RBRACE,
     ACTIONS(1119), 1,
       sym__newline,
-  [9351] = 3,
+  [9355] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1121), 1,
       anon_sym_RBRACE,
     ACTIONS(1123), 1,
       sym__newline,
-  [9361] = 3,
+  [9365] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
     ACTIONS(1125), 1,
       anon_sym_RBRACE,
-  [9371] = 3,
+  [9375] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1127), 1,
       ts_builtin_sym_end,
     ACTIONS(1129), 1,
       sym__newline,
-  [9381] = 3,
+  [9385] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1131), 1,
       sym__newline,
     STATE(217), 1,
       aux_sym_file_repeat1,
-  [9391] = 3,
+  [9395] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
     ACTIONS(1133), 1,
       anon_sym_RBRACE,
-  [9401] = 3,
+  [9405] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1137), 1,
       sym__newline,
-  [9411] = 3,
+  [9415] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
       sym__newline,
     ACTIONS(1139), 1,
       anon_sym_RBRACE,
-  [9421] = 3,
+  [9425] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
     ACTIONS(1141), 1,
       anon_sym_RBRACE,
-  [9431] = 3,
+  [9435] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
     ACTIONS(1143), 1,
       ts_builtin_sym_end,
-  [9441] = 3,
+  [9445] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
     ACTIONS(1145), 1,
       anon_sym_RBRACE,
-  [9451] = 3,
+  [9455] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1147), 1,
       sym__newline,
-  [9461] = 3,
+  [9465] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
     ACTIONS(1149), 1,
       anon_sym_RBRACE,
-  [9471] = 2,
+  [9475] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1151), 1,
       anon_sym_RBRACE,
-  [9478] = 2,
+  [9482] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9485] = 2,
+  [9489] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1155), 1,
       ts_builtin_sym_end,
-  [9492] = 2,
+  [9496] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
-  [9499] = 2,
+  [9503] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9506] = 2,
+  [9510] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9513] = 2,
+  [9517] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1161), 1,
       anon_sym_RBRACE,
-  [9520] = 2,
+  [9524] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9527] = 2,
+  [9531] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
-  [9534] = 2,
+  [9538] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
-  [9541] = 2,
+  [9545] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
-  [9548] = 2,
+  [9552] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
-  [9555] = 2,
+  [9559] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
-  [9562] = 2,
+  [9566] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
-  [9569] = 2,
+  [9573] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1163), 1,
       anon_sym_RBRACE,
-  [9576] = 2,
+  [9580] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1165), 1,
       anon_sym_RBRACE,
-  [9583] = 2,
+  [9587] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1167), 1,
       anon_sym_RBRACE,
-  [9590] = 2,
+  [9594] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
-  [9597] = 2,
+  [9601] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9604] = 2,
+  [9608] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9611] = 2,
+  [9615] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
-  [9618] = 2,
+  [9622] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
-  [9625] = 2,
+  [9629] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9632] = 2,
+  [9636] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
-  [9639] = 2,
+  [9643] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1171), 1,
       anon_sym_RBRACE,
-  [9646] = 2,
+  [9650] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1173), 1,
       anon_sym_RBRACE,
-  [9653] = 2,
+  [9657] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1175), 1,
       anon_sym_RBRACE,
-  [9660] = 2,
+  [9664] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9667] = 2,
+  [9671] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1177), 1,
       anon_sym_RBRACE,
-  [9674] = 2,
+  [9678] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1179), 1,
       anon_sym_RBRACE,
-  [9681] = 2,
+  [9685] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
-  [9688] = 2,
+  [9692] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1181), 1,
       anon_sym_RBRACE,
-  [9695] = 2,
+  [9699] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
-  [9702] = 2,
+  [9706] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1183), 1,
       anon_sym_RBRACE,
-  [9709] = 2,
+  [9713] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
@@ -13906,121 +13943,121 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(219)] = 8380,
   [SMALL_STATE(220)] = 8397,
   [SMALL_STATE(221)] = 8418,
-  [SMALL_STATE(222)] = 8437,
-  [SMALL_STATE(223)] = 8456,
-  [SMALL_STATE(224)] = 8478,
-  [SMALL_STATE(225)] = 8498,
-  [SMALL_STATE(226)] = 8520,
-  [SMALL_STATE(227)] = 8540,
-  [SMALL_STATE(228)] = 8562,
-  [SMALL_STATE(229)] = 8573,
-  [SMALL_STATE(230)] = 8592,
-  [SMALL_STATE(231)] = 8611,
-  [SMALL_STATE(232)] = 8627,
-  [SMALL_STATE(233)] = 8643,
-  [SMALL_STATE(234)] = 8659,
-  [SMALL_STATE(235)] = 8675,
-  [SMALL_STATE(236)] = 8691,
-  [SMALL_STATE(237)] = 8707,
-  [SMALL_STATE(238)] = 8723,
-  [SMALL_STATE(239)] = 8739,
-  [SMALL_STATE(240)] = 8755,
-  [SMALL_STATE(241)] = 8771,
-  [SMALL_STATE(242)] = 8787,
-  [SMALL_STATE(243)] = 8803,
-  [SMALL_STATE(244)] = 8819,
-  [SMALL_STATE(245)] = 8835,
-  [SMALL_STATE(246)] = 8851,
-  [SMALL_STATE(247)] = 8867,
-  [SMALL_STATE(248)] = 8883,
-  [SMALL_STATE(249)] = 8899,
-  [SMALL_STATE(250)] = 8915,
-  [SMALL_STATE(251)] = 8931,
-  [SMALL_STATE(252)] = 8947,
-  [SMALL_STATE(253)] = 8963,
-  [SMALL_STATE(254)] = 8979,
-  [SMALL_STATE(255)] = 8995,
-  [SMALL_STATE(256)] = 9005,
-  [SMALL_STATE(257)] = 9021,
-  [SMALL_STATE(258)] = 9037,
-  [SMALL_STATE(259)] = 9046,
-  [SMALL_STATE(260)] = 9055,
-  [SMALL_STATE(261)] = 9064,
-  [SMALL_STATE(262)] = 9073,
-  [SMALL_STATE(263)] = 9082,
-  [SMALL_STATE(264)] = 9091,
-  [SMALL_STATE(265)] = 9101,
-  [SMALL_STATE(266)] = 9111,
-  [SMALL_STATE(267)] = 9121,
-  [SMALL_STATE(268)] = 9131,
-  [SMALL_STATE(269)] = 9141,
-  [SMALL_STATE(270)] = 9151,
-  [SMALL_STATE(271)] = 9161,
-  [SMALL_STATE(272)] = 9171,
-  [SMALL_STATE(273)] = 9181,
-  [SMALL_STATE(274)] = 9191,
-  [SMALL_STATE(275)] = 9201,
-  [SMALL_STATE(276)] = 9211,
-  [SMALL_STATE(277)] = 9221,
-  [SMALL_STATE(278)] = 9231,
-  [SMALL_STATE(279)] = 9241,
-  [SMALL_STATE(280)] = 9251,
-  [SMALL_STATE(281)] = 9261,
-  [SMALL_STATE(282)] = 9271,
-  [SMALL_STATE(283)] = 9281,
-  [SMALL_STATE(284)] = 9291,
-  [SMALL_STATE(285)] = 9301,
-  [SMALL_STATE(286)] = 9311,
-  [SMALL_STATE(287)] = 9321,
-  [SMALL_STATE(288)] = 9331,
-  [SMALL_STATE(289)] = 9341,
-  [SMALL_STATE(290)] = 9351,
-  [SMALL_STATE(291)] = 9361,
-  [SMALL_STATE(292)] = 9371,
-  [SMALL_STATE(293)] = 9381,
-  [SMALL_STATE(294)] = 9391,
-  [SMALL_STATE(295)] = 9401,
-  [SMALL_STATE(296)] = 9411,
-  [SMALL_STATE(297)] = 9421,
-  [SMALL_STATE(298)] = 9431,
-  [SMALL_STATE(299)] = 9441,
-  [SMALL_STATE(300)] = 9451,
-  [SMALL_STATE(301)] = 9461,
-  [SMALL_STATE(302)] = 9471,
-  [SMALL_STATE(303)] = 9478,
-  [SMALL_STATE(304)] = 9485,
-  [SMALL_STATE(305)] = 9492,
-  [SMALL_STATE(306)] = 9499,
-  [SMALL_STATE(307)] = 9506,
-  [SMALL_STATE(308)] = 9513,
-  [SMALL_STATE(309)] = 9520,
-  [SMALL_STATE(310)] = 9527,
-  [SMALL_STATE(311)] = 9534,
-  [SMALL_STATE(312)] = 9541,
-  [SMALL_STATE(313)] = 9548,
-  [SMALL_STATE(314)] = 9555,
-  [SMALL_STATE(315)] = 9562,
-  [SMALL_STATE(316)] = 9569,
-  [SMALL_STATE(317)] = 9576,
-  [SMALL_STATE(318)] = 9583,
-  [SMALL_STATE(319)] = 9590,
-  [SMALL_STATE(320)] = 9597,
-  [SMALL_STATE(321)] = 9604,
-  [SMALL_STATE(322)] = 9611,
-  [SMALL_STATE(323)] = 9618,
-  [SMALL_STATE(324)] = 9625,
-  [SMALL_STATE(325)] = 9632,
-  [SMALL_STATE(326)] = 9639,
-  [SMALL_STATE(327)] = 9646,
-  [SMALL_STATE(328)] = 9653,
-  [SMALL_STATE(329)] = 9660,
-  [SMALL_STATE(330)] = 9667,
-  [SMALL_STATE(331)] = 9674,
-  [SMALL_STATE(332)] = 9681,
-  [SMALL_STATE(333)] = 9688,
-  [SMALL_STATE(334)] = 9695,
-  [SMALL_STATE(335)] = 9702,
-  [SMALL_STATE(336)] = 9709,
+  [SMALL_STATE(222)] = 8441,
+  [SMALL_STATE(223)] = 8460,
+  [SMALL_STATE(224)] = 8479,
+  [SMALL_STATE(225)] = 8501,
+  [SMALL_STATE(226)] = 8521,
+  [SMALL_STATE(227)] = 8543,
+  [SMALL_STATE(228)] = 8563,
+  [SMALL_STATE(229)] = 8583,
+  [SMALL_STATE(230)] = 8603,
+  [SMALL_STATE(231)] = 8614,
+  [SMALL_STATE(232)] = 8630,
+  [SMALL_STATE(233)] = 8646,
+  [SMALL_STATE(234)] = 8662,
+  [SMALL_STATE(235)] = 8678,
+  [SMALL_STATE(236)] = 8694,
+  [SMALL_STATE(237)] = 8710,
+  [SMALL_STATE(238)] = 8726,
+  [SMALL_STATE(239)] = 8742,
+  [SMALL_STATE(240)] = 8758,
+  [SMALL_STATE(241)] = 8774,
+  [SMALL_STATE(242)] = 8790,
+  [SMALL_STATE(243)] = 8806,
+  [SMALL_STATE(244)] = 8822,
+  [SMALL_STATE(245)] = 8838,
+  [SMALL_STATE(246)] = 8854,
+  [SMALL_STATE(247)] = 8864,
+  [SMALL_STATE(248)] = 8880,
+  [SMALL_STATE(249)] = 8896,
+  [SMALL_STATE(250)] = 8912,
+  [SMALL_STATE(251)] = 8928,
+  [SMALL_STATE(252)] = 8944,
+  [SMALL_STATE(253)] = 8960,
+  [SMALL_STATE(254)] = 8976,
+  [SMALL_STATE(255)] = 8992,
+  [SMALL_STATE(256)] = 9008,
+  [SMALL_STATE(257)] = 9018,
+  [SMALL_STATE(258)] = 9034,
+  [SMALL_STATE(259)] = 9050,
+  [SMALL_STATE(260)] = 9059,
+  [SMALL_STATE(261)] = 9068,
+  [SMALL_STATE(262)] = 9077,
+  [SMALL_STATE(263)] = 9086,
+  [SMALL_STATE(264)] = 9095,
+  [SMALL_STATE(265)] = 9105,
+  [SMALL_STATE(266)] = 9115,
+  [SMALL_STATE(267)] = 9125,
+  [SMALL_STATE(268)] = 9135,
+  [SMALL_STATE(269)] = 9145,
+  [SMALL_STATE(270)] = 9155,
+  [SMALL_STATE(271)] = 9165,
+  [SMALL_STATE(272)] = 9175,
+  [SMALL_STATE(273)] = 9185,
+  [SMALL_STATE(274)] = 9195,
+  [SMALL_STATE(275)] = 9205,
+  [SMALL_STATE(276)] = 9215,
+  [SMALL_STATE(277)] = 9225,
+  [SMALL_STATE(278)] = 9235,
+  [SMALL_STATE(279)] = 9245,
+  [SMALL_STATE(280)] = 9255,
+  [SMALL_STATE(281)] = 9265,
+  [SMALL_STATE(282)] = 9275,
+  [SMALL_STATE(283)] = 9285,
+  [SMALL_STATE(284)] = 9295,
+  [SMALL_STATE(285)] = 9305,
+  [SMALL_STATE(286)] = 9315,
+  [SMALL_STATE(287)] = 9325,
+  [SMALL_STATE(288)] = 9335,
+  [SMALL_STATE(289)] = 9345,
+  [SMALL_STATE(290)] = 9355,
+  [SMALL_STATE(291)] = 9365,
+  [SMALL_STATE(292)] = 9375,
+  [SMALL_STATE(293)] = 9385,
+  [SMALL_STATE(294)] = 9395,
+  [SMALL_STATE(295)] = 9405,
+  [SMALL_STATE(296)] = 9415,
+  [SMALL_STATE(297)] = 9425,
+  [SMALL_STATE(298)] = 9435,
+  [SMALL_STATE(299)] = 9445,
+  [SMALL_STATE(300)] = 9455,
+  [SMALL_STATE(301)] = 9465,
+  [SMALL_STATE(302)] = 9475,
+  [SMALL_STATE(303)] = 9482,
+  [SMALL_STATE(304)] = 9489,
+  [SMALL_STATE(305)] = 9496,
+  [SMALL_STATE(306)] = 9503,
+  [SMALL_STATE(307)] = 9510,
+  [SMALL_STATE(308)] = 9517,
+  [SMALL_STATE(309)] = 9524,
+  [SMALL_STATE(310)] = 9531,
+  [SMALL_STATE(311)] = 9538,
+  [SMALL_STATE(312)] = 9545,
+  [SMALL_STATE(313)] = 9552,
+  [SMALL_STATE(314)] = 9559,
+  [SMALL_STATE(315)] = 9566,
+  [SMALL_STATE(316)] = 9573,
+  [SMALL_STATE(317)] = 9580,
+  [SMALL_STATE(318)] = 9587,
+  [SMALL_STATE(319)] = 9594,
+  [SMALL_STATE(320)] = 9601,
+  [SMALL_STATE(321)] = 9608,
+  [SMALL_STATE(322)] = 9615,
+  [SMALL_STATE(323)] = 9622,
+  [SMALL_STATE(324)] = 9629,
+  [SMALL_STATE(325)] = 9636,
+  [SMALL_STATE(326)] = 9643,
+  [SMALL_STATE(327)] = 9650,
+  [SMALL_STATE(328)] = 9657,
+  [SMALL_STATE(329)] = 9664,
+  [SMALL_STATE(330)] = 9671,
+  [SMALL_STATE(331)] = 9678,
+  [SMALL_STATE(332)] = 9685,
+  [SMALL_STATE(333)] = 9692,
+  [SMALL_STATE(334)] = 9699,
+  [SMALL_STATE(335)] = 9706,
+  [SMALL_STATE(336)] = 9713,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
@@ -14225,7 +14262,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [426] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
   [428] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
   [430] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
-  [432] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(246),
+  [432] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(247),
   [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
   [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
   [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
@@ -14237,11 +14274,11 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [451] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 3, 0, 0),
   [453] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 4, 0, 1),
   [455] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1),
-  [457] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(247),
+  [457] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(248),
   [460] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 3, 0, 0),
   [462] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 4, 0, 1),
   [464] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1),
-  [466] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(251),
+  [466] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(252),
   [469] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 2),
   [471] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 3, 0, 0),
   [473] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 4, 0, 1),
@@ -14250,7 +14287,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(84),
   [481] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1),
   [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(84),
-  [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(254),
+  [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(255),
   [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
   [490] = {.entry = {.count = 1, .reusable = false}}, SHIFT(116),
   [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
@@ -14263,21 +14300,21 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [506] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
   [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
   [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
-  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
+  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
   [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
   [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
   [518] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
   [520] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
   [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
   [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
-  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(252),
+  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
   [528] = {.entry = {.count = 1, .reusable = false}}, SHIFT(113),
   [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
   [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
   [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
-  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
-  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
-  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
+  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(251),
+  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(254),
+  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(221),
   [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
   [544] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
   [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
@@ -14288,7 +14325,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
   [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
   [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
-  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
+  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
   [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
   [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
   [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
@@ -14296,8 +14333,8 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [572] = {.entry = {.count = 1, .reusable = false}}, SHIFT(120),
   [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
   [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
-  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
-  [580] = {.entry = {.count = 1, .reusable = true}}, SHIFT(248),
+  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
+  [580] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
   [582] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
   [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
   [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
@@ -14402,8 +14439,8 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [802] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 2),
   [804] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 2, 0, 0),
   [806] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 2, 0, 0),
-  [808] = {.entry = {.count = 1, .reusable = true}}, SHIFT(221),
-  [810] = {.entry = {.count = 1, .reusable = false}}, SHIFT(221),
+  [808] = {.entry = {.count = 1, .reusable = true}}, SHIFT(223),
+  [810] = {.entry = {.count = 1, .reusable = false}}, SHIFT(223),
   [812] = {.entry = {.count = 1, .reusable = true}}, SHIFT(66),
   [814] = {.entry = {.count = 1, .reusable = true}}, SHIFT(137),
   [816] = {.entry = {.count = 1, .reusable = true}}, SHIFT(183),
@@ -14414,8 +14451,8 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [826] = {.entry = {.count = 1, .reusable = true}}, SHIFT(186),
   [828] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
   [830] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
-  [832] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(221),
-  [835] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(221),
+  [832] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
+  [835] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
   [838] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 3, 0, 0),
   [840] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 3, 0, 0),
   [842] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_unit, 1, 0, 0),
@@ -14467,11 +14504,11 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [944] = {.entry = {.count = 1, .reusable = true}}, SHIFT(220),
   [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
   [948] = {.entry = {.count = 1, .reusable = true}}, SHIFT(110),
-  [950] = {.entry = {.count = 1, .reusable = true}}, SHIFT(225),
+  [950] = {.entry = {.count = 1, .reusable = true}}, SHIFT(226),
   [952] = {.entry = {.count = 1, .reusable = true}}, SHIFT(188),
   [954] = {.entry = {.count = 1, .reusable = true}}, SHIFT(64),
   [956] = {.entry = {.count = 1, .reusable = true}}, SHIFT(136),
-  [958] = {.entry = {.count = 1, .reusable = true}}, SHIFT(226),
+  [958] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
   [960] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0),
   [962] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0), SHIFT_REPEAT(142),
   [965] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0), SHIFT_REPEAT(216),
@@ -14479,29 +14516,29 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [970] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(219),
   [973] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 0),
   [975] = {.entry = {.count = 1, .reusable = true}}, SHIFT(216),
-  [977] = {.entry = {.count = 1, .reusable = true}}, SHIFT(187),
-  [979] = {.entry = {.count = 1, .reusable = true}}, SHIFT(174),
-  [981] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0),
-  [983] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(110),
-  [986] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
-  [989] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0),
-  [991] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(136),
-  [994] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(224),
-  [997] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 0),
-  [999] = {.entry = {.count = 1, .reusable = true}}, SHIFT(223),
-  [1001] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 0),
-  [1003] = {.entry = {.count = 1, .reusable = true}}, SHIFT(224),
-  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(37),
-  [1007] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
-  [1009] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
-  [1011] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 2),
-  [1013] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0),
-  [1015] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(165),
-  [1018] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(229),
-  [1021] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 0),
-  [1023] = {.entry = {.count = 1, .reusable = true}}, SHIFT(229),
-  [1025] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 2),
-  [1027] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 2),
+  [977] = {.entry = {.count = 1, .reusable = true}}, SHIFT(37),
+  [979] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
+  [981] = {.entry = {.count = 1, .reusable = true}}, SHIFT(229),
+  [983] = {.entry = {.count = 1, .reusable = true}}, SHIFT(174),
+  [985] = {.entry = {.count = 1, .reusable = true}}, SHIFT(187),
+  [987] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0),
+  [989] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(110),
+  [992] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(224),
+  [995] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0),
+  [997] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(136),
+  [1000] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(225),
+  [1003] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 0),
+  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(224),
+  [1007] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 0),
+  [1009] = {.entry = {.count = 1, .reusable = true}}, SHIFT(225),
+  [1011] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0),
+  [1013] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(165),
+  [1016] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(228),
+  [1019] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 0),
+  [1021] = {.entry = {.count = 1, .reusable = true}}, SHIFT(228),
+  [1023] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 2),
+  [1025] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 2),
+  [1027] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 2),
   [1029] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 3, 0, 1),
   [1031] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 2, 0, 1),
   [1033] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 4, 0, 1),
@@ -14523,10 +14560,10 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1065] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 2),
   [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
   [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 2),
-  [1071] = {.entry = {.count = 1, .reusable = true}}, SHIFT(255),
+  [1071] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
   [1073] = {.entry = {.count = 1, .reusable = true}}, SHIFT(212),
   [1075] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 2, 0, 3),
-  [1077] = {.entry = {.count = 1, .reusable = true}}, SHIFT(228),
+  [1077] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
   [1079] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 2),
   [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
   [1083] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 2, 0, 3),
@@ -14542,7 +14579,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1103] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 2, 0, 3),
   [1105] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 2),
   [1107] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 2),
-  [1109] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
+  [1109] = {.entry = {.count = 1, .reusable = true}}, SHIFT(246),
   [1111] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 2),
   [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
   [1115] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),

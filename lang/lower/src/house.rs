@@ -11,16 +11,17 @@ use super::step::StepBuilder;
 use super::word_values;
 use springline_finding::Finding;
 use springline_model::house::{
-    ChairTime, House, LANGUAGES, Learned, PATIENT_TEXTS, STAFF_TEXTS, Sequence, main_language,
+    ChairTime, House, LANGUAGES, Learned, LearnedChair, PATIENT_TEXTS, STAFF_TEXTS, Sequence,
+    main_language,
 };
 use springline_model::limits::{Limit, LimitFigures};
 use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{Step, StepSource};
 use springline_model::stock::{Name, Wire};
 use springline_syntax::ast::{
-    ActiveLine, ChairTimeLine, DayField, HouseStatement, IntervalLine, LearnedLine, LearnedOfPart,
-    LimitLine, NameField, NotationLine, PracticeLine, ReaderWord, SequenceLine, SequenceStatement,
-    TextLine,
+    ActiveLine, BindsFromLine, ChairTimeLine, DayField, HouseStatement, IntervalLine, LearnedLine,
+    LearnedOfPart, LimitLine, NameField, NotationLine, PracticeLine, ReaderWord, SequenceLine,
+    SequenceStatement, TextLine,
 };
 use springline_syntax::tree::Parse;
 use springline_units::quantity::{Dimension, Unit, mm, plain};
@@ -331,6 +332,18 @@ impl LoweringContext<'_> {
 
     fn learned(&mut self, line: LearnedLine<'_>, house: &mut House) {
         let Some(on) = self.date(line.date) else { return };
+        for line in line.statement.children().filter_map(BindsFromLine::cast) {
+            let [half, low, high] =
+                [line.limit, line.low, line.high].map(|f| self.force(f, p::LEARNED_FORCE));
+            let spread = self.factor(line.spread, p::LEARNED_FACTOR);
+            if let (Some(half), Some(low), Some(high), Some(spread), Some(visits)) =
+                (half, low, high, spread, line.visits.count())
+            {
+                let place = line.statement.place();
+                let learned = LearnedChair { half, low, high, spread, visits, on, place };
+                house.learned_chair = Some(learned);
+            }
+        }
         for line in line.statement.children().filter_map(ActiveLine::cast) {
             let factor = self.factor(line.factor, p::LEARNED_FACTOR);
             let spread = self.factor(line.spread, p::LEARNED_FACTOR);

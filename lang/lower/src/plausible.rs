@@ -90,6 +90,7 @@ plausible! {
     DAY_CHAIR_TIME: "the chair time of a day", Time, 0.02..7.0, 0.083..4.0;
     WEAR_HOURS: "hours of wear a day", Time, 0.04..1.0, 0.25..1.0;
     BOOK_PERCENT: "a share of patients", Percent, 5.0..99.0, 30.0..95.0;
+    LEARNED_FORCE: "a learned force", Force, 0.5..2000.0, 3.0..500.0;
     LEARNED_FACTOR: "a learned factor", Ratio, 0.1..10.0, 0.4..2.5;
 }
 

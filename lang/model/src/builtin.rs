@@ -57,6 +57,7 @@ pub fn house() -> House {
         staff_texts: BTreeMap::new(),
         patient_texts: BTreeMap::new(),
         learned: Vec::new(),
+        learned_chair: None,
         notes: Vec::new(),
     }
 }

@@ -12,7 +12,7 @@ use super::provenance::Sourced;
 use super::step::Step;
 use super::stock::{Bracket, Chain, Coil, Elastic, Name, Stop, Wire};
 use springline_text::Place;
-use springline_units::quantity::{Period, Ratio};
+use springline_units::quantity::{Force, Period, Ratio};
 use springline_units::tooth::Notation;
 
 /// Work that takes chair time.
@@ -111,6 +111,20 @@ pub struct Learned {
     pub place: Place,
 }
 
+/// Where the practice draws the line between a wire that slides and one that binds, from its own records.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LearnedChair {
+    /// Force at which half of its visits say that the wire binds, and the nine-in-ten interval of it.
+    pub half: Force,
+    pub low: Force,
+    pub high: Force,
+    /// Nine in ten say so at this factor over it; at least 1.
+    pub spread: Ratio,
+    pub visits: u32,
+    pub on: Date,
+    pub place: Place,
+}
+
 /// Available chair time per day, all chairs together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ChairTime {
@@ -169,6 +183,7 @@ pub struct House {
     /// The practice's wording for patients, by language and name.
     pub patient_texts: BTreeMap<Name, BTreeMap<Name, String>>,
     pub learned: Vec<Learned>,
+    pub learned_chair: Option<LearnedChair>,
     pub notes: Vec<String>,
 }
 

@@ -3,11 +3,12 @@
 use jiff::civil::Date;
 use springline_syntax::ast::StatementKind;
 
-use springline_course::learn::{Estimate, Learning};
+use springline_course::learn::{ChairEstimate, Estimate, Learning};
 use springline_model::House;
 use springline_syntax::token::TokenKind;
 use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
 use springline_text::{FileId, Span};
+use springline_units::quantity::plain;
 
 use super::Refused;
 
@@ -18,7 +19,22 @@ pub fn learned_lines(learning: &Learning, house: &House) -> Vec<String> {
     let Ok(whole) = &learning.house else { return Vec::new() };
     let own = learning.wires.iter().filter_map(|(name, e)| Some((name, e.as_ref().ok()?)));
     let known = own.filter(|(name, _)| house.wires.contains_key(*name));
-    std::iter::once(line("practice", whole)).chain(known.map(|(name, e)| line(name, e))).collect()
+    let times = std::iter::once(line("practice", whole));
+    let times = times.chain(known.map(|(name, e)| line(name, e)));
+    times.chain(learning.chair.ok().map(|e| chair_line(&e))).collect()
+}
+
+/// Forces to a tenth of a gram, within what the file may say.
+fn chair_line(e: &ChairEstimate) -> String {
+    let grams = |g: f64| plain((10.0 * g.clamp(0.5, 2000.0)).round() / 10.0);
+    format!(
+        "binds-from {} g, between {} g and {} g, spread {:.2} times, visits {}",
+        grams(e.half_g),
+        grams(e.half_90_g.0),
+        grams(e.half_90_g.1),
+        e.spread.clamp(1.0, 10.0),
+        e.visits
+    )
 }
 
 fn line(of: &str, e: &Estimate) -> String {

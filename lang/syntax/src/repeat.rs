@@ -80,6 +80,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         ) => Told,
         (House, "text") => Per(&[Name("name"), Name("language")]),
         (Learned, "active") => Per(&[Name("wire")]),
+        (Learned, "binds-from") => Once,
         (Fit, "slide" | "clip" | "ligated" | "slot") => Told,
         (Fit, "band") => Once,
         (Fit, "hook") => Free,

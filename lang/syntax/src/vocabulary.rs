@@ -418,6 +418,15 @@ pub static ROWS: &[Production] = &[
         "active niti-14 1.21 times, spread 1.43 times, cases 41",
     ),
     row(
+        &[Learned],
+        "binds-from FORCE:limit, between FORCE:low and FORCE:high, spread RATIO:spread, visits COUNT:visits",
+        Line,
+        Computed,
+        "The force to shift a wire from which half of the visits here say that it binds, its 90 % interval, the factor \
+         over which that turns, and how many visits say so.",
+        "binds-from 46 g, between 30 g and 70 g, spread 1.8 times, visits 24",
+    ),
+    row(
         &[Fit],
         "slide passive",
         Line,

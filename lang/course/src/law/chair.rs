@@ -5,7 +5,7 @@
 //! its range; grams are told only where the practice's own records have shown what it calls bound.
 
 use springline_model::House;
-use springline_units::quantity::{grams_to_newtons, newtons_to_grams};
+use springline_units::quantity::{factor, grams_to_newtons, newtons, newtons_to_grams};
 use springline_units::tooth::{Notation, Tooth};
 
 /// Under it nothing outside the play touches, N: what the solver leaves at contacts that only lean.
@@ -49,9 +49,15 @@ pub struct ChairLimits {
 impl ChairLimits {
     /// The practice's own where it has learned them, else the guesses.
     pub fn of(house: &House) -> ChairLimits {
-        let _ = house;
-        let [slides_n, binds_n] = [SLIDES_G, BINDS_G].map(grams_to_newtons);
-        ChairLimits { slides_n, binds_n, learned: false }
+        let guess = [SLIDES_G, BINDS_G].map(grams_to_newtons);
+        let ([slides_n, binds_n], learned) = match &house.learned_chair {
+            Some(line) => {
+                let (half, spread) = (newtons(line.half), factor(line.spread).max(1.0));
+                ([half / spread, half * spread], true)
+            }
+            None => (guess, false),
+        };
+        ChairLimits { slides_n, binds_n, learned }
     }
 
     pub fn word(&self, force_n: f64) -> ChairWord {

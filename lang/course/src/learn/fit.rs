@@ -125,7 +125,10 @@ const FAR: f64 = 6.0;
 const UNHELD: f64 = 3.0;
 
 /// The maximum of a smooth likelihood, and the standard errors there.
-fn climb(jet: impl Fn(f64, f64) -> PlaneJet, start: [f64; 2]) -> Option<([f64; 2], [f64; 2])> {
+pub(super) fn climb(
+    jet: impl Fn(f64, f64) -> PlaneJet,
+    start: [f64; 2],
+) -> Option<([f64; 2], [f64; 2])> {
     let mut at = start;
     let mut here = jet(at[0], at[1]);
     let mut damp = 0.0_f64;

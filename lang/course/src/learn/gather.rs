@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{Gathered, LeftOut, WireTimeObservation};
+use super::{ChairObservation, Gathered, LeftOut, WireTimeObservation};
 use crate::plan::calendar::days_between;
 use crate::plan::history::still_active;
 use crate::run::phase_cache::PhaseCache;
@@ -11,6 +11,7 @@ use crate::timeline::phase::Phase;
 use springline_model::Case;
 use springline_model::case::{Found, Hygiene, Trouble, Visit, Wear};
 use springline_model::house::PassiveRule;
+use springline_units::quantity::newtons_to_grams;
 
 /// The observations of one case, and the wires left out with the reason.
 pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut PhaseCache) -> Gathered {
@@ -24,6 +25,7 @@ pub(crate) fn gather(case: &Case, today: Option<Date>, memory: &mut PhaseCache) 
         for (i, phase) in arch.phases.iter().enumerate().filter(|(_, p)| p.begun) {
             let running =
                 i == 0 && case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&arch.arch));
+            all.chair.extend(chair_tests(case, phase, today));
             match observe(case, phase, running, today) {
                 Ok(Some(observation)) => all.observations.push(observation),
                 Ok(None) => {}
@@ -47,6 +49,34 @@ fn before_learning(case: &Case, memory: &mut PhaseCache) -> Forecast {
     house.learned.clear();
     let case = Case { house: std::sync::Arc::new(house), ..case.clone() };
     forecast_with(&case, None, memory)
+}
+
+/// Tests of a wire that nothing but its slots held, with the force that was predicted for the day.
+fn chair_tests(case: &Case, phase: &Phase, today: Option<Date>) -> Vec<ChairObservation> {
+    if phase.chair.is_empty() || phase.state.held_by(&phase.state.acts).is_some() {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    for look in phase.seen.iter().filter(|s| today.is_none_or(|t| s.on <= t)) {
+        if broken(&case.visits[look.visit], phase) {
+            break;
+        }
+        let bound = match &look.found {
+            Some(Found::Passive) => false,
+            Some(Found::Binds { .. }) => true,
+            _ => continue,
+        };
+        let Some(test) = look.chair.filter(|_| phase.date_in.is_some_and(|d| d < look.on)) else {
+            continue;
+        };
+        out.push(ChairObservation {
+            case: case.chart.clone(),
+            wire: phase.wire.wire.name.clone(),
+            predicted_g: newtons_to_grams(test.force_n),
+            bound,
+        });
+    }
+    out
 }
 
 /// A time to passive is at least a day.

@@ -6,11 +6,16 @@
 //! weak prior. Taking the middle of each interval instead would be biased: it widens the spread by what
 //! the visits leave open.
 
+mod chair;
 mod estimate;
 mod fit;
 mod gather;
 mod likelihood;
 
+pub use chair::{
+    ChairEstimate, ChairObservation, FEWEST_OF_EACH, FEWEST_TESTS, FewTests, Logistic, chair_line,
+    fit_chair,
+};
 use estimate::estimate;
 pub use fit::{Prior, fit_log_normal, fit_weibull, spread_by_case};
 use gather::gather;
@@ -104,6 +109,8 @@ pub struct Learning {
     pub wires: Vec<(Name, Result<Estimate, TooLittle>)>,
     pub observations: Vec<WireTimeObservation>,
     pub left_out: Vec<LeftOut>,
+    /// Where the practice draws the line in the chair test.
+    pub chair: Result<ChairEstimate, FewTests>,
 }
 
 /// Fewer cases say nothing that the prior does not say.
@@ -116,6 +123,8 @@ pub const FEWEST_BRACKETS: usize = 5;
 pub struct Gathered {
     pub observations: Vec<WireTimeObservation>,
     pub left_out: Vec<LeftOut>,
+    /// Tests of wires that were shifted.
+    pub chair: Vec<ChairObservation>,
 }
 
 /// A wire that was looked at and says nothing of its time.
@@ -136,14 +145,29 @@ pub fn learn(cases: &[&Case], today: Option<Date>) -> Learning {
     let mut memory = PhaseCache::default();
     let mut all = Gathered::default();
     for case in cases {
-        let Gathered { observations, left_out } = observe(case, today, &mut memory);
-        all.observations.extend(observations);
-        all.left_out.extend(left_out);
+        all.extend(observe(case, today, &mut memory));
     }
-    learn_from(all.observations, all.left_out)
+    learn_from(all.observations, all.left_out).with_chair(&all.chair)
 }
 
-/// The estimates from observations already gathered.
+impl Gathered {
+    /// Takes up those of another case.
+    pub fn extend(&mut self, more: Gathered) {
+        self.observations.extend(more.observations);
+        self.left_out.extend(more.left_out);
+        self.chair.extend(more.chair);
+    }
+}
+
+impl Learning {
+    /// With the practice's line of the chair test.
+    #[must_use]
+    pub fn with_chair(self, seen: &[ChairObservation]) -> Learning {
+        Learning { chair: chair_line(seen), ..self }
+    }
+}
+
+/// The estimates of wire times from observations already gathered.
 pub fn learn_from(observations: Vec<WireTimeObservation>, left_out: Vec<LeftOut>) -> Learning {
     let house = estimate(None, &observations, Prior::house());
     let mut names: Vec<Name> = observations.iter().map(|o| o.wire.clone()).collect();
@@ -161,7 +185,7 @@ pub fn learn_from(observations: Vec<WireTimeObservation>, left_out: Vec<LeftOut>
             .collect(),
         Err(_) => Vec::new(),
     };
-    Learning { house, wires, observations, left_out }
+    Learning { house, wires, observations, left_out, chair: chair_line(&[]) }
 }
 
 impl WireTimeObservation {

@@ -59,21 +59,30 @@ fn slid(
     let setup = &leg.setup.base;
     let slot = setup.slots.iter().find(|s| u32::from(s.id) == tooth.code())?;
     let (_, held_n) = leg.run.held_n.iter().find(|(id, _)| *id == slot.id)?;
+    let lever_mm = lever_mm(slot);
     let lost = |k: usize| {
         let Friction { coefficient, clip_n } = range.0[k];
-        let share = closed::sliding_share(coefficient, TO_CENTRE_MM, slot.width_mm)?;
+        let share = closed::sliding_share(coefficient, lever_mm, slot.width_mm)?;
         let clip_n = if matches!(slot.clip, Clip::Active { .. }) { clip_n } else { 0.0 };
         Some(((1.0 - share) + clip_n / force_n).max(held_n[k] / force_n).min(1.0))
     };
     let (low, taken, high) = (lost(0)?, lost(1)?, lost(2)?);
     let distal = (layout.station_mm(to)? - layout.station_mm(tooth)?).signum();
-    let over_mm = TO_CENTRE_MM * room_rad(setup, slot, distal);
+    let over_mm = lever_mm * room_rad(setup, slot, distal);
     let state = match () {
         () if taken >= 1.0 => CanineSliding::Stands,
         () if over_mm > LITTLE_MM => CanineSliding::TipsFreely { over_mm },
         () => CanineSliding::Moves,
     };
     Some(SlidCanine { tooth, force_n, state, lost: taken, lost_range: [low, high] })
+}
+
+/// From the bracket up to the centre of resistance, mm.
+fn lever_mm(slot: &Slot) -> f64 {
+    match slot.support.centre_mm[1].abs() {
+        lever if lever > 0.0 => lever,
+        _ => TO_CENTRE_MM,
+    }
 }
 
 /// How far it can tip with its crown along the pull before the wire touches both corners.

@@ -4,7 +4,10 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::grid::grid;
-use springline_course::learn::{Estimate, Learning, LeftOut, TooLittle, WireTimeObservation};
+use springline_course::learn::{
+    ChairEstimate, Estimate, FEWEST_OF_EACH, FEWEST_TESTS, FewTests, Learning, LeftOut, TooLittle,
+    WireTimeObservation,
+};
 use springline_course::spread::Z90;
 use springline_model::House;
 
@@ -76,6 +79,9 @@ pub struct LearnReport {
     pub rows: Vec<LearnRow>,
     pub seen: Vec<SeenWireRow>,
     pub left_out: Vec<LeftOutRow>,
+    /// Where the practice draws the line in the chair test; for readers.
+    #[serde(skip)]
+    pub chair: String,
     pub note: &'static str,
 }
 
@@ -104,7 +110,24 @@ pub fn learn(learning: &Learning, house: &House, read: CaseCounts, on: Date) -> 
         rows,
         seen: learning.observations.iter().map(seen).collect(),
         left_out: learning.left_out.iter().map(left).collect(),
+        chair: chair(&learning.chair),
         note: NOTE,
+    }
+}
+
+/// Where the practice draws the line, in a sentence.
+fn chair(line: &Result<ChairEstimate, FewTests>) -> String {
+    match line {
+        Ok(e) => format!(
+            "Chair test: half of the visits say that a wire binds where {:.0} g are forecast (90 % interval {:.0} to \
+             {:.0} g; {} visits, {} with a wire that bound). Nine in ten say so at {:.1} times as much.",
+            e.half_g, e.half_90_g.0, e.half_90_g.1, e.visits, e.bound, e.spread
+        ),
+        Err(few) => format!(
+            "Chair test: no estimate of where a wire binds: {} visits say `passive` and {} `binds at`; at least \
+             {FEWEST_TESTS} are needed, {FEWEST_OF_EACH} of each.",
+            few.passive, few.bound
+        ),
     }
 }
 
@@ -235,6 +258,7 @@ pub fn human(table: &LearnReport) -> String {
     if let Some(opinion) = table.rows.first().and_then(|r| second_opinion(r.figures.as_ref()?)) {
         out.push_str(&format!("\n{opinion}\n"));
     }
+    out.push_str(&format!("\n{}\n", table.chair));
     out.push_str(&left_out(table));
     if table.rows.iter().any(|r| r.figures.is_some()) {
         out.push_str(

@@ -71,6 +71,8 @@ pub enum StatementKind {
     Learned,
     /// `active (practice | NAME:wire) RATIO:factor, spread RATIO:spread, cases COUNT:cases`
     Active,
+    /// `binds-from FORCE:limit, between FORCE:low and FORCE:high, spread RATIO:spread, visits COUNT:visits`
+    BindsFrom,
     /// `slide passive`
     Slide,
     /// `clip active [seats LENGTH]`
@@ -307,7 +309,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 145] = [
+    pub(super) const ALL: [StatementKind; 146] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -337,6 +339,7 @@ impl StatementKind {
         StatementKind::Text,
         StatementKind::Learned,
         StatementKind::Active,
+        StatementKind::BindsFrom,
         StatementKind::Slide,
         StatementKind::Clip,
         StatementKind::Ligated,
@@ -586,6 +589,7 @@ impl<'a> FitStatement<'a> {
 #[derive(Debug, Clone, Copy)]
 pub enum LearnedStatement<'a> {
     Active(ActiveLine<'a>),
+    BindsFrom(BindsFromLine<'a>),
 }
 
 impl<'a> LearnedStatement<'a> {
@@ -593,6 +597,7 @@ impl<'a> LearnedStatement<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         Some(match statement.kind()? {
             StatementKind::Active => Self::Active(ActiveLine::cast(statement)?),
+            StatementKind::BindsFrom => Self::BindsFrom(BindsFromLine::cast(statement)?),
             _ => return None,
         })
     }
@@ -1561,6 +1566,32 @@ impl<'a> ActiveLine<'a> {
             factor: found.field("factor")?,
             spread: found.field("spread")?,
             cases: found.field("cases")?,
+        })
+    }
+}
+
+/// `binds-from FORCE:limit, between FORCE:low and FORCE:high, spread RATIO:spread, visits COUNT:visits`
+#[derive(Debug, Clone, Copy)]
+pub struct BindsFromLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub limit: ForceField<'a>,
+    pub low: ForceField<'a>,
+    pub high: ForceField<'a>,
+    pub spread: RatioField<'a>,
+    pub visits: CountField<'a>,
+}
+
+impl<'a> BindsFromLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::BindsFrom)?;
+        Some(Self {
+            statement,
+            limit: found.field("limit")?,
+            low: found.field("low")?,
+            high: found.field("high")?,
+            spread: found.field("spread")?,
+            visits: found.field("visits")?,
         })
     }
 }
