@@ -9,10 +9,10 @@
 
 (defconst springline-statements
   '(
-    "accept" "active" "anchorage" "ankylosed" "band" "banded" "bend" "bite" "bite-raisers"
-    "bite-turbos" "bonded" "book-on" "bracket" "button" "bypass" "canines" "case" "caution"
-    "chain" "chair-time" "change" "chart" "check" "clinic" "clip" "closed" "closed-coil"
-    "closing" "closing-coil" "closing-spring" "coil" "coordinated" "crossbite"
+    "accept" "active" "anchorage" "ankylosed" "band" "banded" "bend" "binds-from" "bite"
+    "bite-raisers" "bite-turbos" "bonded" "book-on" "bracket" "button" "bypass" "canines"
+    "case" "caution" "chain" "chair-time" "change" "chart" "check" "clinic" "clip" "closed"
+    "closed-coil" "closing" "closing-coil" "closing-spring" "coil" "coordinated" "crossbite"
     "crossbite-corrected" "crowding" "debond" "defaults" "doctor" "done" "elastic" "elastics"
     "engage" "expander" "extract" "extracted" "extraction" "fixed" "follow" "form" "from" "gap"
     "goal" "halt-if" "hold" "hook" "house" "hygiene" "implant" "in-place" "incisors" "interval"
@@ -56,7 +56,7 @@
     "superelastic-niti" "sustained" "sustained-ratio" "tandem" "thermal-nickel-titanium"
     "thermal-niti" "thu" "tipping" "to" "tolerance" "triangle" "trimmed" "tue" "turn" "turned"
     "turned-in" "unbonded" "under" "universal" "unloading" "unloading-plateau" "up" "visit"
-    "wed" "wire-change" "with" "within" "without" "work" "yield"
+    "visits" "wed" "wire-change" "with" "within" "without" "work" "yield"
     )
   "Other words of the language.")
 

@@ -37,4 +37,4 @@
   "superelastic-niti" "sustained" "sustained-ratio" "tandem" "thermal-nickel-titanium"
   "thermal-niti" "thu" "tipping" "to" "tolerance" "triangle" "trimmed" "tue" "turn" "turned"
   "turned-in" "unbonded" "under" "universal" "unloading" "unloading-plateau" "up" "visit"
-  "wed" "wire-change" "with" "within" "without" "work" "yield"))
+  "visits" "wed" "wire-change" "with" "within" "without" "work" "yield"))
