@@ -217,6 +217,148 @@ const PAIRS: &[(&str, Pair, &str, Severity)] = &[
         "order/elastics-without-support",
         Severity::Error,
     ),
+    // ------------------------------------------------------------ one undoes the other
+    (
+        "a coil in a gap that a spring closes",
+        Pair {
+            upper: SITES,
+            bonded: WITHOUT_4,
+            ..step(
+                "work",
+                "    closing-spring 16 to 13, 26 to 23 with closing-150\n    open-coil between 15 and 13 with open-100 // <- here",
+            )
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    (
+        "a coil under a laceback",
+        Pair {
+            upper: SITES,
+            bonded: WITHOUT_4,
+            ..step(
+                "work",
+                "    open-coil between 15 and 13 with open-100\n    laceback 16 to 13 // <- here",
+            )
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    (
+        "a coil against a stop",
+        Pair {
+            upper: LATERAL,
+            bonded: WITHOUT_12,
+            ..step(
+                "work",
+                "    open-coil between 13 and 11 with open-100\n    stop mesial of 13 // <- here",
+            )
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    (
+        "a kept space under a spring",
+        Pair {
+            upper: SITES,
+            bonded: WITHOUT_4,
+            ..step(
+                "work",
+                "    closing-spring 16 to 13, 26 to 23 with closing-150\n    passive-coil between 15 and 13 with keeper // <- here",
+            )
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    (
+        "a tooth pulled against a stop",
+        Pair {
+            upper: SITES,
+            bonded: WITHOUT_4,
+            ..step(
+                "work",
+                "    closing-spring 16 to 13, 26 to 23 with closing-150\n    stop distal of 13, distal of 23 // <- here",
+            )
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    (
+        "both classes at once",
+        Pair {
+            tail: "elastics class-2 {\n  right 13 to 46 with medium, wear 22 h\n  from work expressed\n  longest 12 wk\n}\nelastics class-3 {\n  right 43 to 16 with medium, wear 22 h // <- here\n  from work expressed\n  longest 12 wk\n}",
+            ..NONE
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    (
+        "a curve in an open bite",
+        Pair {
+            head: "bite {\n  open-bite 2 mm\n}",
+            ..step("work", "    reverse-curve 2 mm // <- here")
+        },
+        "order/worsens-the-overbite",
+        Severity::Error,
+    ),
+    (
+        "class II in an open bite",
+        Pair {
+            head: "bite {\n  open-bite 2 mm\n  overjet 6 mm\n  molars class-2 4 mm\n}",
+            tail: "elastics class-2 {\n  right 13 to 46 with medium, wear 22 h // <- here\n  from work expressed\n  until overjet 3 mm\n  longest 12 wk\n}",
+            ..NONE
+        },
+        "order/worsens-the-overbite",
+        Severity::Warning,
+    ),
+    // ------------------------------------------------------------ the plan denies itself
+    (
+        "no extraction, and one",
+        Pair {
+            head: "goal { // <- here\n  extraction none\n}",
+            upper: "  extract 14, 24 on 2026-11-12",
+            bonded: WITHOUT_4,
+            ..NONE
+        },
+        "order/denies-itself",
+        Severity::Error,
+    ),
+    (
+        "an extraction, and none",
+        Pair { head: "goal { // <- here\n  extraction planned\n}", ..NONE },
+        "order/denies-itself",
+        Severity::Error,
+    ),
+    (
+        "reached before it begins",
+        Pair {
+            head: "bite {\n  overjet 6 mm\n  molars class-2 4 mm\n}",
+            tail: "elastics class-2 {\n  right 13 to 46 with medium, wear 22 h\n  from work expressed\n  until overjet 9 mm // <- here\n  longest 12 wk\n}",
+            ..NONE
+        },
+        "order/denies-itself",
+        Severity::Error,
+    ),
+    (
+        "an implant that is grown past",
+        Pair {
+            head: "patient growing",
+            upper: "  implant 14 // <- here",
+            bonded: WITHOUT_4,
+            ..NONE
+        },
+        "order/denies-itself",
+        Severity::Warning,
+    ),
+    (
+        "a hook that comes a step too late",
+        Pair {
+            tail: "elastics class-2 {\n  right 14 to 46 with medium, wear 22 h // <- here\n  from work expressed\n  longest 12 wk\n}",
+            ..step("finish", "    post mesial of 14")
+        },
+        "order/no-hook",
+        Severity::Error,
+    ),
     // ------------------------------------------------------------ dates and retention
     (
         "extracted after its gap is closed",

@@ -8,6 +8,7 @@ mod changed_before_passive;
 mod closing_stalled;
 mod closing_too_heavy;
 mod closing_wire_too_light;
+mod denies_itself;
 mod elastics_not_as_named;
 mod elastics_not_worn;
 mod elastics_too_early;
@@ -35,6 +36,7 @@ mod step_back;
 mod torque_lost;
 mod two_orders;
 mod two_sections;
+mod undoes_the_other;
 mod wire_does_not_fit;
 mod worsens_the_overbite;
 mod wrong_side;
@@ -47,6 +49,8 @@ pub const RULES: &[&Rule] = &[
     &two_orders::RULE,
     &nothing_to_act_on::RULE,
     &no_crossbite::RULE,
+    &undoes_the_other::RULE,
+    &denies_itself::RULE,
     &two_sections::RULE,
     &fixed_tooth_moved::RULE,
     &elastics_too_early::RULE,

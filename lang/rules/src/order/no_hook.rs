@@ -12,11 +12,11 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = context.words();
-    for elastics in &context.case.elastics {
+    for (index, elastics) in context.case.elastics.iter().enumerate() {
         let mut bare: Vec<(Tooth, springline_text::Place)> = Vec::new();
         for run in &elastics.runs {
             for tooth in &run.teeth {
-                if !has_hook(context, *tooth) && !bare.iter().any(|(t, _)| t == tooth) {
+                if !has_hook(context, index, *tooth) && !bare.iter().any(|(t, _)| t == tooth) {
                     bare.push((*tooth, run.place));
                 }
             }
@@ -53,16 +53,25 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-fn has_hook(context: &RuleContext<'_>, tooth: Tooth) -> bool {
+/// On its bracket, its button, or the wire beside it, in every step in which they are worn.
+fn has_hook(context: &RuleContext<'_>, block: usize, tooth: Tooth) -> bool {
     let Some(arch) = context.case.arch(tooth.arch()) else { return false };
     let on_bracket = |b: &springline_model::stock::Bracket| b.hooks.contains(&tooth);
-    let picked_up = arch.steps.iter().flat_map(|s| &s.acts).any(|a| match &a.kind {
-        ActKind::PickUp { teeth, bracket, .. } => teeth.contains(&tooth) && on_bracket(bracket),
-        ActKind::Post { spots } => spots.iter().any(|s| s.tooth == tooth),
-        _ => false,
-    });
-    arch.hooks.contains(&tooth)
-        || arch.buttons.iter().any(|(t, ..)| *t == tooth)
-        || arch.bonded.get(&tooth).is_some_and(|b| on_bracket(&b.bracket))
-        || picked_up
+    let always = arch.hooks.contains(&tooth) || arch.buttons.iter().any(|(t, ..)| *t == tooth);
+    let worn: Vec<StepView<'_>> = context
+        .views()
+        .into_iter()
+        .filter(|v| v.side() == tooth.arch())
+        .filter(|v| context.forecast.timeline.elastics_in(v.side(), v.index).contains(&block))
+        .collect();
+    let then = |view: &StepView<'_>| {
+        let post = |a: &Act| match &a.kind {
+            ActKind::Post { spots } => spots.iter().any(|s| s.tooth == tooth),
+            _ => false,
+        };
+        view.acts().any(post) || view.bracket(tooth).is_some_and(on_bracket)
+    };
+    // Worn in no step that is still to come: as the arch was bonded.
+    let bonded = || arch.bonded.get(&tooth).is_some_and(|b| on_bracket(&b.bracket));
+    always || if worn.is_empty() { bonded() } else { worn.iter().all(then) }
 }

@@ -1,6 +1,7 @@
 //! A bracket that the opposite teeth bite on.
 
 use crate::prelude::*;
+use crate::support::meanwhile::state_then;
 
 pub const RULE: Rule = Rule {
     code: "space/bracket-in-the-bite",
@@ -24,15 +25,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         true => (Arch::Upper, " with a reverse overjet"),
         false => (Arch::Lower, ""),
     };
+    // Bite raisers may be in the other arch's steps as well as in this one's; later ones help nobody now.
     let raised = |view: &StepView<'_>| {
-        let here = view.acts().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. }));
-        // Bite raisers may be in the other arch's steps as well as in this one's.
-        let there = case.arches.iter().filter(|a| a.arch != view.side()).any(|a| {
-            a.steps
-                .iter()
-                .any(|s| s.acts.iter().any(|x| matches!(x.kind, ActKind::BiteRaisers { .. })))
-        });
-        here || there
+        let is_raiser = |a: &Act| matches!(a.kind, ActKind::BiteRaisers { .. });
+        let there = state_then(context, view, view.side().other());
+        view.acts().any(is_raiser) || there.is_some_and(|state| state.acts.iter().any(is_raiser))
     };
     for view in context.views() {
         // A running wire has shown already whether its brackets stay on.

@@ -5,6 +5,7 @@ pub mod account;
 pub mod bring_in;
 pub mod elastics;
 pub mod make_space;
+pub mod meanwhile;
 pub mod midline;
 pub mod named;
 pub mod stock_wires;

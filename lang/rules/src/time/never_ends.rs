@@ -81,7 +81,11 @@ fn is_predictable(context: &RuleContext<'_>, view: &StepView<'_>) -> bool {
 fn nothing_brings(context: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -> bool {
     let case = context.case;
     let acts = || view.acts();
-    let elastics = |kinds: &[ElasticsKind]| case.elastics.iter().any(|e| kinds.contains(&e.kind));
+    // Worn in this step: a later set brings nothing about now.
+    let worn = context.forecast.timeline.elastics_in(view.side(), view.index);
+    let elastics = |kinds: &[ElasticsKind]| {
+        worn.iter().filter_map(|i| case.elastics.get(*i)).any(|e| kinds.contains(&e.kind))
+    };
     match term {
         Term::Overjet { overjet } => {
             let Some(now) = context.bite().overjet_mm.map(|o| o.value) else { return false };

@@ -1,0 +1,138 @@
+//! A goal or a limit that the plan itself denies.
+
+use crate::prelude::*;
+use springline_model::case::{ElasticsKind, Growth, ToothState};
+use springline_model::step::{BiteMeasure, Term};
+
+pub const RULE: Rule = Rule {
+    code: "order/denies-itself",
+    severity: Severity::Error,
+    page: include_str!("denies_itself.md"),
+    check,
+    ..Rule::PLAIN
+};
+
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    out.extend(extraction(context));
+    stopped_short(context, out);
+    reached_before(context, out);
+    implants(context, out);
+}
+
+/// The goal says whether teeth are taken out, and the arches say the opposite.
+fn extraction(context: &RuleContext<'_>) -> Option<Finding> {
+    let words = context.words();
+    let goal = context.case.goal.as_ref()?;
+    let (wanted, place) = (goal.extraction?, goal.place?);
+    let states = context.case.arches.iter().flat_map(|a| &a.states);
+    let mut taken = states.filter(|(_, (s, _))| crate::support::account::is_extraction(*s));
+    let finding = |message: String| {
+        Finding::new(RULE.code, RULE.severity, place, message)
+            .why("Whoever reads the goal expects another treatment than the one that is planned.")
+    };
+    match (wanted, taken.next()) {
+        (false, Some((tooth, (ToothState::Extract { .. }, at)))) => {
+            let message = format!(
+                "The goal is `extraction none`, and {} is to be extracted.",
+                words.tooth(*tooth)
+            );
+            Some(finding(message).related(*at, "here").teeth([*tooth]))
+        }
+        (true, None) if context.case.arches.iter().all(|a| !a.is_unread()) => {
+            let message =
+                "The goal is `extraction planned`, and no arch has a tooth to be extracted.";
+            Some(
+                finding(message.to_owned())
+                    .note("Write which: `extract 14, 24 before 2026-12-01`."),
+            )
+        }
+        _ => None,
+    }
+}
+
+/// The card stops the work before the step has what it waits for.
+fn stopped_short(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for view in context.views() {
+        let aim = view.step.until.terms.iter().find_map(|t| match t {
+            Term::Overjet { overjet } => Some(overjet.mm()),
+            _ => None,
+        });
+        let Some(aim) = aim else { continue };
+        for act in view.acts() {
+            let ActKind::HaltIf { measure: BiteMeasure::Overjet, under: true, length } = &act.kind
+            else {
+                continue;
+            };
+            let halt = mm(*length);
+            if halt <= aim + 1e-9 {
+                continue;
+            }
+            let message = format!(
+                "{} waits for an overjet of {}, and halts under {}.",
+                view.step.name,
+                say_mm(aim),
+                say_mm(halt)
+            );
+            out.push(
+                view.finding(RULE.code, RULE.severity, view.act_place(act), message)
+                    .figure(tenth(halt), tenth(aim), Unit::Mm)
+                    .why("The card stops the work before the step can end.")
+                    .note("Halt under less than the step waits for."),
+            );
+        }
+    }
+}
+
+/// Elastics that end where the bite is before they begin.
+fn reached_before(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let Some(now) = context.bite().overjet_mm.map(|o| o.value).filter(|o| *o >= 0.0) else {
+        return;
+    };
+    for elastics in context.case.elastics.iter().filter(|e| e.kind == ElasticsKind::Class2) {
+        let Some((until, place)) = &elastics.until else { continue };
+        let aim = until.terms.iter().find_map(|t| match t {
+            Term::Overjet { overjet } => Some(overjet.mm()),
+            _ => None,
+        });
+        // Worn already, they have done what they were for.
+        let begun = elastics.from.as_ref().is_some_and(|(from, ..)| {
+            context.case.arches.iter().any(|a| {
+                let at = a.steps.iter().position(|s| s.name == *from);
+                at.is_some_and(|at| context.now_step(a).is_some_and(|now| now >= at))
+            })
+        });
+        let Some(aim) = aim.filter(|aim| *aim >= now - 1e-9 && !begun) else { continue };
+        let message = format!(
+            "Class II elastics are worn until an overjet of {}, and it is {} now.",
+            say_mm(aim),
+            say_mm(now)
+        );
+        let finding = Finding::new(RULE.code, RULE.severity, *place, message)
+            .figure(tenth(aim), tenth(now), Unit::Mm)
+            .why("They would end before they begin.")
+            .note("Write the overjet that they are to reach, or leave them out.");
+        out.push(match &elastics.from {
+            Some((from, ..)) => finding.step(from.clone()),
+            None => finding,
+        });
+    }
+}
+
+/// Implants do not grow with the jaw.
+fn implants(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    if context.case.growth != Growth::Growing {
+        return;
+    }
+    let words = context.words();
+    for arch in &context.case.arches {
+        let found = arch.states.iter().find(|(_, (s, _))| matches!(s, ToothState::Implant));
+        let Some((tooth, (_, place))) = found else { continue };
+        let message = format!("The patient is growing, and {} is an implant.", words.tooth(*tooth));
+        out.push(
+            Finding::new(RULE.code, Severity::Warning, *place, message)
+                .why("The jaw grows past an implant, which then stands too low.")
+                .note("Correct `patient growing`, or what stands there.")
+                .teeth([*tooth]),
+        );
+    }
+}
