@@ -1,7 +1,7 @@
 //! The arch line: the curve through the slots of an aligned arch, given by its curvature over arc length.
 
+use super::quartic_line::QuarticLine;
 use super::simd::Four;
-use super::two_widths::TwoWidths;
 
 /// The arch line, given by its curvature over the arc length from the midline.
 ///
@@ -21,7 +21,7 @@ pub enum ArchLine {
         a_mm: f64,
     },
     /// A form by its widths at canines and molars.
-    TwoWidths(TwoWidths),
+    TwoWidths(QuarticLine),
 }
 
 /// A place on the line: where it is in the plane of the arch, and where it heads.
@@ -173,7 +173,7 @@ impl ArchLine {
             ArchLine::Straight => [None, None],
             ArchLine::Circle { radius_mm } => [Some(radius_mm), None],
             ArchLine::Catenary { a_mm } => [Some(a_mm), None],
-            ArchLine::TwoWidths(TwoWidths { front_per_mm: f, sides_per_mm: g, reach_mm }) => {
+            ArchLine::TwoWidths(QuarticLine { front_per_mm: f, sides_per_mm: g, reach_mm }) => {
                 // No place of it is curved more tightly than both together.
                 [Some(1.0 / (f.abs() + g.abs()).max(1e-6)), Some(reach_mm)]
             }

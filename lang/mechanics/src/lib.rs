@@ -48,6 +48,7 @@ mod mesh;
 mod mesh_density;
 mod prepared;
 mod quadrature;
+mod quartic_line;
 mod refusal;
 mod report;
 mod rest_curvature;
@@ -61,7 +62,6 @@ mod solution;
 mod solve;
 mod support;
 mod thrust;
-mod two_widths;
 mod wire;
 
 pub use arch::ArchLine;
@@ -76,6 +76,7 @@ pub use load::Load;
 pub use march::{
     COUPLE_LEVERS_MM, Components, March, Marched, ToothMarch, Unloading, march, march_from,
 };
+pub use quartic_line::QuarticLine;
 pub use refusal::Refusal;
 pub use section::{SectionShape, WireSection};
 pub use setup::{Edges, Kinematics, Setup, SolverSettings};
@@ -84,7 +85,6 @@ pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
 pub use support::{Root, Stages, Support};
-pub use two_widths::TwoWidths;
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
     Stock,

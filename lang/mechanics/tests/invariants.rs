@@ -16,7 +16,7 @@ fn case(seed: u64) -> Setup {
     let mut setup = arch(&mut random, irregularity, wire);
     // A third on a form by two widths, from tapered to square.
     if random.chance(0.33) {
-        setup.arch = ArchLine::TwoWidths(TwoWidths {
+        setup.arch = ArchLine::TwoWidths(QuarticLine {
             front_per_mm: random.between(0.03, 0.07),
             sides_per_mm: random.between(-0.02, 0.06),
             reach_mm: random.between(17.0, 27.0),

@@ -102,7 +102,7 @@ impl TwoWidths {
         let mut at = [1.03 * chord[0], 1.07 * chord[1]];
         let mut off = f64::INFINITY;
         for _ in 0..60 {
-            let [a, b] = [0, 1].map(|i| Reached::at(shape, reach_mm, at[i]).towards(targets[i]));
+            let [a, b] = [0, 1].map(|i| EndOfShape::at(shape, reach_mm, at[i]).towards(targets[i]));
             off = a.off.max(b.off);
             let pivot = a.across[0] * b.across[1] - a.across[1] * b.across[0];
             if off < 1e-10 || pivot.abs() < 1e-12 {
@@ -165,7 +165,7 @@ pub fn turn_parts(u: f64) -> [f64; 2] {
 }
 
 /// Where a shape leads to after some length, and how that changes with the shape.
-struct Reached {
+struct EndOfShape {
     at: [f64; 2],
     turn: f64,
     /// By `f` and by `g`.
@@ -181,8 +181,8 @@ struct Aim {
     across: [f64; 2],
 }
 
-impl Reached {
-    fn at([f, g]: [f64; 2], b: f64, s: f64) -> Reached {
+impl EndOfShape {
+    fn at([f, g]: [f64; 2], b: f64, s: f64) -> EndOfShape {
         const PANELS: usize = 12;
         // Gauss-Legendre, four points.
         const AT: [f64; 2] = [0.339_981_043_584_856_26, 0.861_136_311_594_052_6];
@@ -209,7 +209,7 @@ impl Reached {
                 }
             }
         }
-        Reached { at, turn: turn(s).0, by_shape }
+        EndOfShape { at, turn: turn(s).0, by_shape }
     }
 
     fn towards(&self, [x, y]: [f64; 2]) -> Aim {
@@ -255,7 +255,7 @@ mod tests {
                 let near = (0..4000).map(|i| {
                     let s = from + 0.005 * f64::from(i);
                     let at =
-                        Reached::at([form.front_per_mm, form.sides_per_mm], form.reach_mm, s).at;
+                        EndOfShape::at([form.front_per_mm, form.sides_per_mm], form.reach_mm, s).at;
                     (at[0] - x).hypot(at[1] - y)
                 });
                 assert!(near.fold(f64::INFINITY, f64::min) < 0.003, "{canines:?} {molars:?}");
@@ -278,7 +278,7 @@ mod tests {
                 .map(|x| [x, a * x.powi(6) + b * x * x])
                 .collect();
             for i in 0..38 {
-                let at = Reached::at(
+                let at = EndOfShape::at(
                     [form.front_per_mm, form.sides_per_mm],
                     form.reach_mm,
                     f64::from(i),

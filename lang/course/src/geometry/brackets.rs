@@ -1,15 +1,40 @@
 //! Places of brackets on the slot line, beside the crowns that carry them.
 
 use super::contact_line::{contact_station_mm, slot_station_mm};
-use super::layout::BracketPosition;
 use crate::plan::state::ToothInState;
 use springline_mechanics::ArchLine;
 use springline_units::anatomy::SLOT_BEFORE_CONTACTS_MM;
 use springline_units::quantity::mm;
-use springline_units::tooth::Arch;
+use springline_units::tooth::{Arch, Tooth};
 
 /// Least free wire between two brackets, mm.
 pub(super) const BRACKETS_APART_MM: f64 = 0.9;
+
+/// A tooth with a crown in the arch, and what is bonded to it. Millimetres from the midline, the patient's left
+/// positive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BracketPosition {
+    pub tooth: Tooth,
+    /// Middle of the bracket, along the slot line; where it would be, of a tooth without one.
+    pub centre_mm: f64,
+    /// Middle of the crown, along the contact line.
+    pub crown_centre_mm: f64,
+    pub crown_mm: f64,
+    /// Of the bracket or tube; zero where there is none.
+    pub width_mm: f64,
+    /// The base wire holds it.
+    pub in_wire: bool,
+}
+
+impl BracketPosition {
+    pub fn right_edge(&self) -> f64 {
+        self.centre_mm - self.width_mm / 2.0
+    }
+
+    pub fn left_edge(&self) -> f64 {
+        self.centre_mm + self.width_mm / 2.0
+    }
+}
 
 /// Puts brackets beside crowns that lie along the contact line in order, each turned by so much about its long axis
 /// (left edge lingual positive).

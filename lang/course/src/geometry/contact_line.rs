@@ -16,7 +16,7 @@ pub fn arch_line(curve: FormCurve) -> ArchLine {
     match curve {
         FormCurve::Catenary { a } => ArchLine::Catenary { a_mm: mm(a) },
         FormCurve::Circle { radius } => ArchLine::Circle { radius_mm: mm(radius) },
-        FormCurve::TwoWidths(form) => ArchLine::TwoWidths(springline_mechanics::TwoWidths {
+        FormCurve::TwoWidths(form) => ArchLine::TwoWidths(springline_mechanics::QuarticLine {
             front_per_mm: form.front_per_mm,
             sides_per_mm: form.sides_per_mm,
             reach_mm: form.reach_mm,

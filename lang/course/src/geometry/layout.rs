@@ -24,7 +24,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::brackets::{bracket_width_mm, put_on_slot_line};
+use super::brackets::{BracketPosition, bracket_width_mm, put_on_slot_line};
 use super::contact_line::arch_line;
 use crate::law::irregularity::{Crown, contact_displacement_mm};
 use crate::mouth::pair::pair;
@@ -35,32 +35,6 @@ use springline_units::tooth::{Side, Tooth};
 
 const CROWDING_SHARE: f64 = 0.35;
 const CROWDING_MOST_MM: f64 = 1.2;
-
-/// A tooth with a crown in the arch, and what is bonded to it. Millimetres from the midline, the patient's left
-/// positive.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BracketPosition {
-    pub tooth: Tooth,
-    /// Middle of the bracket, along the slot line; where it would be, of a tooth without one.
-    pub centre_mm: f64,
-    /// Middle of the crown, along the contact line.
-    pub crown_centre_mm: f64,
-    pub crown_mm: f64,
-    /// Of the bracket or tube; zero where there is none.
-    pub width_mm: f64,
-    /// The base wire holds it.
-    pub in_wire: bool,
-}
-
-impl BracketPosition {
-    pub fn right_edge(&self) -> f64 {
-        self.centre_mm - self.width_mm / 2.0
-    }
-
-    pub fn left_edge(&self) -> f64 {
-        self.centre_mm + self.width_mm / 2.0
-    }
-}
 
 /// One arch laid out along its line.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -10,9 +10,9 @@ pub mod sliding;
 mod sliding_words;
 mod strand;
 
-pub use brackets::put_on_slot_line;
+pub use brackets::{BracketPosition, put_on_slot_line};
 pub use contact_line::{arch_line, contact_station_mm, slot_station_mm};
-pub use layout::{ArchLayout, BracketPosition};
+pub use layout::ArchLayout;
 pub(crate) use layout::{crown, left_by_absent_mm};
 pub use sliding::Sliding;
 pub use strand::Strand;

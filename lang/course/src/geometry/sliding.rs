@@ -5,7 +5,8 @@
 //! beside; moving away from it, it slides until it meets the next bracket. A turned-in end lets wire in
 //! by its slack; nothing keeps wire from coming out behind a tube.
 
-use super::layout::{ArchLayout, BracketPosition};
+use super::brackets::BracketPosition;
+use super::layout::ArchLayout;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::ArchState;
 use springline_model::House;

@@ -2,8 +2,9 @@ use super::*;
 use proptest::prelude::*;
 
 /// An ordinary lower form, and one that is square at the canines.
-const OVOID: TwoWidths = TwoWidths { front_per_mm: 0.048, sides_per_mm: 0.019, reach_mm: 19.6 };
-const SQUARE: TwoWidths = TwoWidths { front_per_mm: 0.032, sides_per_mm: 0.060, reach_mm: 19.5 };
+const OVOID: QuarticLine = QuarticLine { front_per_mm: 0.048, sides_per_mm: 0.019, reach_mm: 19.6 };
+const SQUARE: QuarticLine =
+    QuarticLine { front_per_mm: 0.032, sides_per_mm: 0.060, reach_mm: 19.5 };
 
 const ALL: [ArchLine; 5] = [
     ArchLine::Straight,
@@ -15,7 +16,7 @@ const ALL: [ArchLine; 5] = [
 
 fn form() -> impl Strategy<Value = ArchLine> {
     let widths = (0.02..0.08, -0.03..0.08, 14.0..35.0).prop_map(|(f, g, b)| {
-        ArchLine::TwoWidths(TwoWidths { front_per_mm: f, sides_per_mm: g, reach_mm: b })
+        ArchLine::TwoWidths(QuarticLine { front_per_mm: f, sides_per_mm: g, reach_mm: b })
     });
     prop_oneof![
         (15.0..40.0).prop_map(|radius_mm| ArchLine::Circle { radius_mm }),
@@ -72,7 +73,7 @@ proptest! {
     /// The quadrature against one of a hundred times as many points.
     #[test]
     fn the_place_is_exact(f in 0.02..0.08, g in -0.03..0.08, b in 14.0..35.0, s in -50.0..50.0) {
-        let form = TwoWidths { front_per_mm: f, sides_per_mm: g, reach_mm: b };
+        let form = QuarticLine { front_per_mm: f, sides_per_mm: g, reach_mm: b };
         let way = form.way(0.0, s);
         let finely = (0..100).map(|i| form.way(s * f64::from(i) / 100.0, s * f64::from(i + 1) / 100.0));
         let sum = finely.fold([0.0; 2], |sum, part| [sum[0] + part[0], sum[1] + part[1]]);

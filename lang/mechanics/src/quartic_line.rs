@@ -31,7 +31,7 @@ const PANEL: f64 = 1.2;
 
 /// The parameters of such a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TwoWidths {
+pub struct QuarticLine {
     /// `f`: curvature at the midline, 1/mm.
     pub front_per_mm: f64,
     /// `g`, 1/mm.
@@ -40,7 +40,7 @@ pub struct TwoWidths {
     pub reach_mm: f64,
 }
 
-impl TwoWidths {
+impl QuarticLine {
     /// Turn of the tangent between the midline and a station, rad.
     pub(crate) fn turn_rad(&self, s: f64) -> f64 {
         let u = s / self.reach_mm;
