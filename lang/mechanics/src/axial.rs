@@ -25,6 +25,8 @@ const SEARCHES: usize = 30;
 const STIFFER: f64 = 0.1;
 /// And no lower than this, mm/N.
 const EASED_LEAST: f64 = 1.0e-5;
+/// A bow is found when less than this is missed, mm.
+const LEVELLED_MM: f64 = 1.0e-2;
 /// How far a straight wire is put off its line before it is pressed, mm, to the outer side.
 const NUDGE_MM: f64 = 1.0e-3;
 /// Barrier of the contacts as a search goes on from another, N mm.
@@ -186,12 +188,14 @@ pub(crate) fn bind(
         return axial;
     }
     axial.begin(mesh, free.bending);
-    for (bound, missed) in axial.bounds.iter().zip(missed) {
-        if missed > KEPT_MM && bound.sign > 0.0 {
-            nudge(mesh, bound.elements, &mut iterate.nodes);
-        }
-    }
     for _ in 0..SEARCHES {
+        // Again in each search: a wire that came out straight under less may buckle under more.
+        let missed = axial.missed(mesh, &iterate.nodes);
+        for (bound, missed) in axial.bounds.iter().zip(missed) {
+            if missed > LEVELLED_MM && bound.sign > 0.0 {
+                nudge(mesh, bound.elements, &mut iterate.nodes);
+            }
+        }
         let problem = free.with_axial(&axial);
         onward(&problem, iterate);
         let before = outcome.iterations;

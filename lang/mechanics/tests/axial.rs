@@ -159,6 +159,93 @@ fn force_by_excess() {
     }
 }
 
+/// The axial force is what a little more wire costs: the energy grows by force times length, teeth rigid.
+#[test]
+fn force_times_length_is_the_work() {
+    for id in ["Q09", "Q18"] {
+        for length in [11.85, 12.0, 12.3] {
+            let at = |length| {
+                let mut setup = blocked(id, length);
+                setup.settings.force_tolerance_n = 1e-7;
+                setup.settings.barrier_nmm = 1e-8;
+                solve(&setup, Start::Cold).unwrap()
+            };
+            let step = 0.01;
+            let work = (at(length + step).energy_nmm - at(length - step).energy_nmm) / (2.0 * step);
+            let force = at(length).bounds[0].force_n;
+            println!("{id} {length}: {work:.5} {force:.5}");
+            assert!((work - force).abs() < 2e-3 * force, "{id} {length} {work} {force}");
+        }
+    }
+}
+
+/// Patient's right and left exchanged: the same force, and every tooth's forces mirrored.
+#[test]
+fn a_mirrored_arch_is_pressed_alike() {
+    let setup = blocked("Q18", 12.2);
+    let mut mirrored = setup.clone();
+    for slot in &mut mirrored.slots {
+        slot.station_mm = -slot.station_mm;
+    }
+    mirrored.wire.bounds = vec![between(11, 13, LengthLimit::AtLeast(12.2))];
+    let (a, b) = (solve(&setup, Start::Cold).unwrap(), solve(&mirrored, Start::Cold).unwrap());
+    let force = a.bounds[0].force_n;
+    assert!((force - b.bounds[0].force_n).abs() < 1e-3 * force);
+    for tooth in &a.teeth {
+        let other = b.tooth(tooth.id).unwrap();
+        assert!((tooth.lingual_n - other.lingual_n).abs() < 2e-3 * force);
+        assert!((tooth.along_n + other.along_n).abs() < 2e-3 * force);
+    }
+}
+
+/// What the stops push with balances between the two teeth whatever the mesh: the axial force begins at one and ends
+/// at the other. Across a straight line the whole balances to the solver's tolerance.
+#[test]
+fn stops_balance() {
+    let mut setup = three_brackets(0.0, 0.4064, elastic(180_000.0));
+    setup.wire.bounds = vec![between(0, 1, LengthLimit::AtLeast(5.4))];
+    setup.settings.linear_strain_refused = 1.0;
+    let solution = solve(&setup, Start::Cold).unwrap();
+    let force = solution.bounds[0].force_n;
+    assert!(force > 10.0, "{force}");
+    let across: f64 = solution.teeth.iter().map(|t| t.lingual_n).sum();
+    assert!(across.abs() < 1e-6 * force, "{across} of {force}");
+    let levels = &solution.levels_n;
+    assert_eq!(levels.iter().filter(|c| **c != 0.0).count(), 1);
+    assert!((levels[1] - force).abs() < 1e-12 * force);
+    let along: f64 = solution.teeth.iter().map(|t| t.along_n).sum();
+    println!("{force:.4} N, along {along:.2e}");
+    assert!(along.abs() < 1e-3 * force, "{along} of {force}");
+}
+
+/// Drawn taut between cinched ends: a tenth of a millimetre less wire is worth a large part of a newton, and a
+/// molar that gives is drawn towards the front.
+#[test]
+fn a_cinched_wire_draws_both_ends_forward() {
+    let mut setup = three_brackets(1.0, 0.4064, elastic(180_000.0));
+    for slot in &mut setup.slots {
+        slot.support = Support::mobility(0.1);
+    }
+    let ends = |mm| LengthBound {
+        from: edge(0, EdgeSide::Right),
+        to: edge(2, EdgeSide::Left),
+        length: LengthLimit::AtMost(mm),
+    };
+    setup.wire.bounds = vec![ends(1000.0)];
+    let length = free_length_mm(&solve(&setup, Start::Cold).unwrap());
+    let mut last = 0.0;
+    for short in [0.1, 0.2] {
+        setup.wire.bounds = vec![ends(length - short)];
+        let solution = solve(&setup, Start::Cold).unwrap();
+        let force = solution.bounds[0].force_n;
+        println!("{short} mm: {force:.3} N, along {:.3}", solution.teeth[0].along_n);
+        assert!(force > last + 0.2 && force < short / 0.2 + 1e-6, "{force}");
+        assert!(solution.levels_n.iter().all(|c| (c + force).abs() < 1e-9));
+        assert!(solution.teeth[0].gave.along_mm > 0.0 && solution.teeth[2].gave.along_mm < 0.0);
+        last = force;
+    }
+}
+
 fn dry(coefficient: f64) -> Friction {
     Friction { coefficient, clip_n: 0.0 }
 }

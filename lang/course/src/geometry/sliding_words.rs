@@ -56,13 +56,15 @@ impl StopUse {
 }
 
 impl BlockedWire {
-    /// "0.7 mm of wire too much between 14 and 21 presses them apart with about 210 g".
-    pub fn say(&self, force_n: Option<f64>, notation: Notation) -> String {
+    /// "0.7 mm of wire too much between 14 and 21 presses them apart with about 210 g". Where the two are tied
+    /// together, the tie takes it.
+    pub fn say(&self, force_n: Option<f64>, tied: bool, notation: Notation) -> String {
         let with = force_n.map_or(String::new(), |n| {
             format!(" with about {} g", plain(newtons_to_grams(n).round()))
         });
+        let tie = if tied { ", which the tie between them takes" } else { "" };
         format!(
-            "{} of wire too much between {} and {} presses them apart{with}",
+            "{} of wire too much between {} and {} presses them apart{with}{tie}",
             say_mm(self.excess_mm),
             self.right.write(notation),
             self.left.write(notation)

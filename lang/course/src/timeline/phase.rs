@@ -220,7 +220,14 @@ impl Phase {
     /// What stops do to teeth and midline, as sentences with their figures.
     pub fn stops_do(&self, house: &House) -> Vec<String> {
         let notation = house.notation.value;
-        let pressed = self.blocked(house).map(|(wire, force_n)| wire.say(force_n, notation));
+        let pressed = self.blocked(house).map(|(wire, force_n)| {
+            let tied = self
+                .state
+                .tied(&[])
+                .iter()
+                .any(|g| g.contains(&wire.right) && g.contains(&wire.left));
+            wire.say(force_n, tied, notation)
+        });
         pressed.into_iter().chain(self.sliding(house).midline_says()).collect()
     }
 

@@ -46,7 +46,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .teeth([tooth]);
         let pressed = view.phase.and_then(|p| p.blocked(&context.case.house));
         if let Some((blocked, force_n)) = pressed {
-            let said = blocked.say(force_n, context.case.house.notation.value);
+            let tied = view.are_tied(blocked.right, blocked.left);
+            let said = blocked.say(force_n, tied, context.case.house.notation.value);
             finding = finding.note(format!("Once it is in line, {said}."));
         }
         finding
