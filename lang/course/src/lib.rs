@@ -55,7 +55,9 @@ pub use law::chair::{ChairLimits, ChairTest, ChairWord, PassiveBy};
 pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use law::passive::{FLOOR_N, QUARTER};
 pub use law::time_band::{TimeBand, weeks};
-pub use law::{movement, periodontium, rates, rules_of_thumb, spread, statistics};
+pub use law::{bite_rates, movement, periodontium, rates, rules_of_thumb, spread, statistics};
+pub use mouth::bite_figures::BiteFigure;
+pub use mouth::bite_moves::BiteCause;
 pub use mouth::coil_spring::{CoilSpring, label_mm};
 pub use mouth::pose::ToothPose;
 pub use mouth::positions::Mouth;
@@ -78,9 +80,9 @@ pub use timeline::device::{
 };
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{
-    Absence, ArchMoment, Attachment, Basis, BiteMoment, Hold, Known, MidlineForecast, Obligation,
-    Observation, Retainer, SpaceAt, SpaceMoment, Standing, StepMoment, Timeline, ToothMoment,
-    VisitMoment,
+    Absence, ArchMoment, Attachment, Basis, BiteForecast, BiteMoment, Hold, Known, MidlineForecast,
+    Obligation, Observation, Retainer, SpaceAt, SpaceMoment, Standing, StepMoment, Timeline,
+    ToothMoment, VisitMoment,
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
 pub use timeline::records::teeth_bonded;

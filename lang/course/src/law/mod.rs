@@ -1,5 +1,6 @@
 //! Rates of tooth movement and the uncertainty of forecasts. Knows neither plans nor wires.
 
+pub mod bite_rates;
 pub(crate) mod chair;
 pub(crate) mod condition_time;
 pub(crate) mod irregularity;

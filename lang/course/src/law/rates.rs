@@ -1,9 +1,7 @@
-//! Rates of sliding, space closure and bite correction, each a named factor on the law of movement or a
-//! stated figure.
+//! Rates of sliding and space closure, each a named factor on the law of movement or a stated figure.
 
 use crate::law::movement::{K_SLIDE, MONTH_DAYS, rate_mm_per_day};
 use crate::law::periodontium::{pressure_kpa, projected_area_mm2};
-use springline_model::case::{Elastics, ElasticsKind};
 use springline_units::tooth::Tooth;
 
 /// NiTi spring: 1.0 (J Int Med Res 2018, doi 10.1177/0300060518811765), 0.81 (Dixon V et al. J Orthod
@@ -12,15 +10,16 @@ use springline_units::tooth::Tooth;
 pub const CLOSING_COIL_MM_PER_MONTH: f64 = 0.9;
 /// Elastomeric chain: 0.58 (Dixon et al.) and 0.9 (Nightingale and Jones) mm a month (values from memory).
 pub const CHAIN_MM_PER_MONTH: f64 = 0.7;
+/// A canine alone, on a spring of 100 g along a steel wire in self-ligating or conventional brackets, no
+/// difference: above and below (Monini 2019, abstract; 25 patients, age not in it).
+pub const CANINE_UPPER_MM_PER_MONTH: f64 = 0.71;
+pub const CANINE_LOWER_MM_PER_MONTH: f64 = 0.57;
+/// Chain from second molar to second molar below, on 0.019 x 0.025 steel, towards a healed first premolar's
+/// place and one just extracted (Abu Alhaija 2022, abstract; 23 patients).
+pub const LOWER_CHAIN_HEALED_MM_PER_MONTH: f64 = 0.66;
+pub const LOWER_CHAIN_FRESH_MM_PER_MONTH: f64 = 1.01;
 /// Ligature or laceback: 0.35 (Dixon et al.) mm a month (value from memory).
 pub const LIGATURE_MM_PER_MONTH: f64 = 0.35;
-/// Class II and III elastics worn 22 h, overjet: 0.5 to 1; 6.6 mm in the first six months is the upper
-/// edge (Am J Orthod Dentofacial Orthop 1999;115(1):13-23, n = 18, abstract).
-pub const OVERJET_MM_PER_MONTH: f64 = 0.75;
-/// Levelling of a deep bite: 0.3 to 0.7; 4.1 mm in six months is the upper edge (same abstract).
-pub const OVERBITE_MM_PER_MONTH: f64 = 0.5;
-/// Hours a day that count as full time.
-pub const FULL_WEAR_H: f64 = 22.0;
 /// Pressure that crowding shares out on the front teeth as they come forward, kPa.
 pub const SHARED_KPA: f64 = 2.0;
 /// Arch length won by a millimetre forward, 3 to 3 (computed for catenaries of radius 13 to 18 mm).
@@ -46,21 +45,6 @@ pub fn open_coil_mm_per_day(force_n: f64, first: &[Tooth], second: &[Tooth]) -> 
         if area > 0.0 { K_SLIDE * rate_mm_per_day(pressure_kpa(force_n, area)) } else { 0.0 }
     };
     side(first) + side(second)
-}
-
-/// How fast a block of elastics changes the overjet, mm a day at unit rate; negative lessens it.
-pub fn overjet_mm_per_day(block: &Elastics) -> f64 {
-    let sign = match block.kind {
-        ElasticsKind::Class2 => -1.0,
-        ElasticsKind::Class3 => 1.0,
-        _ => return 0.0,
-    };
-    if block.runs.is_empty() {
-        return 0.0;
-    }
-    let hours: f64 = block.runs.iter().map(|r| r.hours_a_day.clamp(0.0, 24.0)).sum();
-    let mean = hours / block.runs.len() as f64;
-    sign * per_day(OVERJET_MM_PER_MONTH) * (mean / FULL_WEAR_H).min(1.1)
 }
 
 #[cfg(test)]

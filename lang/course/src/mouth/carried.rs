@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::positions::Mouth;
 use springline_units::tooth::Tooth;
 
@@ -13,7 +14,5 @@ pub(crate) struct CarriedState {
     pub missing: Option<(f64, bool)>,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
-    /// Negative where the overjet is reversed.
-    pub overjet_mm: Option<f64>,
-    pub overbite_mm: Option<f64>,
+    pub bite: BiteFigures,
 }

@@ -1,6 +1,8 @@
 //! Positions in one arch at one moment: initialised from what was entered, and updated by measurements of
 //! visits and by the simulation.
 
+pub(crate) mod bite_figures;
+pub(crate) mod bite_moves;
 pub(crate) mod carried;
 pub(crate) mod coarse;
 pub(crate) mod coil_spring;

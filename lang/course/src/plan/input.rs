@@ -1,6 +1,7 @@
 //! Input of the simulation of one arch: the case, the booking policy, and, on a second pass, the dates of
 //! the first.
 
+use crate::mouth::bite_moves::BiteMoves;
 use jiff::civil::Date;
 use springline_model::Case;
 use springline_model::case::ArchCase;
@@ -32,6 +33,8 @@ pub(crate) struct FirstPassDates {
     /// The day from which each block of elastics can be worn: every arch it hangs on is in the step
     /// that it names, and settled where that is asked.
     pub elastics: Vec<Option<Date>>,
+    /// What the other arch does to the bite, and from when to when it does.
+    pub beside: Vec<(Date, Option<Date>, BiteMoves)>,
 }
 
 /// The days that recorded visits and the schedule give a phase.

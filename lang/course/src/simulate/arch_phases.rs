@@ -6,6 +6,8 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::law::movement::growth_factor;
+use crate::mouth::bite_figures::BiteFigures;
+use crate::mouth::bite_moves::BiteMoves;
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::positions::Mouth;
@@ -27,7 +29,6 @@ use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
 use crate::simulate::stop_conditions::{StopMeasures, when};
 use springline_model::house::Task;
 use springline_model::step::WireUse;
-use springline_units::quantity::mm;
 
 /// Phases in order, as far as they can be predicted.
 pub(crate) fn simulate(
@@ -36,14 +37,12 @@ pub(crate) fn simulate(
     events: &[RecordedEvent],
     memory: &mut PhaseCache,
 ) -> Vec<PhaseInProgress> {
-    let bite = &world.case.bite;
     let mut carried = CarriedState {
         mouth: Mouth::entered(world.arch),
         missing: None,
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
-        overjet_mm: bite.overjet.map(|(jet, _)| jet.mm()),
-        overbite_mm: bite.overbite.map(|(l, _)| mm(l)),
+        bite: entered_bite(world),
     };
     let mut drafts = Vec::new();
     let (mut step, mut date, mut wire) = (0, begin.on, begin.wire.clone());
@@ -79,6 +78,8 @@ struct PhaseEntry {
     state: ArchState,
     elastics: Vec<usize>,
     worn_from: Vec<f64>,
+    /// What the other arch does to the bite meanwhile.
+    beside: BiteMoves,
 }
 
 impl PhaseEntry {
@@ -96,8 +97,33 @@ impl PhaseEntry {
         }
         let (elastics, worn_from) = worn(world, step, index, date);
         begin_step(world.arch, step, carried);
-        Some(PhaseEntry { step, date, state, elastics, worn_from })
+        let beside = beside(world, index, date);
+        Some(PhaseEntry { step, date, state, elastics, worn_from, beside })
     }
+}
+
+/// The bite as entered, with the midlines that are written at the arches.
+fn entered_bite(world: &ArchInput<'_>) -> BiteFigures {
+    let mut out = BiteFigures::of(&world.case.bite);
+    for arch in &world.case.arches {
+        if let Some((line, _)) = &arch.midline {
+            out.midline(arch.arch, line);
+        }
+    }
+    out
+}
+
+/// What the other arch does to the bite, on the clock of a phase.
+fn beside(world: &ArchInput<'_>, index: usize, date: Option<Date>) -> BiteMoves {
+    let mut out = BiteMoves::default();
+    let Some(foreseen) = &world.foreseen else { return out };
+    let days = foreseen.days.get(index).copied().unwrap_or_default();
+    let Some(begins) = date.or(days.date_in) else { return out };
+    for (from, to, moves) in &foreseen.beside {
+        let to = to.map_or(f64::INFINITY, |to| days_between(begins, to));
+        out.join(moves.between(days_between(begins, *from), to));
+    }
+    out
 }
 
 /// The elastics worn in a phase, and from which day of it. Those of both arches wait until both are
@@ -163,7 +189,7 @@ fn phase(
     carried: &mut CarriedState,
     memory: &mut PhaseCache,
 ) -> (PhaseInProgress, RecordedChange) {
-    let PhaseEntry { step, date, mut state, elastics, worn_from } = entry;
+    let PhaseEntry { step, date, mut state, elastics, worn_from, beside } = entry;
     let learnt = crate::law::spread::learnt(&world.case.house, &state.wire.wire.name);
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
@@ -172,8 +198,8 @@ fn phase(
         PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
     draft.worn_from = worn_from;
-    draft.bite_in = [carried.overjet_mm, carried.overbite_mm];
-    draft.bite_out = draft.bite_in;
+    draft.beside = beside;
+    draft.act_on_bite(world, carried);
     let mut measures = StopMeasures::of(world, &draft, carried);
     (draft.reason, draft.when) = when(world, &draft, &measures);
     draft.due = due(world, &draft);
@@ -196,6 +222,7 @@ fn phase(
                 state.wire = wire.clone();
                 let again = segment(world, &state, &elastics, carried, None, 0.0, memory);
                 draft.restart(again, state.clone());
+                draft.act_on_bite(world, carried);
             }
             draft.seen_events += 1;
             continue;
@@ -243,18 +270,14 @@ fn phase(
             let reference = draft.poses_at_insertion();
             let again = segment(world, &state, &elastics, carried, reference, days, memory);
             draft.resume(again, state.clone());
+            draft.act_on_bite(world, carried);
             measures = StopMeasures::of(world, &draft, carried);
         } else {
-            draft.leave_bite(world, days, carried);
+            draft.leave_bite(days, carried);
             draft.replace(visit, event, carried);
-            let bite = &visit.bite;
-            if bite.overjet.is_some() || bite.overbite.is_some() || !visit.over_the_bite.is_empty()
-            {
-                measures = StopMeasures {
-                    gaps: measures.gaps,
-                    ..StopMeasures::of(world, &draft, carried)
-                };
-            }
+            // Gaps are as they were when the leg began; the bite is as it was found.
+            measures =
+                StopMeasures { gaps: measures.gaps, ..StopMeasures::of(world, &draft, carried) };
         }
     }
     (draft.reason, draft.when) = when(world, &draft, &measures);

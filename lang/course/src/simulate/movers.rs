@@ -76,9 +76,30 @@ impl TeethWithRoom {
                 teeth.extend([a, b]);
             }
         }
+        teeth.extend(apart_from_the_short(state, mouth));
         let (missing_mm, assumed) = demanded(state, carried);
         TeethWithRoom { all: missing_mm < ENOUGH_MM && !assumed, teeth }
     }
+}
+
+/// Where spaces are written tooth by tooth, the crowding is where they are short: a tooth and its two
+/// neighbours. All others are not slowed by it.
+fn apart_from_the_short(state: &ArchState, mouth: &Mouth) -> Vec<Tooth> {
+    let present: Vec<Tooth> =
+        state.teeth.iter().filter(|t| t.status != ToothStatus::Absent).map(|t| t.tooth).collect();
+    let short: Vec<bool> = present
+        .iter()
+        .map(|t| mouth.spaces.get(t).is_some_and(|s| *s < mouth.width_mm(*t) - ENOUGH_MM))
+        .collect();
+    let written = state.in_wire().any(|t| mouth.spaces.contains_key(&t.tooth));
+    if !written {
+        return Vec::new();
+    }
+    let crowded = |i: usize| {
+        let beside = [i.checked_sub(1), Some(i), Some(i + 1)];
+        beside.into_iter().flatten().any(|j| short.get(j).copied().unwrap_or(false))
+    };
+    (0..present.len()).filter(|i| !crowded(*i)).map(|i| present[i]).collect()
 }
 
 /// The mobility factor k: a tooth on an overlay is free; one with room is limited by the wire alone; all

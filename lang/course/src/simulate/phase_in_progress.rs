@@ -10,16 +10,18 @@ use crate::law::chair::ChairTest;
 use crate::law::condition_time::ConditionTime;
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_FORWARD;
-use crate::law::rules_of_thumb::{crowding_mm, rule_of_thumb};
+use crate::law::rules_of_thumb::{SETTLE_DAYS, crowding_mm, rule_of_thumb};
 use crate::law::spread::{SIGMA_WIRE, Time, WireTimeFactor, sigma_entry};
+use crate::mouth::bite_moves::BiteMoves;
 use crate::mouth::carried::CarriedState;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::history::RecordedEvent;
 use crate::plan::history::still_active;
 use crate::plan::input::ArchInput;
-use crate::plan::state::ArchState;
-use crate::room::closing::{bite_rates, closing_mm_per_day};
+use crate::plan::state::{ArchState, ToothStatus};
+use crate::room::bite_acts::bite_moves;
+use crate::room::closing::{closing_mm_per_day, closing_moves};
 use crate::room::coil::CoilAtWork;
 use crate::room::room_account::RoomSource;
 use crate::room::supplies::{SpaceSite, open_gaps};
@@ -29,6 +31,7 @@ use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::movers::poses;
 use crate::simulate::outcome::{EndReason, SeenWire};
+use springline_mechanics::closed::third_order_play;
 use springline_model::case::{Found, Visit};
 use springline_model::house::PassiveRule;
 use springline_model::provenance::Origin;
@@ -89,12 +92,16 @@ pub(crate) struct PhaseInProgress {
     pub missing_out: f64,
     pub missing_in: (f64, bool),
     pub forward_mm: f64,
-    /// Overjet and overbite at entry and, once left, at the exit, mm.
-    pub bite_in: [Option<f64>; 2],
-    pub bite_out: [Option<f64>; 2],
+    /// What acts on the bite from this arch, and from the other one meanwhile.
+    pub acting: BiteMoves,
+    pub beside: BiteMoves,
     /// Days and mouth at every measurement within the phase.
     pub measured: Vec<(f64, Mouth)>,
 }
+
+/// A wire with less play than this in twist counts as full: 0.019 x 0.025 has 12 degrees in a slot named
+/// 0.022, 0.018 x 0.025 about 16.
+const FULL_PLAY_RAD: f64 = 20.0 * std::f64::consts::PI / 180.0;
 
 fn rule_of_thumb_days(state: &ArchState, mouth: &Mouth) -> (f64, &'static str) {
     let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, mouth)).collect();
@@ -147,8 +154,8 @@ impl PhaseInProgress {
             missing_out: missing_in.0,
             missing_in,
             forward_mm: 0.0,
-            bite_in: [None; 2],
-            bite_out: [None; 2],
+            acting: BiteMoves::default(),
+            beside: BiteMoves::default(),
             measured: Vec::new(),
         }
     }
@@ -199,6 +206,22 @@ impl PhaseInProgress {
         }
     }
 
+    /// What a full rectangular wire needs at least, at unit rate from this segment on: what it does to torque
+    /// within and about its play is not seen in in-out positions, and roots follow slowly.
+    fn torque_days(&self) -> f64 {
+        let leg = self.segment();
+        let base = &leg.setup.base;
+        let play = |s: &springline_mechanics::Slot| {
+            third_order_play(&base.wire.stock.section, s.height_mm)
+        };
+        let least = base.slots.iter().filter_map(play).fold(f64::INFINITY, f64::min);
+        if least < FULL_PLAY_RAD {
+            (SETTLE_DAYS - leg.start_days / self.stretch()).max(0.0)
+        } else {
+            0.0
+        }
+    }
+
     /// The same, whatever a visit has found since.
     pub fn predicted_passive(&self, rule: PassiveRule) -> Option<Time> {
         let leg = self.segment();
@@ -206,7 +229,7 @@ impl PhaseInProgress {
             PassiveRule::QuarterLeft => leg.run.quarter,
             PassiveRule::NoBend => leg.run.strict,
         }?;
-        leg.gated.day(&leg.run, ungated).map(|d| self.time(d))
+        leg.gated.day(&leg.run, ungated).map(|d| self.time(d.max(self.torque_days())))
     }
 
     /// Why there is no time to passive; `None` where there is one.
@@ -310,19 +333,35 @@ impl PhaseInProgress {
         let stands = leg.run.poses_at(progress);
         carried.mouth.move_to(poses(&leg.movers, &leg.bent, &stands, &self.leg_mouth));
         self.settle_room_account(&leg, unit, since, carried);
-        for (pair, length) in open_gaps(world.arch, &self.state, carried) {
-            if let Some(coil) = leg.coils.iter().find(|c| c.between(pair.0, pair.1)) {
-                carried.mouth.gaps.insert(pair, length + coil.supply.made_mm(since));
+        let open = open_gaps(world.arch, &self.state, carried);
+        for coil in &leg.coils {
+            // A coil between neighbours opens a gap, whether one was there or not.
+            let (a, b, _) = coil.key;
+            let pair = crate::mouth::pair::pair(a, b);
+            let beside = self.stands_between(pair).is_none();
+            if beside || open.iter().any(|(p, _)| *p == pair) {
+                let was = open.iter().find(|(p, _)| *p == pair).map_or(0.0, |(_, l)| *l);
+                carried.mouth.gaps.insert(pair, was + coil.supply.made_mm(since));
+            }
+        }
+        for (pair, length) in open {
+            if leg.coils.iter().any(|c| c.between(pair.0, pair.1)) {
                 continue;
             }
-            let rate = closing_mm_per_day(&self.state, pair);
+            let rate = closing_mm_per_day(world.arch, &self.state, pair, self.date_in);
             if rate > 0.0 {
                 carried.mouth.gaps.insert(pair, (length - rate * since).max(0.0));
             }
         }
-        self.leave_bite(world, days, carried);
+        self.leave_bite(days, carried);
         self.exit_days = days;
         self.exit = carried.mouth.clone();
+    }
+
+    /// A tooth with a crown between two others.
+    fn stands_between(&self, (a, b): (Tooth, Tooth)) -> Option<Tooth> {
+        let crowns = self.state.teeth.iter().filter(|t| t.status != ToothStatus::Absent);
+        crowns.map(|t| t.tooth).find(|t| a < *t && *t < b)
     }
 
     fn settle_room_account(
@@ -380,18 +419,17 @@ impl PhaseInProgress {
         for gap in visit.gaps.iter().filter(|g| g.first.arch() == self.state.arch) {
             carried.mouth.measure_gap(gap);
         }
-        if let Some((jet, _)) = visit.bite.overjet {
-            carried.overjet_mm = Some(jet.mm());
-        }
-        if let Some((bite, _)) = visit.bite.overbite {
-            carried.overbite_mm = Some(mm(bite));
+        carried.bite.replace(&visit.bite);
+        for seen in &visit.arches {
+            if let Some(line) = &seen.midline {
+                carried.bite.midline(seen.arch, line);
+            }
         }
         carried.over_the_bite.extend(visit.over_the_bite.iter().copied());
         self.recharge_coils(visit, carried);
         if let Some(seen) = self.seen.iter_mut().find(|s| s.visit == event.visit) {
             seen.replaced = replaced;
         }
-        self.bite_out = [carried.overjet_mm, carried.overbite_mm];
         self.exit = carried.mouth.clone();
     }
 
@@ -427,22 +465,30 @@ impl PhaseInProgress {
         }
     }
 
-    /// Advances overjet and overbite to a day.
-    pub fn leave_bite(&mut self, world: &ArchInput<'_>, days: f64, carried: &mut CarriedState) {
-        let (jet, bite) = bite_rates(world.case, &self.elastics, &self.state);
-        let since = |from: f64| (days - from.max(self.bite_days)).max(0.0) * self.growth;
-        if let Some(overjet) = &mut carried.overjet_mm {
-            *overjet += jet * since(self.elastics_from());
-        }
-        if let Some(overbite) = &mut carried.overbite_mm {
-            *overbite += bite * since(0.0);
-        }
-        self.bite_days = self.bite_days.max(days);
-        self.bite_out = [carried.overjet_mm, carried.overbite_mm];
+    /// Gathers what acts on the bite from a measurement on.
+    pub fn act_on_bite(&mut self, world: &ArchInput<'_>, carried: &CarriedState) {
+        self.acting = bite_moves(world.case, &self.state, &self.elastics, &self.worn_from);
+        let gaps: Vec<_> = open_gaps(world.arch, &self.state, carried)
+            .into_iter()
+            .map(|(pair, length)| {
+                let rate = closing_mm_per_day(world.arch, &self.state, pair, self.date_in);
+                (pair, length, rate * self.growth)
+            })
+            .collect();
+        self.acting.steady.extend(closing_moves(&self.state, &gaps, self.segment_start()));
     }
 
-    /// Days after insertion from which elastics are worn.
-    pub fn elastics_from(&self) -> f64 {
-        self.worn_from.iter().copied().fold(f64::INFINITY, f64::min).min(1.0e6)
+    /// Both arches together.
+    pub fn on_bite(&self) -> BiteMoves {
+        let mut all = self.acting.clone();
+        all.join(self.beside.clone());
+        all
+    }
+
+    /// Advances the bite to a day.
+    pub fn leave_bite(&mut self, days: f64, carried: &mut CarriedState) {
+        let from = self.bite_days;
+        self.on_bite().advance(&mut carried.bite, (from, days), |_| {});
+        self.bite_days = from.max(days);
     }
 }

@@ -2,11 +2,12 @@
 
 use crate::law::condition_time::ConditionTime;
 use crate::law::spread::{Time, default_sigma};
+use crate::mouth::bite_figures::{BiteFigure, BiteFigures, midline_mm};
 use crate::mouth::carried::CarriedState;
 use crate::plan::elastics::settle_days;
 use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
-use crate::room::closing::{bite_rates, closing_mm_per_day};
+use crate::room::closing::closing_mm_per_day;
 use crate::room::supplies::open_gaps;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
@@ -17,14 +18,13 @@ use springline_units::tooth::Tooth;
 /// Measures at the start of the last segment of a phase, and their rates of change at unit rate.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct StopMeasures {
-    /// Day after insertion on which overjet and overbite are as given here.
+    /// Day after insertion on which the bite is as given here.
     pub bite_days: f64,
+    pub bite: BiteFigures,
     /// Teeth found over the bite.
     pub over_the_bite: Vec<Tooth>,
     /// (neighbours, length, mm a day by which it closes).
     pub gaps: Vec<((Tooth, Tooth), f64, f64)>,
-    pub overjet: Option<(f64, f64)>,
-    pub overbite: Option<(f64, f64)>,
 }
 
 impl StopMeasures {
@@ -33,17 +33,18 @@ impl StopMeasures {
         draft: &PhaseInProgress,
         carried: &CarriedState,
     ) -> StopMeasures {
-        let gaps = open_gaps(world.arch, &draft.state, carried)
+        let gaps = with_coils(open_gaps(world.arch, &draft.state, carried), draft)
             .into_iter()
-            .map(|(pair, length)| (pair, length, closing_mm_per_day(&draft.state, pair)))
+            .map(|(pair, length)| {
+                let rate = closing_mm_per_day(world.arch, &draft.state, pair, draft.date_in);
+                (pair, length, rate)
+            })
             .collect();
-        let (jet, bite) = bite_rates(world.case, &draft.elastics, &draft.state);
         StopMeasures {
             bite_days: draft.bite_days,
             over_the_bite: carried.over_the_bite.iter().copied().collect(),
+            bite: carried.bite,
             gaps,
-            overjet: carried.overjet_mm.map(|x| (x, jet)),
-            overbite: carried.overbite_mm.map(|x| (x, bite)),
         }
     }
 
@@ -145,7 +146,7 @@ fn term_time(
 ) -> Option<Time> {
     match term {
         Term::Passive => draft.passive(world.booking.rule),
-        Term::Decided | Term::Midline { .. } => None,
+        Term::Decided => None,
         Term::Settled => world.arch.steps.get(draft.step).map(settle_days).map(Time::calendar),
         Term::Time { period } => Some(Time::calendar(period.days().max(0.0))),
         Term::Space { length, teeth } => {
@@ -160,28 +161,16 @@ fn term_time(
         }
         Term::Gap { length, first, second } => {
             let pair = crate::mouth::pair::pair(*first, *second);
-            let gap = measures.gaps.iter().find(|(p, _, _)| *p == pair);
-            let opens = draft.segment().coils.iter().find(|c| c.between(pair.0, pair.1));
-            match gap {
-                Some((_, now, _)) if opens.is_some() && mm(*length) > *now => {
-                    let supplies: Vec<_> = opens.map(|c| c.supply.clone()).into_iter().collect();
-                    let days =
-                        crate::room::supply_and_demand::time_to_make(&supplies, mm(*length) - now)?;
-                    Some(Time::scaled(draft.segment_start(), days / draft.growth, default_sigma()))
-                }
-                Some((_, now, rate)) => {
-                    meets(draft, draft.segment_start(), *now, -rate, mm(*length))
-                }
-                None => (mm(*length) <= 0.05).then(|| Time::calendar(draft.segment_start())),
-            }
+            gap_time(draft, measures.gaps.iter().find(|(p, _, _)| *p == pair), mm(*length))
         }
         Term::Overjet { overjet } => {
-            let from = measures.bite_days.max(draft.elastics_from());
-            measures.overjet.and_then(|(now, rate)| meets(draft, from, now, rate, overjet.mm()))
+            bite_time(draft, measures, (BiteFigure::Overjet, overjet.mm()))
         }
         Term::Overbite { length } => {
-            let from = measures.bite_days;
-            measures.overbite.and_then(|(now, rate)| meets(draft, from, now, rate, mm(*length)))
+            bite_time(draft, measures, (BiteFigure::Overbite, mm(*length)))
+        }
+        Term::Midline { arch, midline } => {
+            bite_time(draft, measures, (BiteFigure::Midline(*arch), midline_mm(midline)?))
         }
         Term::OverTheBite { teeth } => {
             let still: Vec<Tooth> =
@@ -198,6 +187,54 @@ fn term_time(
     }
 }
 
+/// Open gaps, and the places where a coil opens one between teeth that nobody wrote a gap for.
+fn with_coils(
+    mut gaps: Vec<((Tooth, Tooth), f64)>,
+    draft: &PhaseInProgress,
+) -> Vec<((Tooth, Tooth), f64)> {
+    for coil in &draft.segment().coils {
+        let pair = crate::mouth::pair::pair(coil.key.0, coil.key.1);
+        if !gaps.iter().any(|(known, _)| *known == pair) {
+            gaps.push((pair, 0.0));
+        }
+    }
+    gaps
+}
+
+/// When a gap is as long: opened by its coil, or closed by what pulls across it.
+fn gap_time(
+    draft: &PhaseInProgress,
+    gap: Option<&((Tooth, Tooth), f64, f64)>,
+    wanted_mm: f64,
+) -> Option<Time> {
+    let start = draft.segment_start();
+    let Some((pair, now, rate)) = gap else {
+        return (wanted_mm <= 0.05).then(|| Time::calendar(start));
+    };
+    let coil = draft.segment().coils.iter().find(|c| c.between(pair.0, pair.1));
+    match coil {
+        Some(coil) if wanted_mm > *now => {
+            let supplies = [coil.supply.clone()];
+            let days = crate::room::supply_and_demand::time_to_make(&supplies, wanted_mm - now)?;
+            Some(Time::scaled(start, days / draft.growth, default_sigma()))
+        }
+        _ => meets(draft, start, *now, -rate, wanted_mm),
+    }
+}
+
+/// When the bite gets there by all that acts on it. What waits to be worn starts the clock.
+fn bite_time(
+    draft: &PhaseInProgress,
+    measures: &StopMeasures,
+    aim: (BiteFigure, f64),
+) -> Option<Time> {
+    let moves = draft.on_bite();
+    let days = moves.reach(&measures.bite, measures.bite_days, aim)?;
+    let day = measures.bite_days + days;
+    let from = measures.bite_days.max(moves.begins(aim.0)).min(day);
+    Some(Time::scaled(from, day - from, default_sigma()))
+}
+
 /// When a tooth has so much space, or an extraction space has shrunk to it.
 fn space_time(
     draft: &PhaseInProgress,
@@ -206,10 +243,7 @@ fn space_time(
     wanted: f64,
 ) -> Option<Time> {
     if draft.state.status(tooth) == ToothStatus::Absent {
-        return match measures.gap_of(tooth) {
-            Some((_, now, rate)) => meets(draft, draft.segment_start(), *now, -rate, wanted),
-            None => (wanted <= 0.05).then(|| Time::calendar(draft.segment_start())),
-        };
+        return gap_time(draft, measures.gap_of(tooth), wanted);
     }
     let site = draft.segment().sites.iter().find(|s| s.tooth == tooth)?;
     let days =

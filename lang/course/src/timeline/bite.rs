@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::mouth::bite_figures::{BiteFigure, BiteFigures};
+use crate::mouth::bite_moves::{BiteCause, BiteMoves};
 use crate::plan::calendar::days_between;
 use crate::timeline::midline;
-use crate::timeline::moment::{Basis, BiteMoment, Known};
-use crate::timeline::phase::{ArchForecast, Phase};
+use crate::timeline::moment::{Basis, BiteForecast, BiteMoment, Known};
+use crate::timeline::phase::ArchForecast;
 use crate::timeline::records::{overbite_mm, up_to};
 use springline_model::Case;
 use springline_model::case::Bite;
@@ -56,11 +58,7 @@ pub(crate) fn bite(
     out.molars = molars.into_iter().map(|(s, (r, b))| (s, r, b)).collect();
     out.canines = canines.into_iter().map(|(s, (r, b))| (s, r, b)).collect();
     out.midlines = midlines.into_iter().map(|(a, (m, b))| (a, m, b)).collect();
-    let forecast = phases.iter().filter_map(|(arch, index)| {
-        let phase = arches.iter().find(|a| a.arch == *arch)?.phases.get(*index)?;
-        Some((*arch, of_phase(phase, on)))
-    });
-    out.forecast = forecast.collect();
+    out.forecast = bite_on(case, arches, on);
     let midlines = phases.iter().filter_map(|(arch, index)| {
         let arch = arches.iter().find(|a| a.arch == *arch)?;
         midline::forecast(case, arch, *index, &out.midlines, on)
@@ -69,14 +67,53 @@ pub(crate) fn bite(
     out
 }
 
-/// Between entry and exit by straight line.
-fn of_phase(phase: &Phase, on: Date) -> [Option<f64>; 2] {
-    let days = phase.date_in.map_or(0.0, |from| days_between(from, on).max(0.0));
-    let exit = phase.way.exit_days;
-    let share = if exit > 0.0 { (days / exit).min(1.0) } else { 1.0 };
-    let between = |i: usize| {
-        let (from, to) = (phase.way.bite_in[i], phase.way.bite_out[i]);
-        from.zip(to).map(|(from, to)| from + (to - from) * share).or(to)
+/// Every known figure, from its last measurement on moved by all that both arches do.
+fn bite_on(case: &Case, arches: &[ArchForecast], on: Date) -> Vec<BiteForecast> {
+    let phases = || arches.iter().flat_map(|a| &a.phases);
+    let Some(first) = phases().filter_map(|p| p.date_in).min() else { return Vec::new() };
+    let mut moves = BiteMoves::default();
+    for phase in phases() {
+        let Some(from) = phase.date_in.map(|d| days_between(first, d)) else { continue };
+        let to = phase.end.date.map_or(from + phase.way.exit_days, |d| days_between(first, d));
+        moves.join(phase.way.acting.between(from, to));
+    }
+    let mut figures = BiteFigures::of(&case.bite);
+    for arch in &case.arches {
+        if let Some((line, _)) = &arch.midline {
+            figures.midline(arch.arch, line);
+        }
+    }
+    let mut moved: BTreeMap<(BiteFigure, BiteCause), f64> = BTreeMap::new();
+    let mut day = 0.0;
+    let mut advance = |figures: &mut BiteFigures, to: f64, moved: &mut BTreeMap<_, f64>| {
+        moves.advance(figures, (day, to), |(by, figure, mm)| {
+            *moved.entry((figure, by)).or_default() += mm;
+        });
+        day = to.max(day);
     };
-    [between(0), between(1)]
+    for (_, visit) in up_to(case, on) {
+        advance(&mut figures, days_between(first, visit.on), &mut moved);
+        let before = figures;
+        figures.replace(&visit.bite);
+        for seen in &visit.arches {
+            if let Some(line) = &seen.midline {
+                figures.midline(seen.arch, line);
+            }
+        }
+        // What was measured starts anew.
+        moved.retain(|(figure, _), _| before.get(*figure) == figures.get(*figure));
+    }
+    advance(&mut figures, days_between(first, on), &mut moved);
+    let known = BiteFigure::ALL.into_iter().filter_map(|f| Some((f, figures.get(f)?)));
+    known
+        .map(|(figure, value_mm)| BiteForecast {
+            figure,
+            value_mm,
+            moved_by: moved
+                .iter()
+                .filter(|((f, _), mm)| *f == figure && mm.abs() > 1e-9)
+                .map(|((_, by), mm)| (*by, *mm))
+                .collect(),
+        })
+        .collect()
 }

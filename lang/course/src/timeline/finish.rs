@@ -266,8 +266,7 @@ fn way(draft: &PhaseInProgress, arch: Arch) -> PhaseWay {
         reckoned_from: draft.segments.iter().map(|leg| leg.start_days).collect(),
         exit_days: draft.exit_days,
         spaces: spaces(draft, arch),
-        bite_in: draft.bite_in,
-        bite_out: draft.bite_out,
+        acting: draft.acting.clone(),
     }
 }
 

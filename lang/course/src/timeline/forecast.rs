@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::law::condition_time::ConditionTime;
+use crate::mouth::bite_moves::{BiteCause, BiteMoves};
 use crate::plan::elastics::settle_days;
 use crate::plan::history::{begin, events};
 use crate::plan::input::Booking;
@@ -128,14 +129,22 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
     seen.sort();
     let last = seen.last().map(|(d, _)| *d);
     let mut lived = simulate_all(case, today, booking, &[], memory);
-    if !case.elastics.is_empty() {
-        // Elastics connect both arches: their start is known only after both have been simulated.
+    let acts = |l: &SimulatedArch| l.drafts.iter().any(|d| d.acting.is_more_than_wire());
+    if !case.elastics.is_empty() || lived.iter().any(acts) {
+        // Elastics connect both arches, and both act on the bite: what begins when is known only after both
+        // have been simulated.
         let first = timetable(&case.house, &queues(&lived), last, today);
         let starts = elastics_starts(case, &lived, &first.days);
+        let first_days = first.days.clone();
         let foreseen: Vec<FirstPassDates> = first
             .days
             .into_iter()
-            .map(|days| FirstPassDates { days, elastics: starts.clone() })
+            .enumerate()
+            .map(|(i, days)| FirstPassDates {
+                beside: beside(&lived, &first_days, i),
+                days,
+                elastics: starts.clone(),
+            })
             .collect();
         lived = simulate_all(case, today, booking, &foreseen, memory);
     }
@@ -200,6 +209,23 @@ fn simulate_all(
             let begin = begin(case, arch, today);
             let drafts = simulate(&world, &begin, &events(case, arch), memory);
             SimulatedArch { begins: begin.on, drafts }
+        })
+        .collect()
+}
+
+/// What the arches other than this one do to the bite, elastics aside, which hang on both.
+fn beside(
+    lived: &[SimulatedArch],
+    days: &[Vec<PhaseDates>],
+    own: usize,
+) -> Vec<(Date, Option<Date>, BiteMoves)> {
+    let others = lived.iter().zip(days).enumerate().filter(|(i, _)| *i != own);
+    others
+        .flat_map(|(_, (arch, days))| arch.drafts.iter().zip(days))
+        .filter_map(|(draft, days)| {
+            let mut moves = draft.acting.clone();
+            moves.steady.retain(|s| !matches!(s.by, BiteCause::Elastics(_)));
+            Some((days.date_in?, days.date_out, moves))
         })
         .collect()
 }

@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 
 use crate::law::rules_of_thumb::SETTLE_DAYS;
+use crate::mouth::bite_figures::BiteFigure;
 use crate::plan::calendar::days_between;
 use crate::timeline::moment::{ArchMoment, BiteMoment, SpaceAt, ToothMoment};
 use crate::timeline::phase::ArchForecast;
@@ -43,10 +44,10 @@ impl MouthForecast<'_> {
             Term::Settled => over(SETTLE_DAYS),
             Term::Overjet { overjet } => {
                 let start = self.case.bite.overjet.map(|(jet, _)| jet.mm());
-                self.bite_passes(0, start, overjet.mm())
+                self.bite_passes(BiteFigure::Overjet, start, overjet.mm())
             }
             Term::Overbite { length } => {
-                self.bite_passes(1, overbite_mm(&self.case.bite), mm(*length))
+                self.bite_passes(BiteFigure::Overbite, overbite_mm(&self.case.bite), mm(*length))
             }
             Term::OverTheBite { teeth } => teeth.iter().all(|t| self.is_over_the_bite(*t)),
             Term::Within { length, teeth } => teeth
@@ -70,10 +71,9 @@ impl MouthForecast<'_> {
         }
     }
 
-    fn bite_passes(&self, which: usize, start: Option<f64>, aim: f64) -> bool {
-        let forecasts = self.bite.forecast.iter().filter_map(|(_, both)| both[which]);
-        let mut met = forecasts.filter(|now| passed(start, Some(*now), aim));
-        start.is_some() && met.next().is_some()
+    fn bite_passes(&self, figure: BiteFigure, start: Option<f64>, aim: f64) -> bool {
+        let now = self.bite.forecast.iter().find(|b| b.figure == figure).map(|b| b.value_mm);
+        start.is_some() && now.is_some() && passed(start, now, aim)
     }
 
     fn engaged(&self, tooth: Tooth) -> Option<&ToothMoment> {

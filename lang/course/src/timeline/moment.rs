@@ -4,6 +4,8 @@
 
 use jiff::civil::Date;
 
+use crate::mouth::bite_figures::BiteFigure;
+use crate::mouth::bite_moves::BiteCause;
 use crate::mouth::pose::ToothPose;
 use crate::plan::state::ArchState;
 use crate::room::room_account::RoomSource;
@@ -212,8 +214,9 @@ pub struct BiteMoment {
     pub crossbite: Vec<Tooth>,
     pub over_the_bite: Vec<Tooth>,
     pub midlines: Vec<(Arch, Midline, Basis)>,
-    /// Overjet and overbite as each arch by itself is forecast to have made them, mm.
-    pub forecast: Vec<(Arch, [Option<f64>; 2])>,
+    /// Figures as they are forecast from the last measurement on, and what moved them: both arches together,
+    /// the median patient.
+    pub forecast: Vec<BiteForecast>,
     /// Midlines as forecast from where they were last known.
     pub midlines_forecast: Vec<MidlineForecast>,
 }
@@ -229,6 +232,17 @@ pub struct MidlineForecast {
     /// Where it stands, mm to the patient's left of the reference: if the front teeth go with none of the wire, by the
     /// median, and with all of it.
     pub left_mm: [f64; 3],
+}
+
+/// One figure of the bite as forecast.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct BiteForecast {
+    pub figure: BiteFigure,
+    /// mm; overjet reversed, bite open, Class III and a midline to the right are under nothing.
+    pub value_mm: f64,
+    /// What moved it since it was measured, and by how much, mm.
+    pub moved_by: Vec<(BiteCause, f64)>,
 }
 
 /// Something that a record left open.

@@ -6,6 +6,7 @@ use crate::geometry::sliding::BlockedWire;
 use crate::geometry::{ArchLayout, Sliding};
 use crate::law::chair::{ChairTest, PassiveBy};
 use crate::law::time_band::TimeBand;
+use crate::mouth::bite_moves::BiteMoves;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothStatus};
@@ -197,9 +198,8 @@ pub(crate) struct PhaseWay {
     pub reckoned_from: Vec<f64>,
     pub exit_days: f64,
     pub spaces: Vec<SpaceCourse>,
-    /// Overjet and overbite at entry and at the exit, mm.
-    pub bite_in: [Option<f64>; 2],
-    pub bite_out: [Option<f64>; 2],
+    /// What acts on the bite from this arch while the wire is in.
+    pub acting: BiteMoves,
 }
 
 impl Phase {

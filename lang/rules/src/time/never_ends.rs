@@ -62,7 +62,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(context.words(), list, out);
 }
 
-/// The course's own word counts only for what it computes: spaces, gaps, and wires going passive.
+/// The course's own word counts only for what it computes: spaces, gaps, overjet, overbite, and wires going
+/// passive.
 fn is_predictable(context: &RuleContext<'_>, view: &StepView<'_>) -> bool {
     use crate::support::account::shortages;
     use springline_model::step::Activation;
@@ -73,6 +74,9 @@ fn is_predictable(context: &RuleContext<'_>, view: &StepView<'_>) -> bool {
         Term::Space { .. } | Term::Gap { .. } => !passive_coil,
         Term::Passive => shortages(context.case, view.arch).is_empty(),
         Term::Time { .. } | Term::Decided | Term::Settled => true,
+        // Only where it is known how the bite stands.
+        Term::Overjet { .. } => context.bite().overjet_mm.is_some(),
+        Term::Overbite { .. } => context.bite().overbite_mm.is_some(),
         _ => false,
     })
 }
