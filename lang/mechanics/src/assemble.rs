@@ -7,7 +7,7 @@ use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{Column, FiveByFive};
 use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, States};
-use super::mesh::{Batch, Mesh, NodeValues};
+use super::mesh::{Batch, BatchJoint, Joint, Mesh, NodeValues};
 use super::setup::Kinematics;
 use super::simd::{Four, widely};
 
@@ -115,7 +115,6 @@ impl Assembled {
         }
         for (n, batch) in mesh.batches.iter().enumerate() {
             let first = 2 * n;
-            let points = batch.points(nodes, first);
             let mut places = batch.places;
             if let Some(here) = self.levels.get(first) {
                 let next = self.levels.get(first + 1).unwrap_or(here);
@@ -124,24 +123,23 @@ impl Assembled {
             let mut turn = Four::ZERO;
             if let Some(form) = form {
                 let (k0, dk0) = form.curvatures(batch.station + self.slid[n]);
-                places.rest[0] += k0 - places.k0;
+                places.rest[0] += k0 - places.form;
                 turn = dk0;
             }
-            let d = if theory == Theory::Start {
-                kinematics::small_slope(&points, &batch.places, bending, &[&[]; 4])
+            if theory == Theory::Start && mesh.spatial() {
+                // The stiffness of the elastic wire is asked for: one that is at rest along the line.
+                places.rest = [places.k0, Four::ZERO, Four::ZERO];
+            }
+            let states: States<'_> = std::array::from_fn(|i| memory.at(4 * n + i));
+            let (d, pull) = if batch.spatial {
+                batch.in_space(nodes, first, &places, bending, &states, theory, &mut local)
             } else {
-                let states: States<'_> = std::array::from_fn(|i| memory.at(4 * n + i));
-                if theory == Theory::Of(Kinematics::Exact) {
-                    kinematics::exact(&points, &places, bending, &states)
-                } else {
-                    kinematics::small_slope(&points, &batch.places, bending, &states)
-                }
+                batch.pair::<false>(nodes, first, &places, bending, &states, theory, &mut local)
             };
             energy += batch.weight * d.energy;
             if form.is_some() {
                 self.cost.push(-(batch.weight * turn * d.leans));
             }
-            let pull = batch.spread(&d, &mut local);
             self.put(first, 0, &pull, &local, &d);
             if first + 2 < nodes.len() {
                 self.put(first + 1, 2, &pull, &local, &d);
@@ -217,7 +215,8 @@ impl Assembled {
                 before += own;
             }
             let (t, _) = batch.stretch(nodes, 2 * n);
-            let pull = batch.thrust(&t, batch.weight * thrust);
+            let mut pull = batch.thrust(&t, batch.weight * thrust);
+            batch.back(nodes, 2 * n, &mut pull);
             for (element, lane) in [(2 * n, 0), (2 * n + 1, 2)] {
                 if element + 1 < nodes.len() {
                     for r in 0..5 {
@@ -290,7 +289,8 @@ fn lengthened(mesh: &Mesh, nodes: &[NodeValues], elements: (usize, usize), into:
             continue;
         }
         let (t, _) = batch.stretch(nodes, 2 * n);
-        let pull = batch.thrust(&t, batch.weight);
+        let mut pull = batch.thrust(&t, batch.weight);
+        batch.back(nodes, 2 * n, &mut pull);
         for (element, lane) in [(2 * n, 0), (2 * n + 1, 2)] {
             if element >= elements.0 && element < elements.1 {
                 for r in 0..5 {
@@ -303,18 +303,99 @@ fn lengthened(mesh: &Mesh, nodes: &[NodeValues], elements: (usize, usize), into:
     }
 }
 
+/// Curvature out of the plane that counts as none, 1/mm.
+const FLAT_PER_MM: f64 = 1e-12;
+
 const Y: [usize; 4] = [0, 1, 5, 6];
 const Z: [usize; 4] = [2, 3, 7, 8];
 const PHI: [usize; 2] = [4, 9];
 
 impl Batch {
-    /// The curves at the four points of two elements.
+    /// The node values at the near and the far ends of two elements.
     #[inline(always)]
-    fn points(&self, nodes: &[NodeValues], first: usize) -> FourPointCurves {
+    fn ends(&self, nodes: &[NodeValues], first: usize) -> [[Four; 2]; 5] {
         let (a, b) = (&nodes[first], &nodes[first + 1]);
         // The last batch may have one element alone; its second has no weight.
         let c = nodes.get(first + 2).unwrap_or(b);
-        let ends = |k: usize| [Four([a[k], a[k], b[k], b[k]]), Four([b[k], b[k], c[k], c[k]])];
+        std::array::from_fn(|k| [Four([a[k], a[k], b[k], b[k]]), Four([b[k], b[k], c[k], c[k]])])
+    }
+
+    /// The densities at the four points of two elements, with their derivatives by the ten values of each.
+    #[inline(always)]
+    #[allow(clippy::too_many_arguments, reason = "what a pair of elements is made of")]
+    fn pair<const SPATIAL: bool>(
+        &self,
+        nodes: &[NodeValues],
+        first: usize,
+        places: &FourArchPoints,
+        bending: &Bending,
+        states: &States<'_>,
+        theory: Theory,
+        local: &mut [[Four; 10]; 10],
+    ) -> (Density, [Four; 10]) {
+        let points = self.points::<SPATIAL>(nodes, first);
+        let d = match theory {
+            Theory::Start => kinematics::small_slope(&points, places, bending, &[&[]; 4]),
+            Theory::Of(Kinematics::Exact) => {
+                kinematics::exact::<SPATIAL>(&points, places, bending, states)
+            }
+            Theory::Of(Kinematics::SmallSlope) => {
+                kinematics::small_slope(&points, places, bending, states)
+            }
+        };
+        let pull = self.spread::<SPATIAL>(&d, local);
+        (d, pull)
+    }
+
+    /// The same over a base line curved in space: a function of its own, so that the compiler has two of moderate
+    /// size to work on.
+    #[inline(never)]
+    #[allow(clippy::too_many_arguments, reason = "what a pair of elements is made of")]
+    fn in_space(
+        &self,
+        nodes: &[NodeValues],
+        first: usize,
+        places: &FourArchPoints,
+        bending: &Bending,
+        states: &States<'_>,
+        theory: Theory,
+        local: &mut [[Four; 10]; 10],
+    ) -> (Density, [Four; 10]) {
+        let (d, mut pull) = widely(
+            #[inline(always)]
+            || self.pair::<true>(nodes, first, places, bending, states, theory, local),
+        );
+        if let Some(joint) = &self.joint {
+            let ends = joint.at(&self.ends(nodes, first));
+            ends.back_both(&mut pull, local);
+        }
+        (d, pull)
+    }
+
+    #[inline(never)]
+    fn points_in_space(&self, nodes: &[NodeValues], first: usize) -> FourPointCurves {
+        self.points::<true>(nodes, first)
+    }
+
+    /// Derivatives by the values of two elements, as derivatives by those of their nodes.
+    #[inline(never)]
+    fn back(&self, nodes: &[NodeValues], first: usize, pull: &mut [Four; 10]) {
+        if let Some(joint) = &self.joint {
+            joint.at(&self.ends(nodes, first)).back(pull);
+        }
+    }
+
+    /// The curves at the four points of two elements.
+    #[inline(always)]
+    fn points<const SPATIAL: bool>(&self, nodes: &[NodeValues], first: usize) -> FourPointCurves {
+        let mut ends = self.ends(nodes, first);
+        if let (true, Some(joint)) = (SPATIAL, &self.joint) {
+            let own = joint.at(&ends);
+            for k in 0..5 {
+                ends[k] = [own.near.values[k], own.far.values[k]];
+            }
+        }
+        let ends = |k: usize| ends[k];
         let along = |w: &[Four; 4], at: usize| {
             let ([u, v], [du, dv]) = (ends(at), ends(at + 1));
             w[0] * u + w[1] * du + w[2] * v + w[3] * dv
@@ -328,14 +409,19 @@ impl Batch {
             along(&self.bend[1], 2),
             self.twist[0] * p + self.twist[1] * q,
             self.twist_slope * (q - p),
+            if SPATIAL { along(&self.value, 2) } else { Four::ZERO },
         ]
     }
 
-    /// Unit tangent of the wire in the axes of the arch line, and length beyond that of the line.
+    /// Unit tangent of the wire in the axes of the base line, and length beyond that of the line.
     #[inline(always)]
     fn stretch(&self, nodes: &[NodeValues], first: usize) -> ([Four; 3], Four) {
-        let [y, dy, _, dz, ..] = self.points(nodes, first);
-        let ahead = -(self.places.k0 * y);
+        let [y, dy, _, dz, _, _, _, z] = if self.spatial {
+            self.points_in_space(nodes, first)
+        } else {
+            self.points::<false>(nodes, first)
+        };
+        let ahead = -(self.places.k0 * y) - self.places.kz * z;
         // |p| - 1 without cancellation.
         let square = dy * dy + dz * dz + ahead * (ahead + 2.0);
         let s = (square + 1.0).sqrt();
@@ -350,34 +436,44 @@ impl Batch {
         for a in 0..4 {
             pull[Y[a]] = inward * self.value[a] + w * t[1] * self.slope[a];
             pull[Z[a]] = w * t[2] * self.slope[a];
+            if self.spatial {
+                pull[Z[a]] -= w * self.places.kz * t[0] * self.value[a];
+            }
         }
         pull
     }
 
     /// Derivatives by the ten values of each element (Hessian: upper triangle, the rest is left alone).
     #[inline(always)]
-    fn spread(&self, d: &Density, local: &mut [[Four; 10]; 10]) -> [Four; 10] {
+    fn spread<const SPATIAL: bool>(&self, d: &Density, local: &mut [[Four; 10]; 10]) -> [Four; 10] {
         let w = self.weight;
         let mut pull = [Four::ZERO; 10];
-        let mut column = [[Four::ZERO; 7]; 10];
+        let mut column = [[Four::ZERO; 8]; 10];
+        let curves = if SPATIAL { 8 } else { 7 };
         let h = &d.hessian;
         for a in 0..4 {
             let (v, s, b) = (w * self.value[a], w * self.slope[a], w * self.bend[0][a]);
             pull[Y[a]] = v * d.gradient[0] + s * d.gradient[1] + b * d.gradient[2];
-            for i in 0..7 {
+            for i in 0..curves {
                 column[Y[a]][i] = v * h[0][i] + s * h[1][i] + b * h[2][i];
             }
             let b = w * self.bend[1][a];
             pull[Z[a]] = s * d.gradient[3] + b * d.gradient[4];
-            for i in 0..7 {
+            for i in 0..curves {
                 column[Z[a]][i] = s * h[3][i] + b * h[4][i];
+            }
+            if SPATIAL {
+                pull[Z[a]] += v * d.gradient[7];
+                for i in 0..curves {
+                    column[Z[a]][i] += v * h[7][i];
+                }
             }
         }
         for a in 0..2 {
             let v = w * self.twist[a];
             let s = if a == 0 { -(w * self.twist_slope) } else { w * self.twist_slope };
             pull[PHI[a]] = v * d.gradient[5] + s * d.gradient[6];
-            for i in 0..7 {
+            for i in 0..curves {
                 column[PHI[a]][i] = v * h[5][i] + s * h[6][i];
             }
         }
@@ -390,6 +486,9 @@ impl Batch {
                 }
                 if Z[a] <= c {
                     local[Z[a]][c] = self.slope[a] * k[3] + self.bend[1][a] * k[4];
+                    if SPATIAL {
+                        local[Z[a]][c] += self.value[a] * k[7];
+                    }
                 }
             }
             for a in 0..2 {
@@ -404,9 +503,125 @@ impl Batch {
     }
 }
 
+/// An end of two elements as the base line has it, with what its slopes hang on.
+struct JointEnd {
+    values: [Four; 5],
+    /// Slopes against the slot's axis, in the axes carried; share that is left of them; and the line's curvature.
+    slopes: [Four; 2],
+    ahead: Four,
+    curvature: [Four; 2],
+    /// Turn of the slot's axes.
+    cos: Four,
+    sin: Four,
+}
+
+/// Both ends.
+struct JointEnds {
+    near: JointEnd,
+    far: JointEnd,
+}
+
+impl JointEnd {
+    #[inline(always)]
+    fn of(node: [Four; 5], curvature: [Four; 2], [cos, sin, angle]: [Four; 3]) -> JointEnd {
+        let [y, dy, z, dz, phi] = node;
+        let (y, z) = (cos * y - sin * z, sin * y + cos * z);
+        let slopes = [cos * dy - sin * dz, sin * dy + cos * dz];
+        let ahead = Four::all(1.0) - curvature[0] * y - curvature[1] * z;
+        let values = [y, ahead * slopes[0], z, ahead * slopes[1], phi + angle];
+        JointEnd { values, slopes, ahead, curvature, cos, sin }
+    }
+
+    /// Derivatives by the element's values from `at` on, as derivatives by the node's own.
+    #[inline(always)]
+    fn back(&self, by: &mut [Four; 10], at: usize) {
+        let fall = by[at + 1] * self.slopes[0] + by[at + 3] * self.slopes[1];
+        let y = by[at] - self.curvature[0] * fall;
+        let z = by[at + 2] - self.curvature[1] * fall;
+        let (dy, dz) = (self.ahead * by[at + 1], self.ahead * by[at + 3]);
+        by[at] = self.cos * y + self.sin * z;
+        by[at + 2] = self.cos * z - self.sin * y;
+        by[at + 1] = self.cos * dy + self.sin * dz;
+        by[at + 3] = self.cos * dz - self.sin * dy;
+    }
+
+    /// What the product of place and slope adds to the second derivatives, under first derivatives by the element's
+    /// values: rows y and z, columns the slopes, by the node's own values.
+    #[inline(always)]
+    fn bow(&self, by: &[Four; 10], at: usize) -> [[Four; 2]; 2] {
+        let slope = [
+            self.cos * by[at + 1] + self.sin * by[at + 3],
+            self.cos * by[at + 3] - self.sin * by[at + 1],
+        ];
+        let [ky, kz] = self.curvature;
+        let inward = [self.cos * ky + self.sin * kz, self.cos * kz - self.sin * ky];
+        [0, 1].map(|r| [0, 1].map(|c| -(inward[r] * slope[c])))
+    }
+}
+
+impl BatchJoint {
+    fn of([a, b]: [Joint; 2]) -> BatchJoint {
+        let lanes = |f: &dyn Fn(&Joint) -> f64| Four([f(&a), f(&a), f(&b), f(&b)]);
+        BatchJoint {
+            near: std::array::from_fn(|k| lanes(&|j| j.near[k])),
+            far: std::array::from_fn(|k| lanes(&|j| j.far[k])),
+            cos: lanes(&|j| j.angle.cos()),
+            sin: lanes(&|j| j.angle.sin()),
+            angle: lanes(&|j| j.angle),
+        }
+    }
+
+    /// Both ends, from the node values there.
+    #[inline(always)]
+    fn at(&self, ends: &[[Four; 2]; 5]) -> JointEnds {
+        let straight = [Four::all(1.0), Four::ZERO, Four::ZERO];
+        let turned = [self.cos, self.sin, self.angle];
+        JointEnds {
+            near: JointEnd::of(std::array::from_fn(|k| ends[k][0]), self.near, straight),
+            far: JointEnd::of(std::array::from_fn(|k| ends[k][1]), self.far, turned),
+        }
+    }
+}
+
+impl JointEnds {
+    #[inline(always)]
+    fn back(&self, by: &mut [Four; 10]) {
+        self.near.back(by, 0);
+        self.far.back(by, 5);
+    }
+
+    /// First derivatives, and the upper triangle of second ones.
+    #[inline(never)]
+    fn back_both(&self, pull: &mut [Four; 10], local: &mut [[Four; 10]; 10]) {
+        for r in 0..10 {
+            for c in 0..r {
+                local[r][c] = local[c][r];
+            }
+        }
+        for row in local.iter_mut() {
+            self.back(row);
+        }
+        for c in 0..10 {
+            let mut column: [Four; 10] = std::array::from_fn(|r| local[r][c]);
+            self.back(&mut column);
+            for r in 0..=c {
+                local[r][c] = column[r];
+            }
+        }
+        for (end, at) in [(&self.near, 0), (&self.far, 5)] {
+            let [y, z] = end.bow(pull, at);
+            local[at][at + 1] += y[0];
+            local[at][at + 3] += y[1];
+            local[at + 1][at + 2] += z[0];
+            local[at + 2][at + 3] += z[1];
+        }
+        self.back(pull);
+    }
+}
+
 /// The same numbers of four section points side by side.
 impl Batch {
-    pub fn of(four: [&super::mesh::Gauss; 4], weights: [f64; 4]) -> Batch {
+    pub fn of(four: [&super::mesh::Gauss; 4], weights: [f64; 4], joints: [Joint; 2]) -> Batch {
         let each =
             |f: &dyn Fn(&super::mesh::Gauss) -> f64| Four(std::array::from_fn(|i| f(four[i])));
         Batch {
@@ -418,6 +633,9 @@ impl Batch {
             twist: std::array::from_fn(|k| each(&|g| g.twist[k])),
             twist_slope: each(&|g| g.twist_slope),
             places: FourArchPoints::of(four.map(|g| g.place)),
+            spatial: joints != [Joint::default(); 2]
+                || four.iter().any(|g| g.place.kz.abs().max(g.place.dkz.abs()) > FLAT_PER_MM),
+            joint: (joints != [Joint::default(); 2]).then(|| BatchJoint::of(joints)),
         }
     }
 }

@@ -146,7 +146,7 @@ pub(crate) fn grip(
         unbalanced[k] = tooth.load[k] - state.ratio * carried[k] - pushed;
     }
     let (give, offset) = given(contacts, tooth, &state, &unbalanced);
-    let stiffness = match tooth.give.diagonal {
+    let stiffness = match tooth.give.diagonal && !coupled(contacts, &give) {
         true => in_pairs(contacts, &root, &give),
         false => together(contacts.len(), &root, &give),
     };
@@ -233,6 +233,13 @@ fn together(count: usize, root: &Six, give: &SixBySix) -> SixBySix {
         }
     }
     stiffness
+}
+
+/// Whether a push in one direction moves the tooth's walls in another: a slot turned against the arch line.
+fn coupled(contacts: &[Contact], give: &SixBySix) -> bool {
+    contacts.iter().enumerate().any(|(i, a)| {
+        contacts[..i].iter().enumerate().any(|(j, b)| a.dof != b.dof && give[(i, j)] != 0.0)
+    })
 }
 
 impl Grip {

@@ -1,15 +1,16 @@
 //! Energy of a point of the wire as a function of the node curves, with gradient and Hessian.
 //!
-//! The wire is `r(x) = c(x) + y n + z k` over the arch line `c`. With `p = r'` and `q = r''` in the
+//! The wire is `r(x) = c(x) + y n + z k` over a base line `c`: the arch line, or the slot line with axes that do
+//! not turn about it. It bends by `k0` towards n and by `kz` towards k (nothing on the arch line). With `p = r'` and `q = r''` in the
 //! moving axes, `S = |p|` and `P = S + p1`, the curvature seen in the frame that the smallest rotation
-//! carries from the arch line onto the wire is linear in `q`:
+//! carries from the base line onto the wire is linear in `q`:
 //!
 //! ```text
 //! K1 = q2/S^2 - p2 L/S^3      K2 = -q3/S^2 + p3 L/S^3      L = q1 + (p2 q2 + p3 q3)/P
-//! tau = phi'/S + (p3 q2 - p2 q3)/(P S^2) + k0 p3/(P S)
+//! tau = phi'/S + (p3 q2 - p2 q3)/(P S^2) + (k0 p3 - kz p2)/(P S)
 //! ```
 //!
-//! A1, A2 are K1, K2 turned by the twist phi. The energy per length of arch line is
+//! A1, A2 are K1, K2 turned by the twist phi. The energy per length of base line is
 //! `[W(A1 - rest1, A2 - rest2) + GJ/2 (tau - rest)^2] S`. Where the wire carries an axial force, its level
 //! `C` (compression positive) does the work `C S`, which gradient and Hessian count and the energy does not.
 
@@ -17,18 +18,23 @@ use super::bending::{Bending, Moments};
 use super::fibre::ReadyFour;
 use super::simd::Four;
 
-/// Curves at a point of the arch line: y, y', y'', z', z'', phi, phi'.
-pub(crate) type PointCurves = [f64; 7];
+/// Curves at a point of the base line: y, y', y'', z', z'', phi, phi', z.
+pub(crate) type PointCurves = [f64; 8];
 
 /// Four points at once.
-pub(crate) type FourPointCurves = [Four; 7];
+pub(crate) type FourPointCurves = [Four; 8];
 
 /// What belongs to the point and does not change while solving.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct ArchPoint {
-    /// Curvature of the arch line and its derivative.
+    /// Curvature of the base line towards y and its derivative.
     pub k0: f64,
     pub dk0: f64,
+    /// The same towards z: none on the arch line.
+    pub kz: f64,
+    pub dkz: f64,
+    /// Curvature of the wire's form where it lies undisturbed.
+    pub form: f64,
     /// Curvatures and twist of the wire at rest, arch form included.
     pub rest: [f64; 3],
 }
@@ -38,6 +44,9 @@ pub(crate) struct ArchPoint {
 pub(crate) struct FourArchPoints {
     pub k0: Four,
     pub dk0: Four,
+    pub kz: Four,
+    pub dkz: Four,
+    pub form: Four,
     pub rest: [Four; 3],
     /// Axial force of the wire, compression positive, N.
     pub level: Four,
@@ -49,19 +58,22 @@ impl FourArchPoints {
         FourArchPoints {
             k0: each(&|p| p.k0),
             dk0: each(&|p| p.dk0),
+            kz: each(&|p| p.kz),
+            dkz: each(&|p| p.dkz),
+            form: each(&|p| p.form),
             rest: std::array::from_fn(|k| each(&|p| p.rest[k])),
             level: Four::ZERO,
         }
     }
 }
 
-/// Elastic energy per length of arch line; gradient and Hessian (full, symmetric) in the order of
+/// Elastic energy per length of base line; gradient and Hessian (full, symmetric) in the order of
 /// [`PointCurves`], of the energy less the work of the axial level.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Density {
     pub energy: Four,
-    pub gradient: [Four; 7],
-    pub hessian: [[Four; 7]; 7],
+    pub gradient: [Four; 8],
+    pub hessian: [[Four; 8]; 8],
     /// Curvature that strains the fibres.
     pub curvature: [Four; 2],
     /// Moment in the plane of the arch form, times the stretch of the line.
@@ -202,19 +214,26 @@ impl Jet {
     }
 }
 
-/// The exact density.
+/// The exact density; over the arch line (not `SPATIAL`) without what a base line curved in space adds.
 #[inline(always)]
-pub(crate) fn exact(
+pub(crate) fn exact<const SPATIAL: bool>(
     at: &FourPointCurves,
     place: &FourArchPoints,
     bending: &Bending,
     states: &States<'_>,
 ) -> Density {
-    let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
-    let FourArchPoints { k0, dk0, rest, level } = *place;
+    let [y, dy, ddy, dz, ddz, phi, dphi, z] = *at;
+    let FourArchPoints { k0, dk0, kz, dkz, rest, level, .. } = *place;
     let one = Four::all(1.0);
-    let p = [one - k0 * y, dy, dz];
-    let q = [-(k0 * dy * 2.0) - dk0 * y, ddy + k0 * p[0], ddz];
+    let mut p = [one - k0 * y, dy, dz];
+    if SPATIAL {
+        p[0] -= kz * z;
+    }
+    let mut q = [-(k0 * dy * 2.0) - dk0 * y, ddy + k0 * p[0], ddz];
+    if SPATIAL {
+        q[0] -= kz * dz * 2.0 + dkz * z;
+        q[2] += kz * p[0];
+    }
 
     let mut pp = [Four::ZERO; 6];
     for n in 0..6 {
@@ -260,7 +279,10 @@ pub(crate) fn exact(
     let k2 = a2.scaled_plus(-q[2], &m.times_axis(p[2], 1));
     let swirl = p[2] * q[1] - p[1] * q[2];
     let tau = a1.scaled_plus(dphi, &ra2.times_linear(swirl, [-q[2], q[1]]));
-    let tau = ra1.times_axis(p[2], 1).scaled_plus(k0, &tau);
+    let mut tau = ra1.times_axis(p[2], 1).scaled_plus(k0, &tau);
+    if SPATIAL {
+        tau = ra1.times_axis(p[1], 0).scaled_plus(-kz, &tau);
+    }
 
     // Derivatives by q, and their gradients by p.
     let k1_q = [-(p[1] * a3.v), a2.v - pp[3] * ra3.v, -(pp[4] * ra3.v)];
@@ -359,8 +381,8 @@ pub(crate) fn exact(
 
     Density {
         energy: s * per_length,
-        gradient: pull_vector(&gradient, k0, dk0),
-        hessian: pull_matrix(&hessian, k0, dk0),
+        gradient: pull_vector::<SPATIAL>(&gradient, place),
+        hessian: pull_matrix::<SPATIAL>(&hessian, place),
         curvature,
         leans: s * m1,
     }
@@ -374,16 +396,16 @@ pub(crate) fn exact_energy(
     bending: &Bending,
     state: &[ReadyFour],
 ) -> f64 {
-    let [y, dy, ddy, dz, ddz, phi, dphi] = *at;
-    let ArchPoint { k0, dk0, rest } = *place;
-    let p = [1.0 - k0 * y, dy, dz];
-    let q = [-2.0 * k0 * dy - dk0 * y, ddy + k0 * p[0], ddz];
+    let [y, dy, ddy, dz, ddz, phi, dphi, z] = *at;
+    let ArchPoint { k0, dk0, kz, dkz, rest, .. } = *place;
+    let p = [1.0 - k0 * y - kz * z, dy, dz];
+    let q = [-2.0 * (k0 * dy + kz * dz) - dk0 * y - dkz * z, ddy + k0 * p[0], ddz + kz * p[0]];
     let square = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
     let s = square.sqrt();
     let (inv2, r) = (1.0 / square, 1.0 / (s + p[0]));
     let m = (q[0] + (p[1] * q[1] + p[2] * q[2]) * r) * inv2 / s;
     let (k1, k2) = (q[1] * inv2 - p[1] * m, -q[2] * inv2 + p[2] * m);
-    let tau = (dphi + k0 * p[2] * r) / s + (p[2] * q[1] - p[1] * q[2]) * r * inv2;
+    let tau = (dphi + (k0 * p[2] - kz * p[1]) * r) / s + (p[2] * q[1] - p[1] * q[2]) * r * inv2;
     let (sin, cos) = phi.sin_cos();
     let curvature = [k1 * cos - k2 * sin - rest[0], k1 * sin + k2 * cos - rest[1]];
     let twist = tau - rest[2];
@@ -398,7 +420,7 @@ pub(crate) fn small_slope(
     bending: &Bending,
     states: &States<'_>,
 ) -> Density {
-    let [y, _, ddy, dz, ddz, phi, dphi] = *at;
+    let [y, _, ddy, dz, ddz, phi, dphi, _] = *at;
     let FourArchPoints { k0, rest, .. } = *place;
     let curvature = [ddy + k0 * k0 * y - (rest[0] - k0), k0 * phi - ddz - rest[1]];
     let (energy, [m1, m2], [c11, c12, c22]) = sections(bending, curvature, states);
@@ -408,8 +430,8 @@ pub(crate) fn small_slope(
     let d1 = [k0 * k0, o, one, o, o, o, o];
     let d2 = [o, o, o, o, -one, k0, o];
     let dt = [o, o, o, k0, o, o, one];
-    let mut gradient = [o; 7];
-    let mut hessian = [[o; 7]; 7];
+    let mut gradient = [o; 8];
+    let mut hessian = [[o; 8]; 8];
     for i in 0..7 {
         gradient[i] = m1 * d1[i] + m2 * d2[i] + twist * dt[i] * gj;
         let (w1, w2) = (c11 * d1[i] + c12 * d2[i], c12 * d1[i] + c22 * d2[i]);
@@ -422,28 +444,36 @@ pub(crate) fn small_slope(
 
 /// From derivatives by (p, q, phi, phi') to derivatives by the curves.
 #[inline(always)]
-fn pull_vector(g: &[Four; 8], k0: Four, dk0: Four) -> [Four; 7] {
+fn pull_vector<const SPATIAL: bool>(g: &[Four; 8], at: &FourArchPoints) -> [Four; 8] {
+    let FourArchPoints { k0, dk0, kz, dkz, .. } = *at;
+    if SPATIAL {
+        let inward = g[0] + k0 * g[4] + kz * g[5];
+        let (by_y, by_z) = (-(k0 * inward + dk0 * g[3]), -(kz * inward + dkz * g[3]));
+        let (dy, dz) = (g[1] - k0 * g[3] * 2.0, g[2] - kz * g[3] * 2.0);
+        return [by_y, dy, g[4], dz, g[5], g[6], g[7], by_z];
+    }
     let first = -(k0 * (g[0] + k0 * g[4]) + dk0 * g[3]);
-    [first, g[1] - k0 * g[3] * 2.0, g[4], g[2], g[5], g[6], g[7]]
+    [first, g[1] - k0 * g[3] * 2.0, g[4], g[2], g[5], g[6], g[7], Four::ZERO]
 }
 
 /// Of a symmetric matrix whose upper triangle is given.
 #[inline(always)]
-fn pull_matrix(h: &[[Four; 8]; 8], k0: Four, dk0: Four) -> [[Four; 7]; 7] {
-    let mut half = [[Four::ZERO; 8]; 7];
+fn pull_matrix<const SPATIAL: bool>(h: &[[Four; 8]; 8], at: &FourArchPoints) -> [[Four; 8]; 8] {
+    let rows = if SPATIAL { 8 } else { 7 };
+    let mut half = [[Four::ZERO; 8]; 8];
     for j in 0..8 {
         let mut column = [Four::ZERO; 8];
         for i in 0..8 {
             column[i] = if i <= j { h[i][j] } else { h[j][i] };
         }
-        let pulled = pull_vector(&column, k0, dk0);
-        for i in 0..7 {
+        let pulled = pull_vector::<SPATIAL>(&column, at);
+        for i in 0..rows {
             half[i][j] = pulled[i];
         }
     }
-    let mut out = [[Four::ZERO; 7]; 7];
-    for i in 0..7 {
-        out[i] = pull_vector(&half[i], k0, dk0);
+    let mut out = [[Four::ZERO; 8]; 8];
+    for i in 0..rows {
+        out[i] = pull_vector::<SPATIAL>(&half[i], at);
     }
     out
 }
@@ -452,14 +482,17 @@ fn pull_matrix(h: &[[Four; 8]; 8], k0: Four, dk0: Four) -> [[Four; 7]; 7] {
 #[cfg(test)]
 pub(crate) struct One {
     pub energy: f64,
-    pub gradient: [f64; 7],
-    pub hessian: [[f64; 7]; 7],
+    pub gradient: [f64; 8],
+    pub hessian: [[f64; 8]; 8],
     pub curvature: [f64; 2],
 }
 
 #[cfg(test)]
+type DensityOf = fn(&FourPointCurves, &FourArchPoints, &Bending, &States<'_>) -> Density;
+
+#[cfg(test)]
 pub(crate) fn one(
-    density: fn(&FourPointCurves, &FourArchPoints, &Bending, &States<'_>) -> Density,
+    density: DensityOf,
     at: &PointCurves,
     place: &ArchPoint,
     bending: &Bending,
@@ -480,20 +513,33 @@ mod tests {
 
     fn check(law: Law, section: WireSection) {
         let bending = Bending::new(&[Stock { section, law }], 8).unwrap();
-        let place = ArchPoint { k0: 0.06, dk0: -0.003, rest: [0.05, 0.01, 0.002] };
+        let place = ArchPoint {
+            k0: 0.06,
+            dk0: -0.003,
+            form: 0.06,
+            rest: [0.05, 0.01, 0.002],
+            ..ArchPoint::default()
+        };
+        derivatives(exact::<false>, 7, &place, &bending);
+        derivatives(exact::<true>, 8, &place, &bending);
+        let place = ArchPoint { k0: 0.4, dk0: -0.3, kz: -0.25, dkz: 0.2, ..place };
+        derivatives(exact::<true>, 8, &place, &bending);
+    }
+
+    fn derivatives(density: DensityOf, curves: usize, place: &ArchPoint, bending: &Bending) {
         for at in [
-            [0.3, 0.2, 0.1, -0.3, 0.05, 0.2, 0.03],
-            [-0.4, -0.9, -0.2, 0.5, 0.11, -0.3, -0.02],
-            [0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0],
+            [0.3, 0.2, 0.1, -0.3, 0.05, 0.2, 0.03, -0.2],
+            [-0.4, -0.9, -0.2, 0.5, 0.11, -0.3, -0.02, 0.3],
+            [0.0; 8],
         ] {
-            let here = one(exact, &at, &place, &bending);
-            assert!((here.energy - exact_energy(&at, &place, &bending, &[])).abs() < 1e-12);
-            for i in 0..7 {
+            let here = one(density, &at, place, bending);
+            assert!((here.energy - exact_energy(&at, place, bending, &[])).abs() < 1e-12);
+            for i in 0..curves {
                 let h = 1e-6;
                 let shifted = |d: f64| {
                     let mut a = at;
                     a[i] += d;
-                    one(exact, &a, &place, &bending)
+                    one(density, &a, place, bending)
                 };
                 let (low, high) = (shifted(-h), shifted(h));
                 let slope = (high.energy - low.energy) / (2.0 * h);
@@ -501,7 +547,7 @@ mod tests {
                     (slope - here.gradient[i]).abs() < 1e-5 * (1.0 + slope.abs()),
                     "gradient {i}"
                 );
-                for j in 0..7 {
+                for j in 0..curves {
                     let bend = (high.gradient[j] - low.gradient[j]) / (2.0 * h);
                     let error = (bend - here.hessian[i][j]).abs();
                     assert!(
@@ -569,12 +615,13 @@ mod tests {
                 (c.1 - 2.0 * b.1 + a.1) / (h * h),
                 phi,
                 dphi,
+                b.1,
             ]
         };
         // Unturned curvature components give the roll that brings the bend home.
-        let free = ArchPoint { k0, dk0: 0.0, rest: [0.0; 3] };
+        let free = ArchPoint { k0, form: k0, ..ArchPoint::default() };
         let roll = |x: f64| {
-            let k = one(exact, &point(x, 0.0, 0.0), &free, &bending).curvature;
+            let k = one(exact::<false>, &point(x, 0.0, 0.0), &free, &bending).curvature;
             assert!((k[0].hypot(k[1]) - k0).abs() < 1e-5, "{k:?}");
             -k[1].atan2(k[0])
         };
@@ -582,7 +629,7 @@ mod tests {
             let phi = roll(x);
             let dphi = (roll(x + 0.05) - roll(x - 0.05)) / 0.1;
             let home = ArchPoint { rest: [k0, 0.0, 0.0], ..free };
-            let d = one(exact, &point(x, phi, dphi), &home, &bending);
+            let d = one(exact::<false>, &point(x, phi, dphi), &home, &bending);
             assert!(d.energy.abs() < 1e-4, "{x}: {}", d.energy);
         }
     }
@@ -591,9 +638,11 @@ mod tests {
     fn both_densities_agree_for_small_slopes() {
         let stock = Stock { section: WireSection::rectangular(0.4, 0.6, 0.0), law: Law::steel() };
         let bending = Bending::new(&[stock], 8).unwrap();
-        let place = ArchPoint { k0: 0.05, dk0: 0.0, rest: [0.05, 0.0, 0.0] };
-        let at = [1e-5, 2e-5, 3e-5, -1e-5, 2e-5, 4e-5, -2e-5];
-        let (a, b) = (one(exact, &at, &place, &bending), one(small_slope, &at, &place, &bending));
+        let place =
+            ArchPoint { k0: 0.05, form: 0.05, rest: [0.05, 0.0, 0.0], ..ArchPoint::default() };
+        let at = [1e-5, 2e-5, 3e-5, -1e-5, 2e-5, 4e-5, -2e-5, 3e-5];
+        let (a, b) =
+            (one(exact::<false>, &at, &place, &bending), one(small_slope, &at, &place, &bending));
         for i in 0..7 {
             let scale = 1e-3 * b.gradient.iter().fold(0.0_f64, |m, g| m.max(g.abs()));
             assert!(

@@ -58,6 +58,7 @@ mod shift;
 mod simd;
 mod slot;
 mod slot_edges;
+mod slot_line;
 mod solution;
 mod solve;
 mod support;

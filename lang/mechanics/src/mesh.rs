@@ -1,4 +1,4 @@
-//! Nodes and elements along the arch line.
+//! Nodes and elements along the base line.
 //!
 //! Cubic Hermite elements for the two displacements, linear ones for the twist, two Gauss points each.
 //! Nodes lie at the slots' edges; spans and slots are graded towards their ends, where the moment of a
@@ -7,6 +7,7 @@
 use super::arch::ArchLine;
 use super::kinematics::{ArchPoint, FourArchPoints, PointCurves};
 use super::simd::Four;
+use super::slot_line::{BaseLine, Bend};
 
 /// Node values: y, y', z, z', phi.
 pub(crate) type NodeValues = [f64; 5];
@@ -26,9 +27,9 @@ const COARSE_ELEMENT_MM: f64 = 4.0;
 pub(crate) enum MeshDensity {
     /// Every element of the standard mesh split into so many.
     Even(usize),
-    /// The standard mesh where true; elsewhere a slot is one element and a span two, which is exact
-    /// enough for wire that stays elastic and nearly level.
-    Each(Vec<bool>),
+    /// So many parts of a standard element in each stretch; where none, a slot is one element and a span two,
+    /// which is exact enough for wire that stays elastic and nearly level.
+    Each(Vec<usize>),
 }
 
 impl Default for MeshDensity {
@@ -42,13 +43,15 @@ impl MeshDensity {
     fn parts(&self, stretch: usize) -> Option<usize> {
         match self {
             MeshDensity::Even(parts) => Some(*parts),
-            MeshDensity::Each(fine) => fine.get(stretch).copied().unwrap_or(true).then_some(1),
+            MeshDensity::Each(parts) => {
+                Some(parts.get(stretch).copied().unwrap_or(1)).filter(|parts| *parts > 0)
+            }
         }
     }
 
     /// True when any stretch is coarse.
     pub fn coarse(&self) -> bool {
-        matches!(self, MeshDensity::Each(fine) if fine.contains(&false))
+        matches!(self, MeshDensity::Each(parts) if parts.contains(&0))
     }
 }
 
@@ -77,6 +80,51 @@ pub(crate) struct Batch {
     pub twist: [Four; 2],
     pub twist_slope: Four,
     pub places: FourArchPoints,
+    /// Whether the base line leaves the plane of its axes here: it does not in slots and over the arch line.
+    pub spatial: bool,
+    /// Only where the base line leaves or enters a slot in a bend.
+    pub joint: Option<BatchJoint>,
+}
+
+/// Where an element meets the mouth of a slot. A node there has the slot's own axes, and its slopes are the wire's
+/// against the slot's axis. The base line arrives in axes turned by `angle`, and its curvature makes a slope over it
+/// smaller by the share that the wire lies to the inside.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Joint {
+    /// Curvature of the base line at the near end, 1/mm.
+    pub near: [f64; 2],
+    /// At the far end, with the turn of the slot's axes against those carried there, rad.
+    pub far: [f64; 2],
+    pub angle: f64,
+}
+
+/// The joints of two elements side by side.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BatchJoint {
+    pub near: [Four; 2],
+    pub far: [Four; 2],
+    pub cos: Four,
+    pub sin: Four,
+    pub angle: Four,
+}
+
+impl Joint {
+    /// Node values at the near end as the element has them.
+    fn at_near(&self, node: &NodeValues) -> NodeValues {
+        let [y, dy, z, dz, phi] = *node;
+        let ahead = 1.0 - self.near[0] * y - self.near[1] * z;
+        [y, ahead * dy, z, ahead * dz, phi]
+    }
+
+    /// At the far end.
+    fn at_far(&self, node: &NodeValues) -> NodeValues {
+        let [y, dy, z, dz, phi] = *node;
+        let (sin, cos) = self.angle.sin_cos();
+        let (y, z) = (cos * y - sin * z, sin * y + cos * z);
+        let ahead = 1.0 - self.far[0] * y - self.far[1] * z;
+        let (dy, dz) = (cos * dy - sin * dz, sin * dy + cos * dz);
+        [y, ahead * dy, z, ahead * dz, phi + self.angle]
+    }
 }
 
 #[derive(Debug, Clone)]
@@ -86,9 +134,12 @@ pub(crate) struct Mesh {
     pub gauss: Vec<Gauss>,
     /// The same, two elements at a time.
     pub batches: Vec<Batch>,
-    /// The arch form of the wire, and the station of the wire's reference point.
+    /// The base line, and the place of the wire's reference point along it.
+    pub base: BaseLine,
     pub form: ArchLine,
     pub mark_mm: f64,
+    /// For each element how it meets the slots; empty over the arch line, where nothing turns or jumps.
+    pub joints: Vec<Joint>,
     /// For each slot the nodes of its held edges: first and last (the same for one edge).
     pub seats: Vec<(usize, usize)>,
     /// First and last node of slots and spans by turns.
@@ -130,10 +181,10 @@ impl Rest {
 }
 
 impl Mesh {
-    /// `seats` are the stations of each slot's held edges, in order; `shear` is `12 EI / (k G A)`, mm^2,
+    /// `seats` are the places of each slot's held edges along the base line, in order; `shear` is `12 EI / (k G A)`, mm^2,
     /// for the two planes (zero for a wire stiff in shear).
     pub fn new(
-        arch: &ArchLine,
+        base: &BaseLine,
         seats: &[(f64, f64)],
         creases: &[RestCurvature],
         shear: [f64; 2],
@@ -168,21 +219,76 @@ impl Mesh {
             places.push((first, x.len() - 1));
         }
         let mut gauss = Vec::with_capacity(2 * x.len());
-        for pair in x.windows(2) {
-            gauss.extend(element(arch, pair[0], pair[1], creases, shear));
+        let mut joints = Vec::new();
+        match base {
+            BaseLine::Arch(arch) => {
+                let bend = |at: f64| {
+                    let (k0, dk0) = arch.curvature(at);
+                    Bend { toward: [k0, 0.0], rate: [dk0, 0.0] }
+                };
+                for pair in x.windows(2) {
+                    gauss.extend(element(arch, bend, pair[0], pair[1], creases, shear));
+                }
+            }
+            BaseLine::Slots(line) => {
+                let mut walk = line.walk();
+                for pair in x.windows(2) {
+                    let mut joint = Joint::default();
+                    if seats.iter().any(|(_, out)| *out == pair[0]) {
+                        joint.near = walk.leaving();
+                    }
+                    let bend = |at: f64| walk.to(at);
+                    let mut own = element(&line.form, bend, pair[0], pair[1], creases, shear);
+                    soften_the_line(&mut own, softened(shear, pair[1] - pair[0]));
+                    gauss.extend(own);
+                    if walk.next_mm() == Some(pair[1]) {
+                        (joint.angle, joint.far) = walk.enter();
+                    } else {
+                        walk.to(pair[1]);
+                    }
+                    joints.push(joint);
+                }
+            }
         }
         let batches = gauss
             .chunks(4)
-            .map(|g| {
+            .enumerate()
+            .map(|(n, g)| {
                 // An odd element at the end fills up with itself, weightless.
                 let at = |i: usize| g.get(i).unwrap_or(&g[i % 2]);
                 let weight = |i: usize| g.get(i).map_or(0.0, |g: &Gauss| g.weight);
-                Batch::of(std::array::from_fn(at), std::array::from_fn(weight))
+                let joint = |i: usize| joints.get(2 * n + i).copied().unwrap_or_default();
+                let pair = [joint(0), joint(1)];
+                Batch::of(std::array::from_fn(at), std::array::from_fn(weight), pair)
             })
             .collect();
         let (first, last) = (x.first().copied(), x.last().copied());
-        let mark_mm = 0.0_f64.max(first.unwrap_or(0.0)).min(last.unwrap_or(0.0));
-        Mesh { x, gauss, batches, form: *arch, mark_mm, seats: places, stretches, shear }
+        let mark_mm = match base {
+            BaseLine::Arch(_) => 0.0_f64.max(first.unwrap_or(0.0)).min(last.unwrap_or(0.0)),
+            BaseLine::Slots(line) => line.mark_mm,
+        };
+        let (base, form) = (base.clone(), *base.form());
+        Mesh { x, gauss, batches, base, form, mark_mm, joints, seats: places, stretches, shear }
+    }
+
+    /// Whether the base line is curved in space.
+    pub fn spatial(&self) -> bool {
+        self.base.slots().is_some()
+    }
+
+    /// The values at both ends of an element, in the axes that the base line carries along it.
+    pub fn ends(&self, element: usize, nodes: &[NodeValues]) -> (NodeValues, NodeValues) {
+        let (near, far) = (&nodes[element], &nodes[element + 1]);
+        match self.joints.get(element) {
+            Some(joint) => (joint.at_near(near), joint.at_far(far)),
+            None => (*near, *far),
+        }
+    }
+
+    /// The curves at a section point.
+    pub fn point(&self, n: usize, nodes: &[NodeValues]) -> PointCurves {
+        let (a, b) = self.ends(n / 2, nodes);
+        self.gauss[n].point(&a, &b)
     }
 
     pub fn nodes(&self) -> usize {
@@ -218,6 +324,7 @@ fn push_refined(x: &mut Vec<f64>, cuts: &[f64], end: f64, parts: usize) {
 
 fn element(
     arch: &ArchLine,
+    mut bend: impl FnMut(f64) -> Bend,
     a: f64,
     b: f64,
     creases: &[RestCurvature],
@@ -233,8 +340,9 @@ fn element(
     [-1.0, 1.0].map(|side| {
         let t = 0.5 + side * 0.5 / 3.0_f64.sqrt();
         let station_mm = a + t * h;
-        let (k0, dk0) = arch.curvature(station_mm);
-        let mut rest = [k0, 0.0, 0.0];
+        let Bend { toward: [k0, kz], rate: [dk0, dkz] } = bend(station_mm);
+        let form = arch.curvature(station_mm).0;
+        let mut rest = [form, 0.0, 0.0];
         for crease in here() {
             for (sum, part) in rest.iter_mut().zip(crease.rest.at(arch, station_mm)) {
                 *sum += part;
@@ -263,9 +371,19 @@ fn element(
             bend,
             twist: [1.0 - t, t],
             twist_slope: 1.0 / h,
-            place: ArchPoint { k0, dk0, rest },
+            place: ArchPoint { k0, dk0, kz, dkz, form, rest },
         }
     })
+}
+
+/// The wire makes good how the slot line bends; what of that varies along an element needs a shear force as well.
+fn soften_the_line(pair: &mut [Gauss; 2], varying: [f64; 2]) {
+    let [a, b] = pair.each_ref().map(|g| g.place);
+    let half = [0.5 * (b.k0 - a.k0), 0.5 * (b.kz - a.kz)];
+    for (gauss, side) in pair.iter_mut().zip([-1.0, 1.0]) {
+        gauss.place.rest[0] += side * (1.0 - varying[0]) * half[0];
+        gauss.place.rest[1] -= side * (1.0 - varying[1]) * half[1];
+    }
 }
 
 /// What shear leaves of the square root of the stiffness against curvature that varies along an element
@@ -288,6 +406,7 @@ impl Gauss {
             along(&self.bend[1], 2),
             self.twist[0] * a[4] + self.twist[1] * b[4],
             self.twist_slope * (b[4] - a[4]),
+            along(&self.value, 2),
         ]
     }
 }
@@ -299,7 +418,7 @@ mod tests {
     #[test]
     fn shape_functions_carry_a_cubic() {
         let mesh = Mesh::new(
-            &ArchLine::Straight,
+            &BaseLine::Arch(ArchLine::Straight),
             &[(0.0, 3.0), (8.0, 11.0)],
             &[],
             [0.0, 0.0],
@@ -310,7 +429,8 @@ mod tests {
             let (a, b) = (mesh.x[n / 2], mesh.x[n / 2 + 1]);
             let x = g.station_mm;
             let p = g.point(&f(a), &f(b));
-            let want = [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, 0.6 * x, 2.0, 0.0, 0.5 * x, 0.5];
+            let want =
+                [0.1 * x.powi(3) - x, 0.3 * x * x - 1.0, 0.6 * x, 2.0, 0.0, 0.5 * x, 0.5, 2.0 * x];
             for (have, want) in p.iter().zip(want) {
                 assert!((have - want).abs() < 1e-11, "{p:?}");
             }
@@ -321,7 +441,7 @@ mod tests {
     fn nodes_are_increasing_and_hold_every_edge() {
         let creases = [RestCurvature { from_mm: 4.0, to_mm: 4.4, rest: Rest::Even([0.0; 3]) }];
         let mesh = Mesh::new(
-            &ArchLine::Straight,
+            &BaseLine::Arch(ArchLine::Straight),
             &[(0.0, 3.0), (8.0, 8.0), (30.0, 33.0)],
             &creases,
             [0.0; 2],

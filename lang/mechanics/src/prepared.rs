@@ -5,6 +5,7 @@ use super::contact::{Contact, ElasticTooth};
 use super::mesh::{Mesh, MeshDensity, RestCurvature};
 use super::rest_curvature::creases;
 use super::slot_edges::{SlotEdges, place_slots};
+use super::slot_line::BaseLine;
 use super::{
     Kinematics, Law, Refusal, Setup, Shear, Stock, WireSection, check, closed, slot_edges,
 };
@@ -16,6 +17,8 @@ pub(crate) struct PreparedSetup<'a> {
     pub travel_mm_per_n: f64,
     pub seats: Vec<SlotEdges>,
     pub bending: Bending,
+    pub line: BaseLine,
+    /// Where the edges of each slot lie along the base line: first and last.
     pub spans: Vec<(f64, f64)>,
     pub creases: Vec<RestCurvature>,
     pub shear: [f64; 2],
@@ -33,19 +36,30 @@ impl<'a> PreparedSetup<'a> {
                 what: "the stiffness of the wire",
                 value: f64::NAN,
             })?;
-        let seats = place_slots(setup)?;
-        let spans = seats
+        let (seats, line) = place_slots(setup)?;
+        let stations: Vec<(f64, f64)> = seats
             .iter()
             .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
             .collect();
-        let creases = creases(&setup.wire, &seats);
+        let spans = line.slots().map_or_else(|| stations.clone(), |line| line.at_mm.clone());
+        let creases = creases(&setup.wire, &stations, &spans);
         let shear = shear_lengths(setup, &stocks);
         let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
-        Ok(PreparedSetup { setup, travel_mm_per_n, seats, bending, spans, creases, shear, linear })
+        Ok(PreparedSetup {
+            setup,
+            travel_mm_per_n,
+            seats,
+            bending,
+            line,
+            spans,
+            creases,
+            shear,
+            linear,
+        })
     }
 
     pub fn mesh(&self, grain: &MeshDensity) -> Mesh {
-        Mesh::new(&self.setup.arch, &self.spans, &self.creases, self.shear, grain)
+        Mesh::new(&self.line, &self.spans, &self.creases, self.shear, grain)
     }
 
     pub fn contacts(&self, mesh: &Mesh) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {

@@ -3,7 +3,9 @@
 use super::axial::Bound;
 use super::contact::{Room, SixForces};
 use super::converged::{ConvergedState, keys};
-use super::mesh::{Mesh, softened};
+use super::mesh::{Mesh, NodeValues, softened};
+use super::slot_edges::{EdgePlace, SlotAxes};
+use super::slot_line::{BaseLine, Frame, Vector, dot, plus, unit};
 use super::solution::WireShape;
 use super::{
     BoundForce, Components, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution,
@@ -81,11 +83,27 @@ fn steepest_node(solved: &ConvergedState<'_>) -> (f64, usize) {
 pub(crate) fn steepest(solved: &ConvergedState<'_>) -> (f64, usize) {
     let nodes = &solved.iterate.nodes;
     let mut found = steepest_node(solved);
-    for (n, g) in solved.mesh.gauss.iter().enumerate() {
-        let [_, dy, _, dz, ..] = g.point(&nodes[n / 2], &nodes[n / 2 + 1]);
+    for n in 0..solved.mesh.gauss.len() {
+        let [_, dy, _, dz, ..] = solved.mesh.point(n, nodes);
         let slope = (dy * dy + dz * dz).sqrt();
         if slope > found.0 {
             found = (slope, n / 2);
+        }
+    }
+    found
+}
+
+/// Largest angle between the wire and the slot line at a node or a section point, rad: past a right angle where the
+/// wire lies so far to the inside of a bend of the line that it runs back.
+fn farthest_turned(solved: &ConvergedState<'_>) -> (f64, usize) {
+    let (slope, at) = steepest_node(solved);
+    let mut found = (slope.atan(), at);
+    for (n, g) in solved.mesh.gauss.iter().enumerate() {
+        let [y, dy, _, dz, _, _, _, z] = solved.mesh.point(n, &solved.iterate.nodes);
+        let ahead = 1.0 - g.place.k0 * y - g.place.kz * z;
+        let turn = dy.hypot(dz).atan2(ahead);
+        if turn > found.0 {
+            found = (turn, n / 2);
         }
     }
     found
@@ -97,8 +115,13 @@ pub(crate) fn refuse(solved: &ConvergedState<'_>) -> Result<(), Refusal> {
     if settings.kinematics == Kinematics::Exact {
         // A wire that stands steeper than the limit is no shape that this model describes, whether
         // the search ended there or got lost there.
-        let (slope, at) = steepest_node(solved);
-        let (turn_rad, limit_rad) = (slope.atan(), settings.wire_turn_limit_rad);
+        let (turn_rad, at) = if solved.mesh.spatial() {
+            farthest_turned(solved)
+        } else {
+            let (slope, at) = steepest_node(solved);
+            (slope.atan(), at)
+        };
+        let limit_rad = settings.wire_turn_limit_rad;
         if turn_rad > limit_rad {
             return Err(Refusal::Turn { id: nearest(solved, at), turn_rad, limit_rad });
         }
@@ -157,6 +180,7 @@ pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solutio
             carried: solved.iterate.carried.clone(),
             thrust: solved.thrust.to_vec(),
             mesh_density: solved.grain.clone(),
+            over_slots: solved.mesh.spatial(),
         },
         teeth,
     }
@@ -214,12 +238,7 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         let (first, last) = solved.mesh.seats[index];
         let node_index = if n == 0 { first } else { last };
         let node = &solved.iterate.nodes[node_index];
-        let mut edge = Edge {
-            station_mm: place.station_mm,
-            wire_lingual_mm: node[0],
-            wire_gingival_mm: node[2],
-            ..Edge::default()
-        };
+        let [mut lingual_n, mut gingival_n, mut torque_nmm] = [0.0; 3];
         for contact in from..to {
             let c = &solved.contacts[contact];
             if c.node != node_index {
@@ -227,9 +246,9 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
             }
             let force = if passive { 0.0 } else { -solved.iterate.touches[contact].on_wire() };
             match c.dof {
-                0 => edge.lingual_n = force,
-                2 => edge.gingival_n = force,
-                _ => edge.torque_nmm = force,
+                0 => lingual_n = force,
+                2 => gingival_n = force,
+                _ => torque_nmm = force,
             }
             if c.dof != 4 && c.room != Room::Held {
                 for k in 0..2 {
@@ -240,40 +259,58 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
                 }
             }
         }
-        let stretch = 1.0 - solved.setup.arch.curvature(place.station_mm).0 * node[0];
-        edge.wire_rotated_rad = node[1].atan2(stretch);
-        edge.wire_tipped_rad = node[3].atan2(stretch.hypot(node[1]));
+        let stretch = match &seat.axes {
+            Some(_) => 1.0,
+            None => 1.0 - solved.setup.arch.curvature(place.station_mm).0 * node[0],
+        };
         let slope = stretch.hypot(node[1]).hypot(node[3]);
         let hand = solved.axial.hand(&solved.iterate.levels, node_index);
         if hand != 0.0 {
             // The wire's force there is the slot's and the hand's together.
-            edge.lingual_n += hand * node[1] / slope;
-            edge.gingival_n += hand * node[3] / slope;
+            lingual_n += hand * node[1] / slope;
+            gingival_n += hand * node[3] / slope;
         }
+        let mut along_n = 0.0;
         if exact {
             // Without friction a slot does no work on a wire that slides through it, bent or twisted.
-            let work = edge.lingual_n * node[1]
-                + edge.gingival_n * node[3]
-                + edge.torque_nmm * twist_rate(solved, node_index);
+            let work = lingual_n * node[1]
+                + gingival_n * node[3]
+                + torque_nmm * twist_rate(solved, node_index);
             // Where the axial force changes the slot holds the wire along itself, by friction or a stop.
             let along = solved.axial.jump(&solved.iterate.levels, node_index);
-            edge.along_n = (-along * slope - work) / stretch;
+            along_n = (-along * slope - work) / stretch;
         }
+        let (edge, force, twist) = match &seat.axes {
+            Some(axes) => {
+                in_space(solved, axes, place, node, [along_n, lingual_n, gingival_n, torque_nmm])
+            }
+            None => {
+                let edge = Edge {
+                    station_mm: place.station_mm,
+                    wire_lingual_mm: node[0],
+                    wire_gingival_mm: node[2],
+                    wire_rotated_rad: node[1].atan2(stretch),
+                    wire_tipped_rad: node[3].atan2(stretch.hypot(node[1])),
+                    lingual_n,
+                    gingival_n,
+                    along_n,
+                    torque_nmm,
+                };
+                let mut force = [along_n, lingual_n, gingival_n];
+                if pressed {
+                    [force[0], force[1]] = turned_to_the_tooth(solved, index, &edge);
+                }
+                (edge, force, [torque_nmm, 0.0, 0.0])
+            }
+        };
         let [along, lingual, gingival] = place.arm_mm;
-        rotation += along * edge.lingual_n - lingual * edge.along_n;
-        tip += along * edge.gingival_n - gingival * edge.along_n;
-        if pressed {
-            let turned = turned_to_the_tooth(solved, index, &edge);
-            rotation += along * turned[1] - lingual * turned[0];
-            tip -= gingival * turned[0];
-            sum.along_n += turned[0];
-            sum.lingual_n += turned[1];
-        }
-        lever_torque += lingual * edge.gingival_n - gingival * edge.lingual_n;
-        sum.lingual_n += edge.lingual_n;
-        sum.gingival_n += edge.gingival_n;
-        sum.along_n += edge.along_n;
-        sum.torque_nmm += edge.torque_nmm;
+        rotation += along * force[1] - lingual * force[0] + twist[2];
+        tip += along * force[2] - gingival * force[0] - twist[1];
+        lever_torque += lingual * force[2] - gingival * force[1];
+        sum.along_n += force[0];
+        sum.lingual_n += force[1];
+        sum.gingival_n += force[2];
+        sum.torque_nmm += twist[0];
         edges.push(edge);
     }
     let strain = strain_near(solved, reach(solved, index));
@@ -323,14 +360,14 @@ fn is_pressed(solved: &ConvergedState<'_>, tooth: usize) -> bool {
     near.is_some_and(|l| l.iter().any(|c| *c != 0.0))
 }
 
-/// What an edge's force adds along and across the line when it is seen from the tooth. Under an axial force
+/// An edge's force along and across the line as it is seen from the tooth. Under an axial force
 /// that counts: it stands nearly along the line, which turns between an edge and the bracket's centre.
 fn turned_to_the_tooth(solved: &ConvergedState<'_>, tooth: usize, edge: &Edge) -> [f64; 2] {
     let arch = &solved.setup.arch;
     let slot = &solved.slot_edges[tooth].slot;
     let space = arch.station(edge.station_mm).compose(edge.along_n, edge.lingual_n);
     let (along, lingual) = arch.station(slot.station_mm + slot.stand.along_mm).resolve(space);
-    [along - edge.along_n, lingual - edge.lingual_n]
+    [along, lingual]
 }
 
 fn components(f: &SixForces) -> Components {
@@ -344,25 +381,78 @@ fn components(f: &SixForces) -> Components {
     }
 }
 
+/// What one mouth does to its tooth: the edge in the axes of the arch line where the wire crosses the mouth; the
+/// force in those where the tooth belongs; and the couple of twist along these. `force` is along, lingual and
+/// gingival in the slot, and its twist.
+fn in_space(
+    solved: &ConvergedState<'_>,
+    axes: &SlotAxes,
+    place: &EdgePlace,
+    node: &NodeValues,
+    [along_n, lingual_n, gingival_n, torque_nmm]: [f64; 4],
+) -> (Edge, Vector, Vector) {
+    let slot = Frame { at: [0.0; 3], axes: axes.axes };
+    let force = slot.compose(&[along_n, lingual_n, gingival_n]);
+    let direction = unit(&slot.compose(&[1.0, node[1], node[3]]));
+    // The least turn from the slot's axis to the wire leaves the twist between them about their middle.
+    let facing = plus(&axes.axes[0], 1.0, &direction);
+    let twist = facing.map(|x| torque_nmm * x / (1.0 + dot(&axes.axes[0], &direction)));
+    let arm = place.arm_mm;
+
+    let wire = plus(&arm, 1.0, &slot.compose(&[0.0, node[0], node[2]]));
+    let at = axes.place(&wire);
+    let arch = &solved.setup.arch;
+    let (station_mm, wire_lingual_mm) = arch.project([at[0], at[1]], place.station_mm);
+    let here = Frame::of_arch(arch, station_mm);
+    let [t, l, g] = here.resolve(&axes.home.compose(&direction));
+    let [along_n, lingual_n, gingival_n] = here.resolve(&axes.home.compose(&force));
+    let edge = Edge {
+        station_mm,
+        wire_lingual_mm,
+        wire_gingival_mm: at[2],
+        wire_rotated_rad: l.atan2(t),
+        wire_tipped_rad: g.atan2(t.hypot(l)),
+        along_n,
+        lingual_n,
+        gingival_n,
+        torque_nmm,
+    };
+    (edge, force, twist)
+}
+
 /// Position of the wire's reference point: its station, and the wire's displacement there.
 fn mark(solved: &ConvergedState<'_>) -> [f64; 3] {
     let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
     let at = solved.mesh.mark_mm;
     let i = x.partition_point(|&s| s <= at).clamp(1, x.len().max(2) - 1) - 1;
-    let (Some(a), Some(b)) = (nodes.get(i), nodes.get(i + 1)) else { return [at, 0.0, 0.0] };
+    if i + 1 >= nodes.len() {
+        return [at, 0.0, 0.0];
+    }
+    let (a, b) = solved.mesh.ends(i, nodes);
     let h = x[i + 1] - x[i];
     let t = (at - x[i]) / h;
     let between = |k: usize| {
         let (u, v) = (t * t * (3.0 - 2.0 * t), h * t * (1.0 - t));
         (1.0 - u) * a[k] + u * b[k] + v * ((1.0 - t) * a[k + 1] - t * b[k + 1])
     };
-    [at, between(0), between(2)]
+    match &solved.mesh.base {
+        BaseLine::Arch(_) => [at, between(0), between(2)],
+        BaseLine::Slots(line) => {
+            let base = line.frame(at);
+            let wire = plus(&base.at, 1.0, &base.compose(&[0.0, between(0), between(2)]));
+            let (station, lingual) = solved.setup.arch.project([wire[0], wire[1]], at);
+            [station, lingual, wire[2]]
+        }
+    }
 }
 
 /// Twist per length at a node that holds it: the mean of both sides.
 fn twist_rate(solved: &ConvergedState<'_>, node: usize) -> f64 {
     let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
-    let rate = |i: usize| (nodes[i + 1][4] - nodes[i][4]) / (x[i + 1] - x[i]);
+    let rate = |i: usize| {
+        let (a, b) = solved.mesh.ends(i, nodes);
+        (b[4] - a[4]) / (x[i + 1] - x[i])
+    };
     let last = x.len() - 1;
     match node {
         _ if last == 0 => 0.0,
@@ -375,17 +465,29 @@ fn twist_rate(solved: &ConvergedState<'_>, node: usize) -> f64 {
 
 /// Length of the wire over that of the arch line, between the outermost edges.
 fn taken_in(solved: &ConvergedState<'_>) -> f64 {
-    let Mesh { gauss, .. } = solved.mesh;
+    let Mesh { gauss, x, base, .. } = solved.mesh;
     let nodes = &solved.iterate.nodes;
-    gauss
+    let over_the_base: f64 = gauss
         .iter()
         .enumerate()
         .map(|(n, g)| {
-            let [y, dy, _, dz, ..] = g.point(&nodes[n / 2], &nodes[n / 2 + 1]);
-            let ahead = -g.place.k0 * y;
+            let [y, dy, _, dz, _, _, _, z] = solved.mesh.point(n, nodes);
+            let mut ahead = -g.place.k0 * y;
+            if base.slots().is_some() {
+                ahead -= g.place.kz * z;
+            }
             // |p| - 1 without cancellation.
             let square = dy * dy + dz * dz + ahead * (2.0 + ahead);
             g.weight * square / (1.0 + (1.0 + square).max(0.0).sqrt())
         })
-        .sum()
+        .sum();
+    let ends = solved.slot_edges.first().zip(solved.slot_edges.last());
+    let ends = ends.and_then(|(a, b)| Some((a.edges.first()?, b.edges.last()?)));
+    match (base, ends) {
+        (BaseLine::Slots(_), Some((first, last))) => {
+            let length = x[x.len() - 1] - x[0];
+            over_the_base + length - (last.station_mm - first.station_mm)
+        }
+        _ => over_the_base,
+    }
 }

@@ -1,7 +1,6 @@
 //! Bends and curves that were bent into a wire, as its rest curvature.
 
 use super::mesh::{Rest, RestCurvature};
-use super::slot_edges::SlotEdges;
 use super::{ArchWire, Bend, BendKind};
 
 /// Length of wire over which one bend is made, mm.
@@ -9,19 +8,22 @@ const BEND_MM: f64 = 0.3;
 /// Least distance of a bend from an edge of a slot, mm: a kink does not seat in a slot.
 const CLEAR_MM: f64 = 0.1;
 
-/// All rest shapes of the wire. A bend asked for inside a slot is made in the nearest free span.
-pub(crate) fn creases(wire: &ArchWire, seats: &[SlotEdges]) -> Vec<RestCurvature> {
+/// All rest shapes of the wire. A bend asked for inside a slot is made in the nearest free span. The edges of
+/// every slot are given by their stations on the arch line and by their places along the base line.
+pub(crate) fn creases(
+    wire: &ArchWire,
+    stations: &[(f64, f64)],
+    ends: &[(f64, f64)],
+) -> Vec<RestCurvature> {
     let mut all = Vec::new();
-    let ends: Vec<(f64, f64)> = seats
-        .iter()
-        .filter_map(|s| Some((s.edges.first()?.station_mm, s.edges.last()?.station_mm)))
-        .collect();
     let spans: Vec<(f64, f64)> = ends
         .windows(2)
         .map(|w| (w[0].1 + CLEAR_MM, w[1].0 - CLEAR_MM))
         .filter(|(a, b)| b > a)
         .collect();
     for bend in &wire.bends {
+        let station_mm = along(bend.station_mm, stations, ends);
+        let bend = &Bend { station_mm, ..*bend };
         let nearest = spans.iter().min_by(|a, b| {
             let away = |s: &(f64, f64)| (s.0 - bend.station_mm).max(bend.station_mm - s.1).max(0.0);
             away(a).total_cmp(&away(b))
@@ -36,6 +38,21 @@ pub(crate) fn creases(wire: &ArchWire, seats: &[SlotEdges]) -> Vec<RestCurvature
         all.push(RestCurvature { from_mm: first.0, to_mm: last.1, rest });
     }
     all
+}
+
+/// The place along the base line of a station of the arch line: the same share of its slot or span.
+fn along(station_mm: f64, stations: &[(f64, f64)], ends: &[(f64, f64)]) -> f64 {
+    if stations == ends {
+        return station_mm;
+    }
+    let flat = |pairs: &[(f64, f64)]| pairs.iter().flat_map(|p| [p.0, p.1]).collect::<Vec<_>>();
+    let (from, to) = (flat(stations), flat(ends));
+    let Some(n) = from.windows(2).position(|w| w[0] <= station_mm && station_mm < w[1]) else {
+        let before = from.first().is_some_and(|s| station_mm < *s);
+        let end = if before { to.first() } else { to.last() };
+        return end.copied().unwrap_or(station_mm);
+    };
+    to[n] + (station_mm - from[n]) / (from[n + 1] - from[n]) * (to[n + 1] - to[n])
 }
 
 fn place(bend: &Bend, (from, to): (f64, f64), all: &mut Vec<RestCurvature>) {

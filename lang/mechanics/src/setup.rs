@@ -20,9 +20,9 @@ pub enum Edges {
     /// the limits; on a straight line the same as [`Edges::Rigid`].
     #[default]
     OnNormals,
-    /// The slot keeps its size: the edges of the slot in place are moved as a rigid body, and looked
-    /// up again over the line. A tooth 2 mm inside a front of radius 15 mm then takes 13 % more of the
-    /// line, and its wire is some 5 % stiffer.
+    /// The slot keeps its size and its own directions: the edges of the slot in place are moved as a rigid body. A
+    /// tooth 2 mm inside a front of radius 15 mm then takes 13 % more of the line, and its wire is some 5 % stiffer.
+    /// The wire is measured from the line through the slots: for wires that stand across the arch line.
     Rigid,
 }
 
@@ -41,8 +41,8 @@ pub struct SolverSettings {
     pub max_iterations: usize,
     /// Turn of a slot against the arch line that is refused, rad.
     pub turn_limit_rad: f64,
-    /// Turn of the wire against the arch line that is refused, rad: nearer to square, a wire that is a
-    /// graph over the arch line describes nothing. From a slope of 1.5 (56 degrees) a shape is believed
+    /// Turn of the wire against its base line that is refused, rad: nearer to square, a wire that is a graph over
+    /// that line describes nothing. Over the arch line, from a slope of 1.5 (56 degrees) a shape is believed
     /// only if the wire has not snapped through on the way there ([`Refusal::SnapThrough`](super::Refusal)).
     pub wire_turn_limit_rad: f64,
     /// Fibre strain that is refused in superelastic wire.
@@ -57,7 +57,17 @@ pub struct SolverSettings {
     pub refinement: usize,
 }
 
+/// Turn of a slot against the arch line that is refused over the slot line, rad.
+const ACROSS_RAD: f64 = 85.0 * std::f64::consts::PI / 180.0;
+
 impl SolverSettings {
+    /// For a wire that stands across the arch line: slots that keep their size, and the wire measured from the
+    /// line through them.
+    pub fn over_the_slots(&self) -> SolverSettings {
+        let turn_limit_rad = self.turn_limit_rad.max(ACROSS_RAD);
+        SolverSettings { edges: Edges::Rigid, turn_limit_rad, ..*self }
+    }
+
     /// For predictions that march a wire along: forces to a thousandth of a newton instead of a
     /// ten-thousandth, contacts to match. A sixth to a third fewer Newton steps.
     pub fn quick() -> SolverSettings {

@@ -4,8 +4,12 @@
 use super::closed::third_order_play;
 use super::contact::{Contact, ElasticTooth, Room, SixForces};
 use super::mesh::Mesh;
+use super::slot_line::{BaseLine, Frame, SlotLine, Vector, cross, dot, plus, unit};
 use super::support::{Give, marched};
-use super::{ArchLine, ArchWire, Clip, Edges, Engagement, Load, Play, Refusal, Setup, Slot, Stock};
+use super::{
+    ArchLine, ArchWire, Clip, Edges, Engagement, Kinematics, Load, Play, Refusal, Setup, Slot,
+    Stock,
+};
 
 /// Clearance below this counts as none, mm or rad.
 const NO_ROOM: f64 = 1.0e-7;
@@ -22,11 +26,36 @@ pub(crate) struct EdgePlace {
     pub arm_mm: [f64; 3],
 }
 
+/// How a slot stands in space, for a wire that is measured from the slot line.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct SlotAxes {
+    /// The arch line where the tooth belongs: the axes of its forces.
+    pub home: Frame,
+    /// The slot's axis, its lingual and its gingival direction, each along, lingual and gingival at home.
+    pub axes: [Vector; 3],
+    /// The bracket's centre.
+    pub centre: Vector,
+}
+
+impl SlotAxes {
+    /// A place in space, from its place against the bracket's centre at home.
+    pub fn place(&self, arm: &Vector) -> Vector {
+        plus(&self.centre, 1.0, &self.home.compose(arm))
+    }
+
+    /// A mouth of the slot.
+    fn mouth(&self, arm: &Vector) -> Frame {
+        Frame { at: self.place(arm), axes: self.axes.map(|a| self.home.compose(&a)) }
+    }
+}
+
 /// A slot with its edges, in order of station.
 #[derive(Debug, Clone)]
 pub(crate) struct SlotEdges {
     pub slot: Slot,
     pub edges: Vec<EdgePlace>,
+    /// Only where the base is the slot line.
+    pub axes: Option<SlotAxes>,
 }
 
 /// Half the clearance of the wire and the offset of its middle, in one direction.
@@ -36,43 +65,110 @@ struct Space {
     middle: f64,
 }
 
-/// Positions every slot in space, ordered along the arch.
-pub(crate) fn place_slots(setup: &Setup) -> Result<Vec<SlotEdges>, Refusal> {
+/// Positions every slot in space, ordered along the arch, and draws the base line of the wire: through the slots where
+/// they keep their size, else the arch line.
+pub(crate) fn place_slots(setup: &Setup) -> Result<(Vec<SlotEdges>, BaseLine), Refusal> {
     let mut slots = setup.slots.clone();
     slots.sort_by(|a, b| a.station_mm.total_cmp(&b.station_mm).then(a.id.cmp(&b.id)));
-    let seats: Vec<SlotEdges> =
-        slots.into_iter().map(|slot| place(&setup.arch, slot, setup.settings.edges)).collect();
+    let rigid = setup.settings.edges == Edges::Rigid;
+    if rigid && setup.settings.kinematics == Kinematics::Exact {
+        let seats: Vec<SlotEdges> = slots.iter().map(|slot| stand(&setup.arch, *slot)).collect();
+        let line = through(&setup.arch, &seats)?;
+        return Ok((seats, BaseLine::Slots(line)));
+    }
+    let over_the_arch = |slot: Slot| {
+        if rigid { SlotEdges { axes: None, ..stand(&setup.arch, slot) } } else { place(slot) }
+    };
+    let seats: Vec<SlotEdges> = slots.into_iter().map(over_the_arch).collect();
     for pair in seats.windows(2) {
         let (Some(last), Some(first)) = (pair[0].edges.last(), pair[1].edges.first()) else {
             continue;
         };
-        let span_mm = first.station_mm - last.station_mm;
-        if span_mm < LEAST_SPAN_MM || span_mm.is_nan() {
-            let (id, next_id) = (pair[0].slot.id, pair[1].slot.id);
-            return Err(Refusal::Overlap { id, next_id, span_mm });
-        }
+        apart(pair, first.station_mm - last.station_mm)?;
     }
-    Ok(seats)
+    Ok((seats, BaseLine::Arch(setup.arch)))
 }
 
-/// Positions the engaged edges of one slot.
-fn place(arch: &ArchLine, slot: Slot, edges: Edges) -> SlotEdges {
-    let half = 0.5 * slot.width_mm;
-    let sides: &[f64] = match slot.engagement {
-        _ if half == 0.0 => &[0.0],
+/// Refuses slots that leave no free wire between them.
+fn apart(pair: &[SlotEdges], span_mm: f64) -> Result<(), Refusal> {
+    if span_mm < LEAST_SPAN_MM || span_mm.is_nan() {
+        let (id, next_id) = (pair[0].slot.id, pair[1].slot.id);
+        return Err(Refusal::Overlap { id, next_id, span_mm });
+    }
+    Ok(())
+}
+
+/// The slot line through all mouths.
+fn through(arch: &ArchLine, seats: &[SlotEdges]) -> Result<SlotLine, Refusal> {
+    let mut mouths = Vec::with_capacity(seats.len());
+    for seat in seats {
+        let (Some(axes), Some(first), Some(last)) =
+            (&seat.axes, seat.edges.first(), seat.edges.last())
+        else {
+            continue;
+        };
+        mouths.push([axes.mouth(&first.arm_mm), axes.mouth(&last.arm_mm)]);
+    }
+    for (pair, mouths) in seats.windows(2).zip(mouths.windows(2)) {
+        let (from, to) = (&mouths[0][1], &mouths[1][0]);
+        // As the two slots face: a wire that has to run back on its way is no longer a curve over this line.
+        let facing = plus(&from.axes[0], 1.0, &to.axes[0]);
+        let way = plus(&to.at, -1.0, &from.at);
+        let size = dot(&facing, &facing).sqrt();
+        apart(pair, if size > 1e-3 { dot(&way, &facing) / size } else { f64::NAN })?;
+    }
+    Ok(SlotLine::new(*arch, mouths))
+}
+
+/// The sides of the slot's centre on which an edge is held.
+fn sides(slot: &Slot) -> &'static [f64] {
+    match slot.engagement {
+        _ if slot.width_mm == 0.0 => &[0.0],
         Engagement::Full => &[-1.0, 1.0],
         Engagement::MesialWing if slot.station_mm >= 0.0 => &[-1.0],
         Engagement::DistalWing if slot.station_mm < 0.0 => &[-1.0],
         Engagement::MesialWing | Engagement::DistalWing => &[1.0],
-    };
-    let edges = sides
+    }
+}
+
+/// A slot and its held edges in space. In place the edges of the slot lie on the arch line; the stand moves it as a
+/// rigid body, turned about its centre.
+fn stand(arch: &ArchLine, slot: Slot) -> SlotEdges {
+    let home = Frame::of_arch(arch, slot.station_mm);
+    let pose = slot.stand;
+    let half = 0.5 * slot.width_mm;
+    let [low, high] = [-1.0, 1.0].map(|side| {
+        let ideal = Frame::of_arch(arch, slot.station_mm + side * half);
+        home.resolve(&plus(&ideal.at, -1.0, &home.at))
+    });
+    let middle: Vector = std::array::from_fn(|i| 0.5 * (low[i] + high[i]));
+    let shift = plus(&middle, 1.0, &[pose.along_mm, pose.lingual_mm, pose.gingival_mm]);
+    let centre = plus(&home.at, 1.0, &home.compose(&shift));
+    let reach = plus(&high, -1.0, &middle);
+    let arm = |side: f64| turned(&slot, reach.map(|x| side * x));
+    let along = if half > 0.0 { unit(&arm(1.0)) } else { turned(&slot, [1.0, 0.0, 0.0]) };
+    let rolled = Slot { stand: super::SlotPose { torque_rad: slot.roll_rad(), ..pose }, ..slot };
+    let lingual = turned(&rolled, [0.0, 1.0, 0.0]);
+    let lingual = unit(&plus(&lingual, -dot(&lingual, &along), &along));
+    let axes = SlotAxes { home, axes: [along, lingual, cross(&along, &lingual)], centre };
+    let edges = sides(&slot)
         .iter()
-        .map(|side| match edges {
-            Edges::OnNormals => on_normals(&slot, side * half),
-            Edges::Rigid => rigid(arch, &slot, side * half),
+        .map(|side| {
+            let arm_mm = arm(*side);
+            let at = axes.place(&arm_mm);
+            let guess = slot.station_mm + pose.along_mm + arm_mm[0];
+            let (station_mm, lingual_mm) = arch.project([at[0], at[1]], guess);
+            EdgePlace { station_mm, lingual_mm, gingival_mm: at[2], arm_mm }
         })
         .collect();
-    SlotEdges { slot, edges }
+    SlotEdges { slot, edges, axes: Some(axes) }
+}
+
+/// The held edges of one slot, each carried along the normal of its own station.
+fn place(slot: Slot) -> SlotEdges {
+    let half = 0.5 * slot.width_mm;
+    let edges = sides(&slot).iter().map(|side| on_normals(&slot, side * half)).collect();
+    SlotEdges { slot, edges, axes: None }
 }
 
 /// The turned edge, its offsets taken along the normals of its own station.
@@ -84,28 +180,6 @@ fn on_normals(slot: &Slot, arm: f64) -> EdgePlace {
         lingual_mm: stand.lingual_mm + lingual,
         gingival_mm: stand.gingival_mm + gingival,
         arm_mm: [along, lingual, gingival],
-    }
-}
-
-/// The slot of a tooth in place follows the arch line; the stand moves it as a rigid body, and the
-/// edge is looked up again over the line.
-fn rigid(arch: &ArchLine, slot: &Slot, arm: f64) -> EdgePlace {
-    let home = arch.station(slot.station_mm);
-    let stand = slot.stand;
-    let shift = home.compose(stand.along_mm, stand.lingual_mm);
-    let centre = [home.at[0] + shift[0], home.at[1] + shift[1]];
-    let (centre_station, centre_lingual) = arch.project(centre, slot.station_mm + stand.along_mm);
-    let ideal = arch.station(slot.station_mm + arm);
-    let (along, inward) = home.resolve([ideal.at[0] - home.at[0], ideal.at[1] - home.at[1]]);
-    let [a, l, g] = turned(slot, [along, inward, 0.0]);
-    let shift = home.compose(a, l);
-    let (station_mm, lingual_mm) =
-        arch.project([centre[0] + shift[0], centre[1] + shift[1]], centre_station + a);
-    EdgePlace {
-        station_mm,
-        lingual_mm,
-        gingival_mm: stand.gingival_mm + g,
-        arm_mm: [station_mm - centre_station, lingual_mm - centre_lingual, g],
     }
 }
 
@@ -143,7 +217,7 @@ pub(crate) fn contacts(
     for (tooth, seat) in seats.iter().enumerate() {
         let slot = &seat.slot;
         let from = contacts.len();
-        let (depth, height, twist) = spaces(&setup.wire, slot)?;
+        let (depth, height, twist) = spaces(&setup.wire, slot, seat.axes.is_some())?;
         let (first, last) = mesh.seats[tooth];
         for (n, edge) in seat.edges.iter().enumerate() {
             let node = if n == 0 { first } else { last };
@@ -158,9 +232,15 @@ pub(crate) fn contacts(
                     contacts.push(Contact { node, dof, tooth, row, target: target + middle, room });
                 }
             };
-            put(0, [1.0, 0.0, arm, 0.0, 0.0, 0.0], edge.lingual_mm, Some(depth));
-            put(2, [0.0, 1.0, 0.0, arm, 0.0, 0.0], edge.gingival_mm, Some(height));
-            put(4, [0.0, 0.0, 0.0, 0.0, 1.0, 0.0], slot.roll_rad(), twist);
+            if let Some(SlotAxes { axes: [along, lingual, gingival], .. }) = &seat.axes {
+                put(0, pushed(&edge.arm_mm, lingual), 0.0, Some(depth));
+                put(2, pushed(&edge.arm_mm, gingival), 0.0, Some(height));
+                put(4, [0.0, 0.0, along[2], -along[1], along[0], 0.0], 0.0, twist);
+            } else {
+                put(0, [1.0, 0.0, arm, 0.0, 0.0, 0.0], edge.lingual_mm, Some(depth));
+                put(2, [0.0, 1.0, 0.0, arm, 0.0, 0.0], edge.gingival_mm, Some(height));
+                put(4, [0.0, 0.0, 0.0, 0.0, 1.0, 0.0], slot.roll_rad(), twist);
+            }
         }
         let travel = if slot.support.is_compliant() { travel_mm_per_n } else { 0.0 };
         let load = load_on(slot.id, &setup.loads);
@@ -172,6 +252,20 @@ pub(crate) fn contacts(
         });
     }
     Ok((contacts, teeth))
+}
+
+/// How far a wall moves in a direction as its tooth moves lingually and gingivally, rotates, tips and rolls about
+/// its bracket's centre.
+fn pushed([a, l, g]: &Vector, toward: &Vector) -> SixForces {
+    let [along, lingual, gingival] = toward;
+    [
+        *lingual,
+        *gingival,
+        lingual * a - along * l,
+        gingival * a - along * g,
+        gingival * l - lingual * g,
+        0.0,
+    ]
 }
 
 /// Force and couples of the loads on a tooth, about its bracket's centre.
@@ -203,8 +297,13 @@ pub(crate) fn drawn_along(id: u16, loads: &[Load]) -> SixForces {
     std::array::from_fn(|k| all[k] - held[k])
 }
 
-/// Clearance in depth, height and twist.
-fn spaces(wire: &ArchWire, slot: &Slot) -> Result<(Space, Space, Option<Space>), Refusal> {
+/// Clearance in depth, height and twist: in the slot's own directions, or in those of the arch line.
+fn spaces(
+    wire: &ArchWire,
+    slot: &Slot,
+    own: bool,
+) -> Result<(Space, Space, Option<Space>), Refusal> {
+    let tilt = |turn_rad: f64| if own { 1.0 } else { turn_rad.cos() };
     if slot.play == Play::None {
         let none = Space { half: 0.0, middle: 0.0 };
         return Ok((none, none, None));
@@ -222,11 +321,11 @@ fn spaces(wire: &ArchWire, slot: &Slot) -> Result<(Space, Space, Option<Space>),
     };
     // The base is on the lingual side: a clip takes the labial part of the room.
     let depth = Space {
-        half: 0.5 * (left_mm - wire_depth).max(0.0) / slot.stand.rotated_rad.cos(),
+        half: 0.5 * (left_mm - wire_depth).max(0.0) / tilt(slot.stand.rotated_rad),
         middle: 0.5 * (slot.depth_mm - left_mm),
     };
     let height = Space {
-        half: 0.5 * (slot.height_mm - wire_height).max(0.0) / slot.stand.tipped_rad.cos(),
+        half: 0.5 * (slot.height_mm - wire_height).max(0.0) / tilt(slot.stand.tipped_rad),
         middle: 0.0,
     };
     let twist = if wire.tandem.is_some() {

@@ -7,7 +7,8 @@ use super::{Components, History, SlotPose};
 /// One held edge of a slot. Forces are on the tooth.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Edge {
-    /// Station on the arch line, mm, of the place where the true edge projects.
+    /// Station on the arch line, mm, of the place where the true edge projects; over the slot line, where the wire
+    /// crosses the mouth. The forces here are in the axes of that station.
     pub station_mm: f64,
     /// The wire's place there, mm from the arch line: lingual, gingival.
     pub wire_lingual_mm: f64,
@@ -148,6 +149,8 @@ pub(crate) struct WireShape {
     /// Thrust of the wire that the teeth carry.
     pub thrust: Vec<SixForces>,
     pub mesh_density: MeshDensity,
+    /// Whether the values are measured from the slot line.
+    pub over_slots: bool,
 }
 
 /// Identifies a contact from one solve to the next.

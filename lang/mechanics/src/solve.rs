@@ -6,10 +6,11 @@ use super::bending::MomentMemo;
 use super::contact::{Contact, ContactState, Room, SixForces};
 use super::converged::{ConvergedState, keys};
 use super::equilibrium::{EquilibriumProblem, Iterate, NewtonOutcome};
-use super::mesh::{MeshDensity, NodeValues};
+use super::mesh::{Mesh, MeshDensity, NodeValues};
 use super::mesh_density;
 use super::prepared::PreparedSetup;
 use super::slot_edges::SlotEdges;
+use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
 use super::{History, Kinematics, Refusal, Setup, Solution, SolverSettings, report, thrust};
 
@@ -63,13 +64,15 @@ impl PreparedSetup<'_> {
         }
         match start {
             Start::Warm(s) | Start::Carry(s) => match &s.shape.mesh_density {
-                MeshDensity::Each(fine) if fine.len() + 1 != 2 * self.seats.len() => {
-                    (MeshDensity::Even(1), None)
+                MeshDensity::Each(parts) if parts.len() + 1 != 2 * self.seats.len() => {
+                    (mesh_density::standard(self), None)
                 }
                 grain => (grain.clone(), None),
             },
-            Start::Cold => self.by_the_coarse_mesh().unwrap_or_default(),
-            Start::History(_) => (MeshDensity::Even(1), None),
+            Start::Cold => {
+                self.by_the_coarse_mesh().unwrap_or_else(|| (mesh_density::standard(self), None))
+            }
+            Start::History(_) => (mesh_density::standard(self), None),
         }
     }
 
@@ -80,7 +83,7 @@ impl PreparedSetup<'_> {
             barrier_nmm: self.setup.settings.barrier_nmm.max(ROUGHLY_NMM),
             ..self.setup.settings
         };
-        let mesh = self.mesh(&MeshDensity::Each(vec![false; 2 * self.seats.len() - 1]));
+        let mesh = self.mesh(&MeshDensity::Each(mesh_density::least(self)));
         let (contacts, teeth) = self.contacts(&mesh).ok()?;
         let fresh = MomentMemo::default();
         let kinematics = settings.kinematics;
@@ -90,8 +93,7 @@ impl PreparedSetup<'_> {
         if !outcome.converged {
             return None;
         }
-        let fine = mesh_density::wanted(self, &mesh, &iterate)?;
-        let grain = MeshDensity::Each(fine);
+        let grain = MeshDensity::Each(mesh_density::wanted(self, &mesh, &iterate)?);
         let external: Vec<SixForces> = teeth.iter().map(|t| t.load).collect();
         let none = vec![[0.0; 6]; teeth.len()];
         let thrust = match thrust::moves(&self.setup.settings, &teeth) {
@@ -121,6 +123,7 @@ impl PreparedSetup<'_> {
             carried: iterate.carried,
             thrust,
             mesh_density: grain.clone(),
+            over_slots: self.line.slots().is_some(),
         };
         let NewtonOutcome { iterations, .. } = outcome;
         Some((grain, Some(InitialGuess { shape, trace: iterate.trace, iterations })))
@@ -148,7 +151,7 @@ pub(crate) fn solve_softer(
         // Where the coarse mesh proved insufficient, or no solution was found, the whole wire gets the
         // standard mesh.
         Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
-            let all = solve_on(&ground, &MeshDensity::Even(1), start, None, None)?;
+            let all = solve_on(&ground, &mesh_density::standard(&ground), start, None, None)?;
             all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
         }
         Ok(None) => Err(Refusal::Unsolved { what: "an even mesh was called too coarse" }),
@@ -174,7 +177,7 @@ pub(crate) fn solve_under(
     if let Some(solution) = solve_on(&ground, &grain, start, begun.as_ref(), Some(axial))? {
         return Ok(solution);
     }
-    let all = solve_on(&ground, &MeshDensity::Even(1), start, None, Some(axial))?;
+    let all = solve_on(&ground, &mesh_density::standard(&ground), start, None, Some(axial))?;
     all.ok_or(Refusal::Unsolved { what: "an even mesh was called too coarse" })
 }
 
@@ -233,7 +236,10 @@ fn solve_on(
         if outcome.converged {
             break;
         }
-        (iterate, outcome) = in_stages(problem, settings, stages);
+        (iterate, outcome) = match ground.line {
+            BaseLine::Arch(_) => in_stages(problem, settings, stages),
+            BaseLine::Slots(_) => turned_in(ground, grain, problem, stages),
+        };
         spent += outcome.iterations;
     }
     let mut outcome = NewtonOutcome { iterations: outcome.iterations.max(spent), ..outcome };
@@ -269,8 +275,8 @@ fn solve_on(
         let done = again.minimise(&mut iterate, settings, 0.0);
         outcome = NewtonOutcome { iterations: outcome.iterations + done.iterations, ..done };
     }
-    if let MeshDensity::Each(fine) = grain
-        && mesh_density::too_coarse(ground, fine, &mesh, &iterate.nodes, &iterate.curvatures)
+    if let MeshDensity::Each(parts) = grain
+        && mesh_density::too_coarse(ground, parts, &mesh, &iterate.nodes, &iterate.curvatures)
     {
         return Ok(None);
     }
@@ -290,7 +296,7 @@ fn solve_on(
         grain,
     };
     report::refuse(&solved)?;
-    if before.is_none() && settings.kinematics == Kinematics::Exact {
+    if before.is_none() && settings.kinematics == Kinematics::Exact && !mesh.spatial() {
         let (slope, node) = report::steepest(&solved);
         if slope > STEEP && snaps_through(problem, settings, solved.outcome.energy_nmm) {
             let id = report::nearest(&solved, node);
@@ -325,7 +331,9 @@ fn cold_start(
     problem: &EquilibriumProblem<'_>,
     settings: &SolverSettings,
 ) -> (Iterate, NewtonOutcome) {
-    let mut iterate = problem.first_shape().unwrap_or_else(|| flat(problem));
+    // The slot line is a shape of the wire by itself, through every slot and nowhere steep.
+    let first = if problem.mesh.spatial() { None } else { problem.first_shape() };
+    let mut iterate = first.unwrap_or_else(|| flat(problem));
     imperfect(problem, &mut iterate);
     enter(problem, &mut iterate, COLD_BARRIER);
     let outcome = problem.minimise(&mut iterate, settings, COLD_BARRIER);
@@ -392,6 +400,74 @@ fn in_stages(
     (iterate, NewtonOutcome { iterations: spent, ..outcome })
 }
 
+/// Lets the teeth take their stands in steps, each starting from the last: over the slot line, which moves with
+/// them.
+fn turned_in(
+    ground: &PreparedSetup<'_>,
+    grain: &MeshDensity,
+    problem: &EquilibriumProblem<'_>,
+    stages: usize,
+) -> (Iterate, NewtonOutcome) {
+    let settings = &ground.setup.settings;
+    let mut spent = 0;
+    let mut last: Option<(Mesh, Iterate)> = None;
+    for stage in 1..stages {
+        let mut setup = ground.setup.clone();
+        let share = stage as f64 / stages as f64;
+        for slot in &mut setup.slots {
+            let stand = &mut slot.stand;
+            for part in [
+                &mut stand.lingual_mm,
+                &mut stand.gingival_mm,
+                &mut stand.along_mm,
+                &mut stand.rotated_rad,
+                &mut stand.tipped_rad,
+                &mut stand.torque_rad,
+                &mut slot.prescription_rad,
+            ] {
+                *part *= share;
+            }
+        }
+        let Ok(part) = PreparedSetup::new(&setup, ground.travel_mm_per_n) else { continue };
+        let mesh = part.mesh(grain);
+        let Ok((contacts, teeth)) = part.contacts(&mesh) else { continue };
+        let here = EquilibriumProblem::new(
+            &mesh,
+            &part.bending,
+            settings.kinematics,
+            problem.memory,
+            &contacts,
+            &teeth,
+        );
+        if contacts.len() != problem.contacts.len() {
+            continue;
+        }
+        let (iterate, outcome) = search_from(last.take(), &here, settings);
+        spent += outcome.iterations;
+        last = Some((mesh, iterate));
+    }
+    let (iterate, outcome) = search_from(last, problem, settings);
+    (iterate, NewtonOutcome { iterations: spent + outcome.iterations, ..outcome })
+}
+
+/// Searches from the shape of the same teeth standing otherwise; from the base line where there is none.
+fn search_from(
+    last: Option<(Mesh, Iterate)>,
+    problem: &EquilibriumProblem<'_>,
+    settings: &SolverSettings,
+) -> (Iterate, NewtonOutcome) {
+    let mut iterate = flat(problem);
+    if let Some((mesh, found)) = last {
+        iterate.nodes = mesh_density::drawn_over(&mesh, &found.nodes, problem.mesh);
+        iterate.carried = found.carried;
+    } else {
+        imperfect(problem, &mut iterate);
+    }
+    enter(problem, &mut iterate, COLD_BARRIER);
+    let outcome = problem.minimise(&mut iterate, settings, COLD_BARRIER);
+    (iterate, outcome)
+}
+
 /// Begins from the shape of an earlier solve, matched by tooth and edge; `None` where the teeth differ.
 fn warm_start(
     shape: &WireShape,
@@ -399,7 +475,11 @@ fn warm_start(
     problem: &EquilibriumProblem<'_>,
     settings: &SolverSettings,
 ) -> Option<(Iterate, NewtonOutcome)> {
-    if shape.dofs.len() != problem.mesh.nodes() || shape.keys != keys(seats, problem.contacts) {
+    let other_base = shape.over_slots != problem.mesh.spatial();
+    if other_base
+        || shape.dofs.len() != problem.mesh.nodes()
+        || shape.keys != keys(seats, problem.contacts)
+    {
         return None;
     }
     let mut iterate = Iterate {

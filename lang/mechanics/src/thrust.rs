@@ -5,6 +5,7 @@ use super::contact::{ElasticTooth, SixForces};
 use super::converged::ConvergedState;
 use super::report;
 use super::setup::{Kinematics, SolverSettings};
+use super::solution::ToothForces;
 
 /// This often at most.
 pub(crate) const PASSES: usize = 8;
@@ -38,6 +39,9 @@ pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings
 pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
     let of = |index: usize| {
         let tooth = report::tooth(solved, index);
+        if solved.slot_edges[index].axes.is_some() {
+            return beyond_its_walls(solved, index, &tooth);
+        }
         let arms = solved.slot_edges[index].edges.iter().map(|place| place.arm_mm[0]);
         let (mut lingual, mut rotation, mut tip) =
             (tooth.lingual_n, tooth.rotation_nmm, tooth.tip_nmm);
@@ -49,4 +53,27 @@ pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
         [lingual, 0.0, rotation, tip, tooth.lever_torque_nmm, tooth.along_n]
     };
     (0..solved.teeth.len()).map(of).collect()
+}
+
+/// The same where the walls face otherwise than along the arch line: all that the wire does, less what the walls hold.
+fn beyond_its_walls(solved: &ConvergedState<'_>, index: usize, tooth: &ToothForces) -> SixForces {
+    let mut rest = [
+        tooth.lingual_n,
+        tooth.gingival_n,
+        tooth.rotation_nmm,
+        tooth.tip_nmm,
+        tooth.torque_nmm + tooth.lever_torque_nmm,
+        tooth.along_n,
+    ];
+    if tooth.passive {
+        return rest;
+    }
+    let (from, to) = solved.teeth[index].contacts;
+    for (contact, touch) in solved.contacts[from..to].iter().zip(&solved.iterate.touches[from..to])
+    {
+        for k in 0..6 {
+            rest[k] += contact.row[k] * touch.on_wire();
+        }
+    }
+    rest
 }
