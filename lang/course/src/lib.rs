@@ -76,7 +76,7 @@ pub use simulate::outcome::{EndReason, SeenWire};
 pub use simulate::stop_conditions::COIL_SPENT;
 pub use springline_mechanics::{Components, Refusal};
 pub use timeline::device::{
-    Device, DeviceKind, ElasticsLife, ElasticsRemoval, Purpose, Removal, RemovalReason, Until,
+    Device, DeviceKind, DeviceRemoval, ElasticsLife, ElasticsRemoval, Purpose, RemovalReason, Until,
 };
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::moment::{

@@ -3,10 +3,7 @@
 use nalgebra::{SMatrix, SVector};
 
 use super::mesh::NodeValues;
-use super::support::{Give, GiveState, dot};
-
-/// Forces on a tooth at its bracket's centre, or displacements there: lingual, gingival, rotation, tip, torque, along.
-pub(crate) type SixForces = [f64; 6];
+use super::support::{Give, GiveState, SixForces, dot};
 
 /// A contact of the wire at a node against a wall of a slot.
 #[derive(Debug, Clone, Copy)]

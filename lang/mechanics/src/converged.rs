@@ -3,11 +3,12 @@
 use super::Setup;
 use super::axial::Axial;
 use super::bending::Bending;
-use super::contact::{Contact, ElasticTooth, Room, SixForces};
+use super::contact::{Contact, ElasticTooth, Room};
 use super::equilibrium::{Iterate, NewtonOutcome};
 use super::mesh::{Mesh, MeshDensity};
 use super::slot_edges::SlotEdges;
 use super::solution::ContactKey;
+use super::support::SixForces;
 
 /// A solved set-up with what was needed to solve it.
 pub(crate) struct ConvergedState<'a> {

@@ -14,12 +14,11 @@ use super::assemble::{Assembled, Theory};
 use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{BlockTridiagonal, Column, FiveByFive};
-use super::contact::{
-    Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, SixForces, gap, grip,
-};
+use super::contact::{Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, gap, grip};
 use super::mesh::{Mesh, NodeValues};
 use super::setup::{Kinematics, SolverSettings};
 use super::solution::SolveStep;
+use super::support::SixForces;
 use super::support::dot as work;
 
 /// Largest change of a slope or a twist in one step: the graph has no global minimum, and a longer

@@ -116,12 +116,12 @@ pub struct SlidingWire {
     ids: Vec<u16>,
     edges: Vec<SlidEdge>,
     /// From each edge to the next.
-    pieces: Vec<Piece>,
+    pieces: Vec<WirePiece>,
 }
 
 /// The wire between two edges.
 #[derive(Debug, Clone, Copy)]
-struct Piece {
+struct WirePiece {
     /// Unit vector from edge to edge.
     heading: [f64; 3],
     in_slot: bool,
@@ -137,7 +137,7 @@ impl SlidingWire {
             let share = clip / tooth.edges.len().max(1) as f64;
             edges.extend(tooth.edges.iter().map(|edge| slid(setup, n, edge, share)));
         }
-        let piece = |w: &[SlidEdge]| Piece {
+        let piece = |w: &[SlidEdge]| WirePiece {
             heading: unit(minus(w[1].at, w[0].at), w[0].heading),
             in_slot: w[0].slot == w[1].slot,
         };

@@ -33,6 +33,7 @@ mod bending;
 mod block_tridiagonal;
 mod check;
 pub mod closed;
+mod components;
 mod contact;
 mod converged;
 mod equilibrium;
@@ -42,6 +43,7 @@ mod friction;
 mod history;
 mod kinematics;
 mod law;
+mod length_bounds;
 mod load;
 mod march;
 mod mesh;
@@ -67,6 +69,7 @@ mod wire;
 
 pub use arch::ArchLine;
 pub use band::{ArchBands, Band, Spread, ToothBand, WorstBand, banded};
+pub use components::{COUPLE_LEVERS_MM, Components};
 pub use fit::{Fit, FitPoint, MeasuredWire, fit};
 pub use friction::{
     CLIP_N, Coefficient, Friction, Hand, SlidingWire, SlotResistance, Surface, Towards, is_pulled,
@@ -74,14 +77,12 @@ pub use friction::{
 pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::Load;
-pub use march::{
-    COUPLE_LEVERS_MM, Components, March, Marched, ToothMarch, Unloading, march, march_from,
-};
+pub use march::{March, Marched, ToothMarch, Unloading, march, march_from};
 pub use quartic_line::QuarticLine;
 pub use refusal::Refusal;
 pub use section::{SectionShape, WireSection};
 pub use setup::{Edges, Kinematics, Setup, SolverSettings};
-pub use shift::{Flow, Shifted, WithFriction, running_wire, shift};
+pub use shift::{Shifted, WireTravel, WithFriction, running_wire, shift};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};

@@ -1,16 +1,15 @@
 //! Post-processing: from node values to forces, couples and strains at the teeth.
 
 use super::axial::Bound;
-use super::contact::{Room, SixForces};
+use super::components::Components;
+use super::contact::Room;
 use super::converged::{ConvergedState, keys};
 use super::mesh::{Mesh, NodeValues, softened};
 use super::slot_edges::{EdgePlace, SlotAxes};
 use super::slot_line::{BaseLine, Frame, Vector, dot, plus, unit};
 use super::solution::WireShape;
-use super::{
-    BoundForce, Components, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution,
-    ToothForces,
-};
+use super::support::SixForces;
+use super::{BoundForce, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces};
 
 /// The end of an element, with its two section points at -1 and 1.
 const END: f64 = 1.732_050_807_568_877_2;

@@ -15,7 +15,7 @@ const STANDS_N: f64 = 1.0e-5;
 
 /// Which way the wire runs through its slots.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Flow {
+pub enum WireTravel {
     /// As it goes into slots out of line it draws length in from both ends: friction holds that back, and the
     /// teeth feel more.
     In,
@@ -97,9 +97,9 @@ pub fn running_wire(
     setup: &Setup,
     start: Start<'_>,
     friction: &Friction,
-    flow: Flow,
+    flow: WireTravel,
 ) -> Result<WithFriction, Refusal> {
-    let sign = if flow == Flow::In { -1.0 } else { 1.0 };
+    let sign = if flow == WireTravel::In { -1.0 } else { 1.0 };
     coupled(setup, start, friction, &|held| {
         let all: f64 = held.iter().sum();
         let pieces = running(held).into_iter().map(|sum| sign * sum.min(all - sum));

@@ -2,9 +2,10 @@
 //! wire.
 
 use super::closed::third_order_play;
-use super::contact::{Contact, ElasticTooth, Room, SixForces};
+use super::contact::{Contact, ElasticTooth, Room};
 use super::mesh::Mesh;
 use super::slot_line::{BaseLine, Frame, SlotLine, Vector, cross, dot, plus, unit};
+use super::support::SixForces;
 use super::support::{Give, marched};
 use super::{
     ArchLine, ArchWire, Clip, Edges, Engagement, Kinematics, Load, Play, Refusal, Setup, Slot,

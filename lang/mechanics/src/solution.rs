@@ -1,8 +1,10 @@
 //! The result of a solve.
 
-use super::contact::{ContactState, SixForces};
+use super::components::Components;
+use super::contact::ContactState;
 use super::mesh::MeshDensity;
-use super::{Components, History, SlotPose};
+use super::support::SixForces;
+use super::{History, SlotPose};
 
 /// One held edge of a slot. Forces are on the tooth.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -177,6 +179,19 @@ impl ToothForces {
     /// Wire and loads together: what moves the tooth.
     pub fn total(&self) -> Components {
         self.wire().and(&self.loads)
+    }
+}
+
+impl From<&ToothForces> for Components {
+    fn from(t: &ToothForces) -> Components {
+        Components {
+            lingual_n: t.lingual_n,
+            gingival_n: t.gingival_n,
+            along_n: t.along_n,
+            rotation_nmm: t.rotation_nmm,
+            tip_nmm: t.tip_nmm,
+            torque_nmm: t.torque_nmm,
+        }
     }
 }
 

@@ -1,17 +1,19 @@
 //! Solves one set-up: chooses the mesh, the start and the load steps, and checks the equilibrium for
 //! snap-through.
 
-use super::axial::{self, Axial};
+use super::axial::Axial;
 use super::bending::MomentMemo;
-use super::contact::{Contact, ContactState, Room, SixForces};
+use super::contact::{Contact, ContactState, Room};
 use super::converged::{ConvergedState, keys};
 use super::equilibrium::{EquilibriumProblem, Iterate, NewtonOutcome};
+use super::length_bounds::bind;
 use super::mesh::{Mesh, MeshDensity, NodeValues};
 use super::mesh_density;
 use super::prepared::PreparedSetup;
 use super::slot_edges::SlotEdges;
 use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
+use super::support::SixForces;
 use super::{History, Kinematics, Refusal, Setup, Solution, SolverSettings, report, thrust};
 
 /// Initial state of a solve.
@@ -247,7 +249,7 @@ fn solve_on(
     if given.is_none() && !setup.wire.bounds.is_empty() && settings.kinematics == Kinematics::Exact
     {
         let bounds = Axial::of(&setup.wire.bounds, seats, &mesh);
-        axial = axial::bind(problem, bounds, settings, (&mut iterate, &mut outcome));
+        axial = bind(problem, bounds, settings, (&mut iterate, &mut outcome));
     }
     let mut settled = problem.teeth.to_vec();
     for _ in 0..if thrust::moves(settings, &teeth) { thrust::PASSES } else { 0 } {

@@ -1,6 +1,7 @@
 //! The support of a tooth: its ligament, which holds it at its centre of resistance and gives in two stages.
 
-use super::contact::SixForces;
+/// Forces on a tooth at its bracket's centre, or displacements there: lingual, gingival, rotation, tip, torque, along.
+pub(crate) type SixForces = [f64; 6];
 
 /// Compliances of a tooth's support about its centre of resistance, in the first stage of its give. Zero is
 /// rigid.

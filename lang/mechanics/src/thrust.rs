@@ -1,11 +1,12 @@
 //! The thrust of the wire along the arch: it tips and turns the teeth without shifting their slots. It follows from
 //! a solve and is put on the teeth in the next, until it stays.
 
-use super::contact::{ElasticTooth, SixForces};
+use super::contact::ElasticTooth;
 use super::converged::ConvergedState;
 use super::report;
 use super::setup::{Kinematics, SolverSettings};
 use super::solution::ToothForces;
+use super::support::SixForces;
 
 /// This often at most.
 pub(crate) const PASSES: usize = 8;

@@ -306,9 +306,10 @@ fn q14_loading_and_unloading_against_friction() {
         assert!((have - want).abs() < tolerance * want, "{key} {have} {want}");
     };
     near(on_wire(&free)[1].abs(), "middle_force_over_EI_frictionless");
-    for (flow, key) in
-        [(Flow::In, "middle_force_over_EI_loading"), (Flow::Out, "middle_force_over_EI_unloading")]
-    {
+    for (flow, key) in [
+        (WireTravel::In, "middle_force_over_EI_loading"),
+        (WireTravel::Out, "middle_force_over_EI_unloading"),
+    ] {
         let running = running_wire(&setup, Start::Warm(&free), &friction, flow).unwrap();
         near(on_wire(&running.sliding().unwrap().solution)[1].abs(), key);
     }

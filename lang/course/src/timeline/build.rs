@@ -8,7 +8,9 @@ use crate::plan::elastics::elastics_in;
 use crate::plan::state::arch_state;
 use crate::timeline::arches::arches;
 use crate::timeline::bite::bite;
-use crate::timeline::device::{DeviceKind, ElasticsLife, ElasticsRemoval, Removal, RemovalReason};
+use crate::timeline::device::{
+    DeviceKind, DeviceRemoval, ElasticsLife, ElasticsRemoval, RemovalReason,
+};
 use crate::timeline::elastics::{Worn, lives, worn_after};
 use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::lives::{CameOff, ended_before, ends_by_itself, go_with_change, places};
@@ -41,8 +43,12 @@ pub(crate) fn timeline(
     for (index, visit) in visits.iter().enumerate() {
         let open = open(&obligations, visit, next == Some(index));
         let before = out.last().map(|v| v.elastics_after.clone()).unwrap_or_default();
-        let history =
-            History { lives: &elastics, obligations: &obligations, removed: &removed, over: &over };
+        let history = EarlierVisits {
+            lives: &elastics,
+            obligations: &obligations,
+            removed: &removed,
+            over: &over,
+        };
         let moment = moment(case, forecasts, visit, &history, open, before);
         for arch in &moment.arches {
             removed.extend(places_off(forecasts, arch).map(|place| (arch.arch, place, visit.date)));
@@ -65,7 +71,7 @@ fn open(obligations: &[Obligation], visit: &PlannedVisit, is_next: bool) -> Vec<
 }
 
 /// What the visits before have left.
-struct History<'a> {
+struct EarlierVisits<'a> {
     lives: &'a [ElasticsLife],
     obligations: &'a [Obligation],
     removed: &'a [(Arch, Place, Date)],
@@ -77,7 +83,7 @@ fn moment(
     case: &Case,
     forecasts: &[ArchForecast],
     visit: &PlannedVisit,
-    history: &History<'_>,
+    history: &EarlierVisits<'_>,
     open: Vec<usize>,
     elastics_on_arrival: Vec<usize>,
 ) -> VisitMoment {
@@ -98,7 +104,7 @@ fn moment(
     let bite = bite(case, forecasts, &phases, visit.date);
     let is_off = matches!(visit.kind, Task::Debond | Task::RetainerCheck);
     let recorded = visit.recorded.is_some();
-    let off: Vec<(Vec<Removal>, Vec<Removal>)> = {
+    let off: Vec<(Vec<DeviceRemoval>, Vec<DeviceRemoval>)> = {
         let mouth = MouthForecast { case, forecasts, arches: &arches, bite: &bite, on: visit.date };
         arches.iter().map(|arch| removals(&mouth, arch, &lost, visit.recorded)).collect()
     };
@@ -138,7 +144,7 @@ fn removals(
     arch: &ArchMoment,
     lost: &BTreeMap<Tooth, Date>,
     recorded: Option<usize>,
-) -> (Vec<Removal>, Vec<Removal>) {
+) -> (Vec<DeviceRemoval>, Vec<DeviceRemoval>) {
     let forecast = mouth.forecasts.iter().find(|f| f.arch == arch.arch);
     let phase = |m: &StepMoment| forecast?.phases.get(m.phase);
     let Some((now, before)) = arch.arrives.as_ref().and_then(|m| Some((m, phase(m)?))) else {
@@ -146,7 +152,7 @@ fn removals(
     };
     if arch.comes_off {
         let all = now.devices.iter();
-        let off = all.map(|d| Removal { what: d.what, reason: RemovalReason::Debond });
+        let off = all.map(|d| DeviceRemoval { what: d.what, reason: RemovalReason::Debond });
         return (off.collect(), Vec::new());
     }
     let as_planned = |visit: usize| mouth.case.visits.get(visit).is_some_and(|v| v.as_planned);

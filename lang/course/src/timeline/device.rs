@@ -24,7 +24,7 @@ pub struct Device {
 /// A device that comes off at a visit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub struct Removal {
+pub struct DeviceRemoval {
     /// Of the step that is in when the patient comes.
     pub what: DeviceKind,
     pub reason: RemovalReason,

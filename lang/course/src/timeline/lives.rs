@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use crate::plan::calendar::days_between;
-use crate::timeline::device::{Device, DeviceKind, Removal, RemovalReason};
+use crate::timeline::device::{Device, DeviceKind, DeviceRemoval, RemovalReason};
 use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::moment::StepMoment;
 use crate::timeline::phase::Phase;
@@ -24,7 +24,7 @@ pub(crate) fn ends_by_itself(
     arrives: &StepMoment,
     phase: &Phase,
     lost: &BTreeMap<Tooth, Date>,
-) -> Vec<Removal> {
+) -> Vec<DeviceRemoval> {
     let reason = |device: &Device| {
         if device.end_recorded {
             return Some(RemovalReason::Recorded);
@@ -40,15 +40,16 @@ pub(crate) fn ends_by_itself(
         device.is_past_longest(mouth.on).then_some(RemovalReason::LongestTime)
     };
     let each = arrives.devices.iter().filter(|d| matches!(d.what, DeviceKind::Act(_)));
-    each.filter_map(|d| Some(Removal { what: d.what, reason: reason(d)? })).collect()
+    each.filter_map(|d| Some(DeviceRemoval { what: d.what, reason: reason(d)? })).collect()
 }
 
 /// What the records before that day show to be done: the card of the day had it taken off.
-pub(crate) fn ended_before(mouth: &MouthForecast<'_>, arrives: &StepMoment) -> Vec<Removal> {
+pub(crate) fn ended_before(mouth: &MouthForecast<'_>, arrives: &StepMoment) -> Vec<DeviceRemoval> {
     let eve = mouth.on.yesterday().unwrap_or(mouth.on);
     let done = |d: &&Device| d.until.condition().is_some_and(|c| is_met(mouth.case, c, eve));
     let acts = arrives.devices.iter().filter(|d| matches!(d.what, DeviceKind::Act(_)));
-    let off = acts.filter(done).map(|d| Removal { what: d.what, reason: RemovalReason::Recorded });
+    let off =
+        acts.filter(done).map(|d| DeviceRemoval { what: d.what, reason: RemovalReason::Recorded });
     off.collect()
 }
 
@@ -56,8 +57,8 @@ pub(crate) fn ended_before(mouth: &MouthForecast<'_>, arrives: &StepMoment) -> V
 pub(crate) fn go_with_change(
     arrives: (&StepMoment, &Phase),
     next: (&StepMoment, &Phase),
-    already: &[Removal],
-) -> Vec<Removal> {
+    already: &[DeviceRemoval],
+) -> Vec<DeviceRemoval> {
     let (now, phase) = arrives;
     // The acts, not the devices: of a change that is only possible today their day is still to come.
     let acts = next.1.state.acts.iter().enumerate();
@@ -78,7 +79,7 @@ pub(crate) fn go_with_change(
         }
     };
     let each = now.devices.iter();
-    each.filter_map(|d| Some(Removal { what: d.what, reason: goes(d)? })).collect()
+    each.filter_map(|d| Some(DeviceRemoval { what: d.what, reason: goes(d)? })).collect()
 }
 
 /// The act that put a device there.
@@ -91,7 +92,7 @@ fn act_of<'p>(phase: &'p Phase, device: &Device) -> Option<&'p Act> {
 
 /// Where the acts of devices were written that are off from then on.
 pub(crate) fn places<'p>(
-    removals: &'p [Removal],
+    removals: &'p [DeviceRemoval],
     phase: &'p Phase,
 ) -> impl Iterator<Item = Place> + 'p {
     let gone = removals.iter().filter(|r| r.reason.is_final());

@@ -9,7 +9,7 @@ use crate::mouth::bite_moves::BiteCause;
 use crate::mouth::pose::ToothPose;
 use crate::plan::state::ArchState;
 use crate::room::room_account::RoomSource;
-use crate::timeline::device::{Device, ElasticsLife, ElasticsRemoval, Removal};
+use crate::timeline::device::{Device, DeviceRemoval, ElasticsLife, ElasticsRemoval};
 use springline_model::case::Relation;
 use springline_model::house::Task;
 use springline_model::step::{Midline, MidlineReference, Spot, WireUse};
@@ -107,9 +107,9 @@ pub struct ArchMoment {
     /// The whole appliance comes off here.
     pub comes_off: bool,
     /// Devices that come off here whether or not the wire is changed.
-    pub off_today: Vec<Removal>,
+    pub off_today: Vec<DeviceRemoval>,
     /// Those that come off with the change.
-    pub off_with_change: Vec<Removal>,
+    pub off_with_change: Vec<DeviceRemoval>,
 }
 
 /// One step of one arch on one day.
