@@ -391,16 +391,16 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     f("syntax/which-way", "a direction or a side is missing", "Write the direction or side."),
     f("syntax/wrong-block", "a statement in the wrong block", "Move it to the right block."),
     f(
+        "unit/af-above-mouth",
+        "a wire of the drawer is not superelastic at the temperature of the mouth",
+        "Correct the Af or the `mouth-temperature`, or do without the wire.",
+    ),
+    f(
         "unit/arch-form",
         "two widths through which no arch form passes",
         "Measure width and depth again, canines first, both depths from the foremost point of the wire.",
     ),
     f("unit/dates-backwards", "a range of dates that ends before it begins", "Swap the two."),
-    f(
-        "unit/af-above-mouth",
-        "a wire of the drawer is not superelastic at the temperature of the mouth",
-        "Correct the Af or the `mouth-temperature`, or do without the wire.",
-    ),
     f(
         "unit/force-grows",
         "more of a force is left later than before",

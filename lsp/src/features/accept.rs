@@ -12,7 +12,8 @@ use crate::analysed_file::{AnalysedFile, arch_of};
 pub fn may_be_accepted(finding: &Finding) -> bool {
     finding.accepted.is_none()
         && !finding.code.is_language()
-        && springline_lang::rules::rule(finding.code.as_str()).is_some()
+        && springline_lang::rules::rule(finding.code.as_str())
+            .is_some_and(|rule| !rule.page().is_never_accepted())
 }
 
 /// How the reason is left open.
