@@ -18,8 +18,14 @@ pub const CANINE_LOWER_MM_PER_MONTH: f64 = 0.57;
 /// place and one just extracted (Abu Alhaija 2022, abstract; 23 patients).
 pub const LOWER_CHAIN_HEALED_MM_PER_MONTH: f64 = 0.66;
 pub const LOWER_CHAIN_FRESH_MM_PER_MONTH: f64 = 1.01;
-/// Ligature or laceback: 0.35 (Dixon et al.) mm a month (value from memory).
+/// Active ligature: 0.35 (Dixon et al.) mm a month (value from memory). A laceback begins no faster.
 pub const LIGATURE_MM_PER_MONTH: f64 = 0.35;
+/// All that a laceback ever closes, mm (Eur J Orthod 2013;35:539, abstract): it holds.
+pub const LACEBACK_MOST_MM: f64 = 0.5;
+/// A bar across the palate or behind the lower incisors takes a quarter off what its molars give way (common
+/// practice, no source): with the second molars tied in they lose 2.1 of 7 mm, as much as a palatal arch lost
+/// more than screws (Angle Orthod 2017;87:147, abstract; what was tied in is not in it).
+pub const BAR_GIVES: f64 = 0.75;
 /// Pressure that crowding shares out on the front teeth as they come forward, kPa.
 pub const SHARED_KPA: f64 = 2.0;
 /// Arch length won by a millimetre forward, 3 to 3 (computed for catenaries of radius 13 to 18 mm).

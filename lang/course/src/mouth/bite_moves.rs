@@ -34,6 +34,14 @@ pub(crate) struct SteadyMove {
     pub bound: Option<f64>,
 }
 
+impl SteadyMove {
+    /// Of a patient in whom everything goes so many times as fast.
+    pub fn at_pace(self, pace: f64) -> SteadyMove {
+        let to_days = self.from_days + (self.to_days - self.from_days) / pace;
+        SteadyMove { mm_per_day: self.mm_per_day * pace, to_days, ..self }
+    }
+}
+
 /// A wire that levels the curve of its arch, and the days it is in.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct LevellingWire {
@@ -43,13 +51,19 @@ pub(crate) struct LevellingWire {
     pub days: (f64, f64),
 }
 
+/// Raisers: the days on which they are on, and the overbite at which they come off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Raisers {
+    pub days: (f64, f64),
+    pub off_at_mm: Option<f64>,
+}
+
 /// Everything that acts on the bite in a phase of one arch.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct BiteMoves {
     pub steady: Vec<SteadyMove>,
     pub wires: Vec<LevellingWire>,
-    /// Days on which raisers are on.
-    pub raisers: Vec<(f64, f64)>,
+    pub raisers: Vec<Raisers>,
     /// Overbite at which the curve counts as level.
     pub level_mm: f64,
 }
@@ -82,7 +96,7 @@ impl BiteMoves {
             w.days = clip(w.days);
         }
         for r in &mut out.raisers {
-            *r = clip(*r);
+            r.days = clip(r.days);
         }
         out
     }
@@ -137,9 +151,14 @@ impl BiteMoves {
         if over <= 0.0 {
             return Vec::new();
         }
-        let raised = self.raisers.iter().map(|r| overlap(*r, days)).fold(0.0, f64::max);
+        // Those that stay longest on have the most to do.
+        let raised = self.raisers.iter().map(|r| {
+            let most = overbite - r.off_at_mm.unwrap_or(self.level_mm).max(self.level_mm);
+            (per_day(RAISERS_MM_PER_MONTH) * overlap(r.days, days)).min(most)
+        });
+        let raised = raised.fold(0.0, f64::max);
         if raised > 0.0 {
-            return vec![(BiteCause::Raisers, -(per_day(RAISERS_MM_PER_MONTH) * raised).min(over))];
+            return vec![(BiteCause::Raisers, -raised)];
         }
         let each: Vec<(BiteCause, f64)> = self
             .wires

@@ -1,9 +1,12 @@
 //! Elastics that the plan prescribes in a step.
 
-use crate::law::rules_of_thumb::SETTLE_DAYS;
+use crate::law::rules_of_thumb::{ELASTICS_DAYS, SETTLE_DAYS, longest_worn_days};
+use crate::plan::measures::first_met;
+use jiff::civil::Date;
 use springline_model::Case;
 use springline_model::case::Elastics;
 use springline_model::step::Step;
+use springline_units::quantity::Period;
 use springline_units::tooth::Arch;
 
 /// Days that a wire of this step settles where something waits for that: as written, else the usual.
@@ -38,6 +41,21 @@ pub fn elastics_in(case: &Case, arch: Arch, step: usize) -> Vec<usize> {
         has_begun && end.is_none_or(|end| step < end) && !is_replaced
     };
     case.elastics.iter().enumerate().filter(worn).map(|(i, _)| i).collect()
+}
+
+/// The longest time that a block is worn: as the plan has it, else as is usual for the kind.
+pub(crate) fn longest(block: &Elastics) -> Period {
+    let said = block.longest.as_ref().map(|(longest, _)| *longest);
+    said.unwrap_or_else(|| Period::days_of(longest_worn_days(block.kind)))
+}
+
+/// The day on which a block worn from a day on is taken off: its aim on record, or its longest time over.
+/// The usual time is no order: who has worn them so long is asked at the next visit.
+pub(crate) fn last_day(case: &Case, block: &Elastics, first: Date) -> Option<Date> {
+    let recorded = block.until.as_ref().and_then(|(c, _)| first_met(case, c));
+    let more = if block.longest.is_some() { 0.0 } else { ELASTICS_DAYS };
+    let over = longest(block).after(first).and_then(|day| Period::days_of(more).after(day));
+    recorded.into_iter().chain(over).min()
 }
 
 /// An elastic of each runs between the same teeth.

@@ -5,4 +5,5 @@ pub mod calendar;
 pub(crate) mod elastics;
 pub(crate) mod history;
 pub(crate) mod input;
+pub(crate) mod measures;
 pub(crate) mod state;

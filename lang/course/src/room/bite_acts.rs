@@ -1,26 +1,41 @@
 //! What acts on the bite in a phase: elastics, wire, curve, raisers.
 
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
 use crate::law::bite_rates::{
     FULL_WEAR_H, LEVEL_OVERBITE_MM, MIDLINE_MM_PER_MONTH, OVERJET_MM_PER_MONTH,
     RELATION_MM_PER_MONTH, VERTICAL_MM_PER_MONTH, VERTICAL_WEAR_H, worn_mm_per_day,
 };
+use crate::law::rules_of_thumb::longest_on_days;
 use crate::mouth::bite_figures::{BiteFigure, BiteFigures};
-use crate::mouth::bite_moves::{ALWAYS, BiteCause, BiteMoves, LevellingWire, SteadyMove};
+use crate::mouth::bite_moves::{ALWAYS, BiteCause, BiteMoves, LevellingWire, Raisers, SteadyMove};
+use crate::plan::calendar::days_between;
+use crate::plan::measures::first_met;
 use crate::plan::state::ArchState;
 use crate::setup::arch_setup::rigidity;
 use springline_model::Case;
 use springline_model::case::{Elastics, ElasticsKind, Wear};
-use springline_model::step::ActKind;
-use springline_units::quantity::{mm, newtons};
+use springline_model::step::{ActKind, Condition, Term};
+use springline_text::Place;
+use springline_units::quantity::{Period, mm, newtons};
 use springline_units::tooth::{Arch, Side};
 
-/// What an arch does to the bite in a phase: elastics worn from days after insertion on, wire, curve and
+/// When a phase begins, where that is known, and since when devices of it are on.
+pub(crate) struct OnSince<'a> {
+    pub begins: Option<Date>,
+    pub devices: &'a BTreeMap<Place, Date>,
+}
+
+/// What an arch does to the bite in a phase: elastics worn on days after insertion, wire, curve and
 /// raisers. Closing is added by whoever knows the gaps.
 pub(crate) fn bite_moves(
     case: &Case,
     state: &ArchState,
     elastics: &[usize],
-    worn_from: &[f64],
+    worn_days: &[(f64, f64)],
+    since: &OnSince<'_>,
 ) -> BiteMoves {
     let goal = |figure| case.goal.as_ref().and_then(|g| BiteFigures::of(&g.bite).get(figure));
     let mut out = BiteMoves {
@@ -29,19 +44,21 @@ pub(crate) fn bite_moves(
     };
     for (i, index) in elastics.iter().enumerate() {
         let Some(block) = case.elastics.get(*index) else { continue };
-        let from_days = worn_from.get(i).copied().unwrap_or(0.0);
+        let (from_days, to_days) = worn_days.get(i).copied().unwrap_or(ALWAYS);
+        let aim = block.until.as_ref().map(|(c, _)| c);
         for (figure, mm_per_day) in elastic_moves(case, block) {
             let usual = if figure == BiteFigure::Overjet { USUAL_OVERJET_MM } else { 0.0 };
             let bound = match figure {
                 BiteFigure::Overbite => goal(figure).unwrap_or(USUAL_OVERBITE_MM),
                 _ => goal(figure).unwrap_or(usual),
             };
+            let bound = aim.and_then(|c| figure_in(c, figure)).unwrap_or(bound);
             out.steady.push(SteadyMove {
                 by: BiteCause::Elastics(*index),
                 figure,
                 mm_per_day,
                 from_days,
-                to_days: f64::INFINITY,
+                to_days,
                 bound: Some(bound),
             });
         }
@@ -56,10 +73,37 @@ pub(crate) fn bite_moves(
         reverse_mm: curve.unwrap_or(0.0),
         days: ALWAYS,
     });
-    if state.acts.iter().any(|a| matches!(a.kind, ActKind::BiteRaisers { .. })) {
-        out.raisers.push(ALWAYS);
-    }
+    out.raisers.extend(state.acts.iter().filter_map(|act| {
+        let ActKind::BiteRaisers { until, .. } = &act.kind else { return None };
+        let on = since.devices.get(&act.place).copied();
+        let ends = until.as_ref().and_then(|until| {
+            let longest = on.zip(longest_on_days(&act.kind));
+            let longest = longest.and_then(|(on, days)| Period::days_of(days).after(on));
+            first_met(case, until).into_iter().chain(longest).min()
+        });
+        let day = |date: Option<Date>, unknown: f64| match (date, since.begins) {
+            (Some(date), Some(begins)) => days_between(begins, date),
+            // What is over by record is over before a phase that is still to come.
+            (Some(_), None) => 0.0,
+            (None, _) => unknown,
+        };
+        let days = (day(on, 0.0).max(0.0), day(ends, f64::INFINITY));
+        let off_at_mm = until.as_ref().and_then(|c| figure_in(c, BiteFigure::Overbite));
+        Some(Raisers { days, off_at_mm })
+    }));
     out
+}
+
+/// The figure of the bite that ends something by itself.
+fn figure_in(condition: &Condition, figure: BiteFigure) -> Option<f64> {
+    if condition.all && condition.terms.len() > 1 {
+        return None;
+    }
+    condition.terms.iter().find_map(|term| match (term, figure) {
+        (Term::Overbite { length }, BiteFigure::Overbite) => Some(mm(*length)),
+        (Term::Overjet { overjet }, BiteFigure::Overjet) => Some(overjet.mm()),
+        _ => None,
+    })
 }
 
 /// Where nobody wrote a goal, elastics are taken off at these (common practice, no source).

@@ -1,55 +1,105 @@
 //! Rates of space closure during a step, and what it does to the bite.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 
-use crate::law::movement::{K_SLIDE, rate_mm_per_day};
-use crate::law::periodontium::{pressure_kpa, projected_area_mm2};
+use crate::geometry::left_by_absent_mm;
+use crate::law::periodontium::projected_area_mm2;
 use crate::law::rates::{
-    CANINE_LOWER_MM_PER_MONTH, CANINE_UPPER_MM_PER_MONTH, CHAIN_MM_PER_MONTH,
-    CLOSING_COIL_MM_PER_MONTH, LIGATURE_MM_PER_MONTH, LOWER_CHAIN_FRESH_MM_PER_MONTH,
-    LOWER_CHAIN_HEALED_MM_PER_MONTH, per_day,
+    BAR_GIVES, CANINE_LOWER_MM_PER_MONTH, CANINE_UPPER_MM_PER_MONTH, CHAIN_MM_PER_MONTH,
+    CLOSING_COIL_MM_PER_MONTH, LACEBACK_MOST_MM, LIGATURE_MM_PER_MONTH,
+    LOWER_CHAIN_FRESH_MM_PER_MONTH, LOWER_CHAIN_HEALED_MM_PER_MONTH, per_day,
 };
 use crate::mouth::bite_figures::BiteFigure;
 use crate::mouth::bite_moves::{BiteCause, SteadyMove};
+use crate::mouth::pair::pair;
+use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothStatus};
-use springline_model::case::{ArchCase, ToothState};
+use springline_model::case::{ArchCase, Gap, ToothState};
 use springline_model::step::{Act, ActKind, Anchor};
-use springline_units::quantity::grams_to_newtons;
+use springline_units::quantity::mm;
 use springline_units::tooth::{Arch, Tooth};
 
 /// An extraction site counts as fresh for so long (common practice, no source: the trial closed at once).
 const FRESH_DAYS: i32 = 28;
-/// Force at which the two ends' shares of a closing space are taken; they hardly depend on it.
-const PULL_G: f64 = 150.0;
 
-/// How fast a gap closes under what pulls across it, mm a day at unit rate. `begun`: when the pull began.
-pub(crate) fn closing_mm_per_day(
-    arch: &ArchCase,
-    state: &ArchState,
+/// A gap that something pulls shut, at unit rate.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Closing {
     gap: (Tooth, Tooth),
-    begun: Option<Date>,
-) -> f64 {
-    let rate = |act: &Act| match &act.kind {
-        ActKind::ClosingCoil { pulls, .. } => {
-            let pull = pulls.iter().find(|(a, b)| across(a.tooth(), b.tooth(), gap))?;
-            let (front, _) = ends(state, *pull, gap);
-            let alone = matches!(front[..], [one] if one.position() == 3);
-            Some(match (alone, gap.0.arch()) {
-                (true, Arch::Upper) => CANINE_UPPER_MM_PER_MONTH,
-                (true, Arch::Lower) => CANINE_LOWER_MM_PER_MONTH,
-                (false, _) => CLOSING_COIL_MM_PER_MONTH,
+    length_mm: f64,
+    pub mm_per_day: f64,
+    /// It closes no farther.
+    pub least_mm: f64,
+    front: Vec<Tooth>,
+    back: Vec<Tooth>,
+}
+
+impl Closing {
+    /// By what closes it fastest; `None` where nothing does. `begun`: when the pull began.
+    pub fn of(
+        arch: &ArchCase,
+        state: &ArchState,
+        mouth: &Mouth,
+        (gap, length_mm): ((Tooth, Tooth), f64),
+        begun: Option<Date>,
+    ) -> Option<Closing> {
+        let of = |act: &Act| {
+            let (front, back) = pulled(state, act, gap)?;
+            let (mm_per_month, least_mm) = match &act.kind {
+                ActKind::ClosingCoil { .. } => {
+                    let alone = matches!(front[..], [one] if one.position() == 3);
+                    let rate = match (alone, gap.0.arch()) {
+                        (true, Arch::Upper) => CANINE_UPPER_MM_PER_MONTH,
+                        (true, Arch::Lower) => CANINE_LOWER_MM_PER_MONTH,
+                        (false, _) => CLOSING_COIL_MM_PER_MONTH,
+                    };
+                    (rate, 0.0)
+                }
+                ActKind::Chain { .. } => (chain_rate(arch, gap, begun), 0.0),
+                _ => {
+                    let began = as_entered_mm(arch, mouth, gap)?;
+                    (LIGATURE_MM_PER_MONTH, (began - LACEBACK_MOST_MM).max(0.0))
+                }
+            };
+            let mm_per_day = per_day(mm_per_month);
+            (length_mm > least_mm).then_some(Closing {
+                gap,
+                length_mm,
+                mm_per_day,
+                least_mm,
+                front,
+                back,
             })
-        }
-        ActKind::Chain { teeth, .. } => {
-            let (a, b) = (teeth.iter().min()?, teeth.iter().max()?);
-            across(*a, *b, gap).then(|| chain_rate(arch, gap, begun))
-        }
-        ActKind::Laceback { pairs } => {
-            pairs.iter().any(|(a, b)| across(*a, *b, gap)).then_some(LIGATURE_MM_PER_MONTH)
-        }
-        _ => None,
-    };
-    per_day(state.acts.iter().filter_map(rate).fold(0.0, f64::max))
+        };
+        let all = state.acts.iter().filter_map(of);
+        all.max_by(|a, b| a.mm_per_day.total_cmp(&b.mm_per_day))
+    }
+
+    /// Its length after so many days.
+    pub fn after(&self, days: f64) -> f64 {
+        (self.length_mm - self.mm_per_day * days).max(self.least_mm)
+    }
+
+    fn days(&self) -> f64 {
+        (self.length_mm - self.least_mm) / self.mm_per_day
+    }
+}
+
+/// A gap as the case was entered: as written, else what extracted teeth leave.
+fn as_entered_mm(arch: &ArchCase, mouth: &Mouth, gap: (Tooth, Tooth)) -> Option<f64> {
+    let here = |g: &&Gap| pair(g.first, g.second) == gap;
+    if let Some(written) = arch.gaps.iter().find(here) {
+        return Some(mm(written.length));
+    }
+    let out = arch.states.iter().filter(|(t, (s, _))| {
+        matches!(s, ToothState::Extracted { .. } | ToothState::Extract { .. })
+            && gap.0 < **t
+            && **t < gap.1
+    });
+    let left: f64 = out.map(|(t, _)| left_by_absent_mm(arch, mouth, *t)).sum();
+    (left > 0.0).then_some(left)
 }
 
 fn across(a: Tooth, b: Tooth, gap: (Tooth, Tooth)) -> bool {
@@ -72,51 +122,54 @@ fn chain_rate(arch: &ArchCase, gap: (Tooth, Tooth), begun: Option<Date>) -> f64 
     }
 }
 
-/// What closing does to the bite: each end goes by its share. `gaps` with their rates, mm a day of this
-/// patient.
+/// What closing does to the bite: each end goes by its share.
 pub(crate) fn closing_moves(
+    arch: &ArchCase,
     state: &ArchState,
-    gaps: &[((Tooth, Tooth), f64, f64)],
+    gaps: &[Closing],
     from_days: f64,
 ) -> Vec<SteadyMove> {
-    let closing = gaps.iter().filter(|(pair, length, rate)| {
-        *length > 0.0 && *rate > 0.0 && pair.0.side() == pair.1.side()
-    });
-    let both = |g: &(Tooth, Tooth)| {
-        gaps.iter().any(|(pair, _, rate)| pair.0.side() != g.0.side() && *rate > 0.0)
-    };
+    let closing = gaps.iter().filter(|c| c.gap.0.side() == c.gap.1.side());
+    let across = |c: &Closing| gaps.iter().any(|o| o.gap.0.side() != c.gap.0.side());
     closing
-        .flat_map(|(gap, length, rate)| {
-            let (front, back) =
-                state.acts.iter().find_map(|act| pulled(state, act, *gap)).unwrap_or_default();
+        .flat_map(|c| {
             // The front that both sides pull on takes the force of both.
-            let whole = front.iter().any(|t| t.side() != gap.0.side()) && both(gap);
-            let go = |teeth: &[Tooth], share: f64| end_rate(state, teeth, share);
-            let (f, b) = (go(&front, if whole { 2.0 } else { 1.0 }), go(&back, 1.0));
-            let forward = if f + b > 0.0 { f / (f + b) } else { 0.5 };
-            moves(state.arch, *gap, &front, &back, (rate * forward, rate * (1.0 - forward)))
-                .into_iter()
-                .map(|(figure, mm_per_day)| SteadyMove {
+            let whole = c.front.iter().any(|t| t.side() != c.gap.0.side()) && across(c);
+            let f = gives(state, &c.front, if whole { 2.0 } else { 1.0 });
+            let held = if has_bar(arch, state, &c.back) { BAR_GIVES } else { 1.0 };
+            let b = gives(state, &c.back, held);
+            let backwards = if f + b > 0.0 { f / (f + b) } else { 0.5 };
+            let rates = (c.mm_per_day * backwards, c.mm_per_day * (1.0 - backwards));
+            let to_days = from_days + c.days();
+            moves(state.arch, c.gap, &c.front, &c.back, rates).into_iter().map(
+                move |(figure, mm_per_day)| SteadyMove {
                     by: BiteCause::Closing(state.arch),
                     figure,
                     mm_per_day,
                     from_days,
-                    to_days: from_days + length / rate,
+                    to_days,
                     bound: None,
-                })
-                .collect::<Vec<_>>()
+                },
+            )
         })
         .collect()
 }
 
-/// How fast one end of a pull goes, by the law on all that are tied together there.
-fn end_rate(state: &ArchState, teeth: &[Tooth], pulls: f64) -> f64 {
+/// How much one end of a pull gives way against the other: by the area of the roots that go together there, as
+/// anchorage is reckoned (common practice, no source). A screw, and what cannot move, gives nothing.
+fn gives(state: &ArchState, teeth: &[Tooth], pulls: f64) -> f64 {
     let fixed = |t: &Tooth| state.tooth(*t).is_some_and(|s| s.fixed);
     let area: f64 = teeth.iter().map(|t| projected_area_mm2(*t)).sum();
-    if area <= 0.0 || teeth.iter().any(fixed) {
-        return 0.0;
-    }
-    K_SLIDE * rate_mm_per_day(pressure_kpa(pulls * grams_to_newtons(PULL_G), area))
+    if area <= 0.0 || teeth.iter().any(fixed) { 0.0 } else { pulls / area }
+}
+
+/// A bar to the other side of the arch holds one of them.
+fn has_bar(arch: &ArchCase, state: &ArchState, teeth: &[Tooth]) -> bool {
+    let here = |t: &Tooth| state.status(*t) != ToothStatus::Absent;
+    let holds = |a: &Tooth, b: &Tooth| {
+        a.side() != b.side() && here(a) && here(b) && (teeth.contains(a) || teeth.contains(b))
+    };
+    arch.bars.iter().any(|(a, b, _)| holds(a, b))
 }
 
 /// Figures that the two ends change: front backwards, molars forwards.
@@ -145,16 +198,20 @@ fn moves(
 
 /// The teeth at the two ends of what pulls across a gap: in front of it and behind.
 fn pulled(state: &ArchState, act: &Act, gap: (Tooth, Tooth)) -> Option<(Vec<Tooth>, Vec<Tooth>)> {
+    let over = |a: &Anchor, b: &Anchor| across(a.tooth(), b.tooth(), gap);
     match &act.kind {
         ActKind::ClosingCoil { pulls, .. } => {
-            let pull = pulls.iter().find(|(a, b)| across(a.tooth(), b.tooth(), gap))?;
-            Some(ends(state, *pull, gap))
+            Some(ends(state, *pulls.iter().find(|(a, b)| over(a, b))?, gap))
+        }
+        ActKind::Laceback { pairs } => {
+            let mut pairs = pairs.iter().map(|(a, b)| (Anchor::Tooth(*a), Anchor::Tooth(*b)));
+            Some(ends(state, pairs.find(|(a, b)| over(a, b))?, gap))
         }
         ActKind::Chain { teeth, .. } => {
             let (a, b) = (teeth.iter().min()?, teeth.iter().max()?);
             across(*a, *b, gap).then(|| {
-                let (front, back) = teeth.iter().partition(|t| is_in_front(**t, gap));
-                (front, back)
+                let all: BTreeSet<Tooth> = teeth.iter().flat_map(|t| end(state, *t, gap)).collect();
+                all.into_iter().partition(|t| is_in_front(*t, gap))
             })
         }
         _ => None,
@@ -166,7 +223,7 @@ fn ends(
     (a, b): (Anchor, Anchor),
     gap: (Tooth, Tooth),
 ) -> (Vec<Tooth>, Vec<Tooth>) {
-    let group = |anchor: Anchor, front: bool| -> Vec<Tooth> {
+    let group = |anchor: Anchor| -> Vec<Tooth> {
         match anchor {
             Anchor::Screw(_) => Vec::new(),
             // A post pulls on the wire, and the wire on all front teeth.
@@ -175,17 +232,25 @@ fn ends(
                 let held = anterior.filter(|t| t.status.is_in_wire());
                 held.map(|t| t.tooth).filter(|t| is_in_front(*t, gap)).collect()
             }
-            Anchor::Tooth(tooth) => {
-                let tied = state.tied(&[]).into_iter().find(|g| g.contains(&tooth));
-                let all = tied.unwrap_or_else(|| vec![tooth]);
-                let here = |t: &Tooth| state.status(*t) != ToothStatus::Absent;
-                let end = |t: &Tooth| is_in_front(*t, gap) == front;
-                all.into_iter().filter(here).filter(end).collect()
-            }
+            Anchor::Tooth(tooth) => end(state, tooth, gap),
         }
     };
     let (front, back) = if is_in_front(a.tooth(), gap) { (a, b) } else { (b, a) };
-    (group(front, true), group(back, false))
+    (group(front), group(back))
+}
+
+/// The teeth that go with one that is pulled towards a gap: tied to it, and in its way.
+fn end(state: &ArchState, tooth: Tooth, gap: (Tooth, Tooth)) -> Vec<Tooth> {
+    let front = is_in_front(tooth, gap);
+    let tied = state.tied(&[]).into_iter().find(|g| g.contains(&tooth)).unwrap_or_default();
+    let in_the_way = |t: &Tooth| {
+        let (from, at) = (tooth.position(), t.position());
+        t.side() == tooth.side() && if front { at >= from } else { at <= from }
+    };
+    let here = state.teeth.iter().filter(|t| t.status != ToothStatus::Absent).map(|t| t.tooth);
+    here.filter(|t| tied.contains(t) || in_the_way(t))
+        .filter(|t| is_in_front(*t, gap) == front && (front || t.side() == gap.0.side()))
+        .collect()
 }
 
 /// Nearer the midline than a gap, or in the front of the other side.

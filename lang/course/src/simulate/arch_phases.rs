@@ -1,18 +1,18 @@
 //! Simulates the steps of one arch in order: every phase starts from the state that the last one left.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use jiff::civil::Date;
 
 use crate::law::movement::growth_factor;
 use crate::mouth::bite_figures::BiteFigures;
-use crate::mouth::bite_moves::BiteMoves;
+use crate::mouth::bite_moves::{ALWAYS, BiteMoves};
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::positions::Mouth;
 use crate::plan::calendar::days_between;
-use crate::plan::elastics::elastics_in;
+use crate::plan::elastics::{elastics_in, last_day};
 use crate::plan::history::{ArchStart, RecordedEvent};
 use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, arch_state};
@@ -43,6 +43,7 @@ pub(crate) fn simulate(
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
         bite: entered_bite(world),
+        on_since: BTreeMap::new(),
     };
     let mut drafts = Vec::new();
     let (mut step, mut date, mut wire) = (0, begin.on, begin.wire.clone());
@@ -77,7 +78,9 @@ struct PhaseEntry {
     date: Option<Date>,
     state: ArchState,
     elastics: Vec<usize>,
-    worn_from: Vec<f64>,
+    worn_days: Vec<(f64, f64)>,
+    /// The day it begins, as recorded or as the first pass found it.
+    begins: Option<Date>,
     /// What the other arch does to the bite meanwhile.
     beside: BiteMoves,
 }
@@ -95,10 +98,13 @@ impl PhaseEntry {
         if let Some(wire) = wire {
             state.wire = wire;
         }
-        let (elastics, worn_from) = worn(world, step, index, date);
+        let foreseen = world.foreseen.as_ref().and_then(|f| f.days.get(index));
+        let begins = date.or(foreseen.and_then(|days| days.date_in));
+        carried.put_on(&state.acts, begins);
+        let (elastics, worn_days) = worn(world, step, index, begins);
         begin_step(world.arch, step, carried);
         let beside = beside(world, index, date);
-        Some(PhaseEntry { step, date, state, elastics, worn_from, beside })
+        Some(PhaseEntry { step, date, state, elastics, worn_days, begins, beside })
     }
 }
 
@@ -126,21 +132,20 @@ fn beside(world: &ArchInput<'_>, index: usize, date: Option<Date>) -> BiteMoves 
     out
 }
 
-/// The elastics worn in a phase, and from which day of it. Those of both arches wait until both are
+/// The elastics worn in a phase, and on which days of it. Those of both arches wait until both are
 /// there, which only a second pass can know.
 fn worn(
     world: &ArchInput<'_>,
     step: usize,
     index: usize,
-    date: Option<Date>,
-) -> (Vec<usize>, Vec<f64>) {
+    begins: Option<Date>,
+) -> (Vec<usize>, Vec<(f64, f64)>) {
     let planned = elastics_in(world.case, world.arch.arch, step);
     let Some(foreseen) = &world.foreseen else {
-        let from = vec![0.0; planned.len()];
-        return (planned, from);
+        let always = vec![ALWAYS; planned.len()];
+        return (planned, always);
     };
     let days = foreseen.days.get(index).copied().unwrap_or_default();
-    let begins = date.or(days.date_in);
     planned
         .into_iter()
         .filter_map(|block| {
@@ -148,7 +153,10 @@ fn worn(
             if days.date_out.is_some_and(|out| out <= start) {
                 return None;
             }
-            Some((block, begins.map_or(0.0, |b| days_between(b, start).max(0.0))))
+            let Some(begins) = begins else { return Some((block, ALWAYS)) };
+            let end = last_day(world.case, world.case.elastics.get(block)?, start);
+            let to = end.map_or(f64::INFINITY, |end| days_between(begins, end));
+            (to > 0.0).then(|| (block, (days_between(begins, start).max(0.0), to)))
         })
         .unzip()
 }
@@ -189,7 +197,7 @@ fn phase(
     carried: &mut CarriedState,
     memory: &mut PhaseCache,
 ) -> (PhaseInProgress, RecordedChange) {
-    let PhaseEntry { step, date, mut state, elastics, worn_from, beside } = entry;
+    let PhaseEntry { step, date, mut state, elastics, worn_days, begins, beside } = entry;
     let learnt = crate::law::spread::learnt(&world.case.house, &state.wire.wire.name);
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
@@ -197,7 +205,8 @@ fn phase(
     let mut draft =
         PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
-    draft.worn_from = worn_from;
+    draft.worn_days = worn_days;
+    draft.begins = begins;
     draft.beside = beside;
     draft.act_on_bite(world, carried);
     let mut measures = StopMeasures::of(world, &draft, carried);
@@ -266,6 +275,7 @@ fn phase(
                 carried.mouth.coils.retain(|key, _| !again.contains(key));
             }
             crate::room::supplies::done_otherwise(&acts, carried);
+            carried.put_on(&acts, Some(event.on));
             state.acts.extend(acts);
             let reference = draft.poses_at_insertion();
             let again = segment(world, &state, &elastics, carried, reference, days, memory);

@@ -20,8 +20,8 @@ use crate::plan::history::RecordedEvent;
 use crate::plan::history::still_active;
 use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, ToothStatus};
-use crate::room::bite_acts::bite_moves;
-use crate::room::closing::{closing_mm_per_day, closing_moves};
+use crate::room::bite_acts::{OnSince, bite_moves};
+use crate::room::closing::{Closing, closing_moves};
 use crate::room::coil::CoilAtWork;
 use crate::room::room_account::RoomSource;
 use crate::room::supplies::{SpaceSite, open_gaps};
@@ -61,8 +61,10 @@ pub(crate) struct PhaseInProgress {
     pub begun: bool,
     pub state: ArchState,
     pub elastics: Vec<usize>,
-    /// Days after insertion from which each of them is worn.
-    pub worn_from: Vec<f64>,
+    /// Days after insertion on which each of them is worn.
+    pub worn_days: Vec<(f64, f64)>,
+    /// The day it begins, as recorded or as the first pass found it.
+    pub begins: Option<Date>,
     /// The day up to which the carried bite has been computed.
     pub bite_days: f64,
     pub learnt: WireTimeFactor,
@@ -130,7 +132,8 @@ impl PhaseInProgress {
             begun: false,
             state,
             elastics: Vec::new(),
-            worn_from: Vec::new(),
+            worn_days: Vec::new(),
+            begins: date_in,
             bite_days: 0.0,
             learnt,
             growth,
@@ -348,9 +351,11 @@ impl PhaseInProgress {
             if leg.coils.iter().any(|c| c.between(pair.0, pair.1)) {
                 continue;
             }
-            let rate = closing_mm_per_day(world.arch, &self.state, pair, self.date_in);
-            if rate > 0.0 {
-                carried.mouth.gaps.insert(pair, (length - rate * since).max(0.0));
+            let gap = (pair, length);
+            if let Some(closing) =
+                Closing::of(world.arch, &self.state, &self.leg_mouth, gap, self.date_in)
+            {
+                carried.mouth.gaps.insert(pair, closing.after(since));
             }
         }
         self.leave_bite(days, carried);
@@ -467,15 +472,16 @@ impl PhaseInProgress {
 
     /// Gathers what acts on the bite from a measurement on.
     pub fn act_on_bite(&mut self, world: &ArchInput<'_>, carried: &CarriedState) {
-        self.acting = bite_moves(world.case, &self.state, &self.elastics, &self.worn_from);
+        let since = OnSince { begins: self.begins, devices: &carried.on_since };
+        self.acting = bite_moves(world.case, &self.state, &self.elastics, &self.worn_days, &since);
         let gaps: Vec<_> = open_gaps(world.arch, &self.state, carried)
             .into_iter()
-            .map(|(pair, length)| {
-                let rate = closing_mm_per_day(world.arch, &self.state, pair, self.date_in);
-                (pair, length, rate * self.growth)
+            .filter_map(|gap| {
+                Closing::of(world.arch, &self.state, &carried.mouth, gap, self.date_in)
             })
             .collect();
-        self.acting.steady.extend(closing_moves(&self.state, &gaps, self.segment_start()));
+        let moves = closing_moves(world.arch, &self.state, &gaps, self.segment_start());
+        self.acting.steady.extend(moves.into_iter().map(|m| m.at_pace(self.growth)));
     }
 
     /// Both arches together.

@@ -7,7 +7,7 @@ use crate::mouth::carried::CarriedState;
 use crate::plan::elastics::settle_days;
 use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
-use crate::room::closing::closing_mm_per_day;
+use crate::room::closing::Closing;
 use crate::room::supplies::open_gaps;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
@@ -23,8 +23,8 @@ pub(crate) struct StopMeasures {
     pub bite: BiteFigures,
     /// Teeth found over the bite.
     pub over_the_bite: Vec<Tooth>,
-    /// (neighbours, length, mm a day by which it closes).
-    pub gaps: Vec<((Tooth, Tooth), f64, f64)>,
+    /// Neighbours, length, and how it closes where something pulls.
+    pub gaps: Vec<((Tooth, Tooth), f64, Option<Closing>)>,
 }
 
 impl StopMeasures {
@@ -36,8 +36,9 @@ impl StopMeasures {
         let gaps = with_coils(open_gaps(world.arch, &draft.state, carried), draft)
             .into_iter()
             .map(|(pair, length)| {
-                let rate = closing_mm_per_day(world.arch, &draft.state, pair, draft.date_in);
-                (pair, length, rate)
+                let (gap, mouth) = ((pair, length), &carried.mouth);
+                let closing = Closing::of(world.arch, &draft.state, mouth, gap, draft.date_in);
+                (pair, length, closing)
             })
             .collect();
         StopMeasures {
@@ -48,7 +49,7 @@ impl StopMeasures {
         }
     }
 
-    fn gap_of(&self, tooth: Tooth) -> Option<&((Tooth, Tooth), f64, f64)> {
+    fn gap_of(&self, tooth: Tooth) -> Option<&((Tooth, Tooth), f64, Option<Closing>)> {
         self.gaps.iter().find(|((a, b), _, _)| *a < tooth && tooth < *b)
     }
 }
@@ -80,11 +81,16 @@ pub(crate) fn when(
     match found {
         Some(when) => (reason(condition), Some(settled(when))),
         None if condition.terms.iter().any(|t| matches!(t, Term::Decided)) => {
-            // The doctor decides; where elastics have their own end condition, not before that is met.
-            let aims = draft.elastics.iter().filter_map(|i| world.case.elastics.get(*i));
+            // The doctor decides; where elastics have their own end condition, not before that is met or
+            // they have been worn for their longest time.
+            let aims = draft.elastics.iter().zip(&draft.worn_days);
             let aim = aims
-                .filter_map(|e| e.until.as_ref())
-                .filter_map(|(c, _)| condition_when(world, draft, measures, c))
+                .filter_map(|(i, days)| {
+                    let (until, _) = world.case.elastics.get(*i)?.until.as_ref()?;
+                    let over = days.1.is_finite().then(|| Time::calendar(days.1));
+                    condition_when(world, draft, measures, until)
+                        .or_else(|| ConditionTime::of(vec![over], true))
+                })
                 .max_by(|a, b| a.at(0.5).total_cmp(&b.at(0.5)));
             (EndReason::Decided, aim.map(settled))
         }
@@ -204,11 +210,11 @@ fn with_coils(
 /// When a gap is as long: opened by its coil, or closed by what pulls across it.
 fn gap_time(
     draft: &PhaseInProgress,
-    gap: Option<&((Tooth, Tooth), f64, f64)>,
+    gap: Option<&((Tooth, Tooth), f64, Option<Closing>)>,
     wanted_mm: f64,
 ) -> Option<Time> {
     let start = draft.segment_start();
-    let Some((pair, now, rate)) = gap else {
+    let Some((pair, now, closing)) = gap else {
         return (wanted_mm <= 0.05).then(|| Time::calendar(start));
     };
     let coil = draft.segment().coils.iter().find(|c| c.between(pair.0, pair.1));
@@ -218,7 +224,12 @@ fn gap_time(
             let days = crate::room::supply_and_demand::time_to_make(&supplies, wanted_mm - now)?;
             Some(Time::scaled(start, days / draft.growth, default_sigma()))
         }
-        _ => meets(draft, start, *now, -rate, wanted_mm),
+        _ => {
+            let rate = closing.as_ref().map_or(0.0, |c| c.mm_per_day);
+            let least = closing.as_ref().map_or(0.0, |c| c.least_mm);
+            let reaches = wanted_mm >= least - 1e-9 || wanted_mm >= *now;
+            meets(draft, start, *now, -rate, wanted_mm).filter(|_| reaches)
+        }
     }
 }
 

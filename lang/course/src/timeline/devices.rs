@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 
 use crate::law::rules_of_thumb::longest_on_days;
+use crate::plan::measures::is_met;
 use crate::timeline::device::{Device, DeviceKind, Purpose, Until};
 use crate::timeline::phase::{ArchForecast, Phase};
-use crate::timeline::records::is_met;
 use springline_model::Case;
 use springline_model::case::ArchCase;
 use springline_model::provenance::Origin;

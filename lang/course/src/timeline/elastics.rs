@@ -4,14 +4,13 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
-use crate::law::rules_of_thumb::longest_worn_days;
 use crate::plan::calendar::days_between;
-use crate::plan::elastics::{settle_days, share_hooks};
+use crate::plan::elastics::{longest, settle_days, share_hooks};
+use crate::plan::measures::is_met;
 use crate::timeline::device::{ElasticsLife, ElasticsRemoval, RemovalReason};
 use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::moment::ArchMoment;
 use crate::timeline::phase::ArchForecast;
-use crate::timeline::records::is_met;
 use springline_model::Case;
 use springline_model::case::Elastics;
 use springline_units::quantity::Period;
@@ -20,10 +19,9 @@ use springline_units::quantity::Period;
 pub(crate) fn lives(case: &Case, arches: &[ArchForecast]) -> Vec<ElasticsLife> {
     let life = |block: &Elastics| {
         let first_day = first_day(case, arches, block);
-        let said = block.longest.as_ref().map(|(longest, _)| *longest);
-        let longest = said.unwrap_or_else(|| Period::days_of(longest_worn_days(block.kind)));
-        let last_day = first_day.and_then(|first| longest.after(first));
-        ElasticsLife { kind: block.kind, first_day, last_day, longest_said: said.is_some() }
+        let last_day = first_day.and_then(|first| longest(block).after(first));
+        let longest_said = block.longest.is_some();
+        ElasticsLife { kind: block.kind, first_day, last_day, longest_said }
     };
     case.elastics.iter().map(life).collect()
 }

@@ -6,11 +6,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use crate::plan::calendar::days_between;
+use crate::plan::measures::is_met;
 use crate::timeline::device::{Device, DeviceKind, DeviceRemoval, RemovalReason};
 use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::moment::StepMoment;
 use crate::timeline::phase::Phase;
-use crate::timeline::records::is_met;
 use springline_model::step::{Act, ActKind};
 use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
