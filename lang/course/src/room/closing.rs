@@ -26,7 +26,7 @@ const FRESH_DAYS: i32 = 28;
 
 /// A gap that something pulls shut, at unit rate.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Closing {
+pub(crate) struct ClosingGap {
     gap: (Tooth, Tooth),
     length_mm: f64,
     pub mm_per_day: f64,
@@ -36,7 +36,7 @@ pub(crate) struct Closing {
     back: Vec<Tooth>,
 }
 
-impl Closing {
+impl ClosingGap {
     /// By what closes it fastest; `None` where nothing does. `begun`: when the pull began.
     pub fn of(
         arch: &ArchCase,
@@ -44,7 +44,7 @@ impl Closing {
         mouth: &Mouth,
         (gap, length_mm): ((Tooth, Tooth), f64),
         begun: Option<Date>,
-    ) -> Option<Closing> {
+    ) -> Option<ClosingGap> {
         let of = |act: &Act| {
             let (front, back) = pulled(state, act, gap)?;
             let (mm_per_month, least_mm) = match &act.kind {
@@ -64,7 +64,7 @@ impl Closing {
                 }
             };
             let mm_per_day = per_day(mm_per_month);
-            (length_mm > least_mm).then_some(Closing {
+            (length_mm > least_mm).then_some(ClosingGap {
                 gap,
                 length_mm,
                 mm_per_day,
@@ -126,11 +126,11 @@ fn chain_rate(arch: &ArchCase, gap: (Tooth, Tooth), begun: Option<Date>) -> f64 
 pub(crate) fn closing_moves(
     arch: &ArchCase,
     state: &ArchState,
-    gaps: &[Closing],
+    gaps: &[ClosingGap],
     from_days: f64,
 ) -> Vec<SteadyMove> {
     let closing = gaps.iter().filter(|c| c.gap.0.side() == c.gap.1.side());
-    let across = |c: &Closing| gaps.iter().any(|o| o.gap.0.side() != c.gap.0.side());
+    let across = |c: &ClosingGap| gaps.iter().any(|o| o.gap.0.side() != c.gap.0.side());
     closing
         .flat_map(|c| {
             // The front that both sides pull on takes the force of both.

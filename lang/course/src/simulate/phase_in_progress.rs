@@ -21,7 +21,7 @@ use crate::plan::history::still_active;
 use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, ToothStatus};
 use crate::room::bite_acts::{OnSince, bite_moves};
-use crate::room::closing::{Closing, closing_moves};
+use crate::room::closing::{ClosingGap, closing_moves};
 use crate::room::coil::CoilAtWork;
 use crate::room::room_account::RoomSource;
 use crate::room::supplies::{SpaceSite, open_gaps};
@@ -353,7 +353,7 @@ impl PhaseInProgress {
             }
             let gap = (pair, length);
             if let Some(closing) =
-                Closing::of(world.arch, &self.state, &self.leg_mouth, gap, self.date_in)
+                ClosingGap::of(world.arch, &self.state, &self.leg_mouth, gap, self.date_in)
             {
                 carried.mouth.gaps.insert(pair, closing.after(since));
             }
@@ -477,7 +477,7 @@ impl PhaseInProgress {
         let gaps: Vec<_> = open_gaps(world.arch, &self.state, carried)
             .into_iter()
             .filter_map(|gap| {
-                Closing::of(world.arch, &self.state, &carried.mouth, gap, self.date_in)
+                ClosingGap::of(world.arch, &self.state, &carried.mouth, gap, self.date_in)
             })
             .collect();
         let moves = closing_moves(world.arch, &self.state, &gaps, self.segment_start());

@@ -7,7 +7,7 @@ use crate::mouth::carried::CarriedState;
 use crate::plan::elastics::settle_days;
 use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
-use crate::room::closing::Closing;
+use crate::room::closing::ClosingGap;
 use crate::room::supplies::open_gaps;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
@@ -24,7 +24,7 @@ pub(crate) struct StopMeasures {
     /// Teeth found over the bite.
     pub over_the_bite: Vec<Tooth>,
     /// Neighbours, length, and how it closes where something pulls.
-    pub gaps: Vec<((Tooth, Tooth), f64, Option<Closing>)>,
+    pub gaps: Vec<((Tooth, Tooth), f64, Option<ClosingGap>)>,
 }
 
 impl StopMeasures {
@@ -37,7 +37,7 @@ impl StopMeasures {
             .into_iter()
             .map(|(pair, length)| {
                 let (gap, mouth) = ((pair, length), &carried.mouth);
-                let closing = Closing::of(world.arch, &draft.state, mouth, gap, draft.date_in);
+                let closing = ClosingGap::of(world.arch, &draft.state, mouth, gap, draft.date_in);
                 (pair, length, closing)
             })
             .collect();
@@ -49,7 +49,7 @@ impl StopMeasures {
         }
     }
 
-    fn gap_of(&self, tooth: Tooth) -> Option<&((Tooth, Tooth), f64, Option<Closing>)> {
+    fn gap_of(&self, tooth: Tooth) -> Option<&((Tooth, Tooth), f64, Option<ClosingGap>)> {
         self.gaps.iter().find(|((a, b), _, _)| *a < tooth && tooth < *b)
     }
 }
@@ -210,7 +210,7 @@ fn with_coils(
 /// When a gap is as long: opened by its coil, or closed by what pulls across it.
 fn gap_time(
     draft: &PhaseInProgress,
-    gap: Option<&((Tooth, Tooth), f64, Option<Closing>)>,
+    gap: Option<&((Tooth, Tooth), f64, Option<ClosingGap>)>,
     wanted_mm: f64,
 ) -> Option<Time> {
     let start = draft.segment_start();
