@@ -22,9 +22,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let mut said: Vec<Contradiction> = Vec::new();
         for seen in &visit.arches {
             let Some(arch) = case.arch(seen.arch) else { continue };
-            let now = context.step_on_arrival(index, seen.arch).unwrap_or(0);
-            let step = arch.steps.get(now);
+            // Not known while a line of the arch is typed.
+            let now = context.step_on_arrival(index, seen.arch);
+            let step = now.and_then(|now| arch.steps.get(now));
             if let Some(Found::Binds { teeth }) = &seen.found
+                && let Some(now) = now
                 && let Some(state) = context.forecast.timeline.planned(arch.arch, now)
             {
                 let loose: Vec<Tooth> =
