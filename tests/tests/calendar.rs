@@ -78,8 +78,9 @@ fn an_independent_parser_reads_every_calendar() {
 fn a_changed_plan_moves_the_booked_events_and_adds_none_beside_them() {
     let text = example("cases/sm-0410-both-arches.spring");
     let before = events(&export(&text, TODAY));
-    // Another wire, other days: the same events.
-    let slower = text.replace("patient growing", "patient adult");
+    // Other days: the same events.
+    let slower = text.replace("  change finish {", "  change finish, next 10 wk {");
+    assert_ne!(text, slower);
     let after = events(&export(&slower, TODAY));
     let next = |e: &BTreeMap<String, (String, String)>| {
         e.iter().min_by_key(|(_, (day, _))| day.clone()).map(|(uid, _)| uid.clone()).unwrap()
