@@ -106,6 +106,13 @@ fn open(checked: &Checked) -> impl Iterator<Item = &Finding> {
     checked.findings.iter().filter(|f| f.accepted.is_none())
 }
 
+/// It stood before, unsaid: its rule is silent beside the finding that is mended.
+fn was_silent(now: &Finding, mended: &Finding) -> bool {
+    let rule = springline_lang::rules::rule(now.code.as_str());
+    let same_tooth = now.teeth.iter().any(|t| mended.teeth.contains(t));
+    same_tooth && rule.is_some_and(|r| r.yields_to.contains(&mended.code.as_str()))
+}
+
 /// One finding fewer of its kind, and of no kind more.
 fn mended(before: &Checked, after: &Checked, finding: &Finding) -> Option<String> {
     let kind = |f: &Finding| (f.code.clone(), f.teeth.first().map(|t| t.arch().word()));
@@ -113,7 +120,7 @@ fn mended(before: &Checked, after: &Checked, finding: &Finding) -> Option<String
     if count(after, &kind(finding)) >= count(before, &kind(finding)) {
         return Some("the finding stands".to_owned());
     }
-    let kinds: BTreeSet<_> = open(after).map(kind).collect();
+    let kinds: BTreeSet<_> = open(after).filter(|f| !was_silent(f, finding)).map(kind).collect();
     let more = kinds.into_iter().find(|k| count(after, k) > count(before, k))?;
     Some(format!("{} is new", more.0))
 }
@@ -126,7 +133,7 @@ fn figures(before: &Checked, after: &Checked, finding: &Finding) -> Option<Strin
         Some((value / limit).max(limit / value))
     };
     let touches = |f: &&Finding| f.teeth.iter().any(|t| finding.teeth.contains(t));
-    open(after).filter(touches).find_map(|now| {
+    open(after).filter(touches).filter(|now| !was_silent(now, finding)).find_map(|now| {
         let is = times(now)?;
         let had = open(before)
             .filter(|f| f.code == now.code && f.teeth.iter().any(|t| now.teeth.contains(t)));
