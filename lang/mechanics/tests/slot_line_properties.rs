@@ -161,7 +161,7 @@ fn forty_random_arches() {
 }
 
 #[test]
-#[ignore = "minutes"]
+#[ignore = "minutes; misses its limits of balance and march on one arch in ten"]
 fn a_thousand_random_arches() {
     let found = look(1000);
     assert_eq!(found.rises, 0);
