@@ -15,6 +15,7 @@ mod endless_bypass;
 mod engaged_without_space;
 mod gap_not_held;
 mod high_tooth_drags;
+mod opened_not_held;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
 
@@ -36,4 +37,5 @@ pub const RULES: &[&Rule] = &[
     &coil_without_ties::RULE,
     &enamel_too_much::RULE,
     &gap_not_held::RULE,
+    &opened_not_held::RULE,
 ];

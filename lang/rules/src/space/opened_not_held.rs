@@ -1,0 +1,101 @@
+//! A space that the plan has opened, and nothing that keeps it open.
+
+use crate::prelude::*;
+use springline_model::step::{Step, Term};
+
+pub const RULE: Rule = Rule {
+    code: "space/opened-not-held",
+    severity: Severity::Warning,
+    page: include_str!("opened_not_held.md"),
+    check,
+    ..Rule::PLAIN
+};
+
+/// A gap waited for that is smaller than this is closed, not opened, mm.
+const OPENED_MM: f64 = 0.5;
+
+/// A gap that a step waits for.
+#[derive(Clone, Copy, PartialEq)]
+struct Gap {
+    first: Tooth,
+    second: Tooth,
+    length_mm: f64,
+}
+
+impl Gap {
+    fn is(&self, other: &Gap) -> bool {
+        self.first == other.first && self.second == other.second
+    }
+}
+
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    let words = context.words();
+    for view in context.views() {
+        for (by, gap) in opened_before(&view) {
+            if is_kept(&view, &gap) {
+                continue;
+            }
+            let (a, b) = (words.tooth(gap.first), words.tooth(gap.second));
+            let line =
+                format!("passive-coil between {a} and {b}, hold {} mm", plain(gap.length_mm));
+            let mut finding = view
+                .finding(
+                    RULE.code,
+                    RULE.severity,
+                    view.case_place(),
+                    format!(
+                        "{} opens {} mm between {a} and {b}, and nothing keeps the space in {}.",
+                        by.name,
+                        plain(gap.length_mm),
+                        view.step.name
+                    ),
+                )
+                .why("Teeth beside an open space drift into it within weeks.")
+                .teeth([gap.first, gap.second]);
+            let fix = context.fix(line.clone()).add_to_step(view.arch, view.step, &[line]);
+            finding.fixes.extend(fix.done());
+            list.push(Candidate::new(view.side(), 1.0, finding));
+        }
+    }
+    merge_per_arch(words, list, out);
+}
+
+/// Gaps that earlier steps of the arch wait for and that no step since closes again, with the last step that does.
+fn opened_before<'a>(view: &StepView<'a>) -> Vec<(&'a Step, Gap)> {
+    let mut open: Vec<(&Step, Gap)> = Vec::new();
+    for step in view.arch.steps.iter().take(view.index) {
+        for gap in step.until.terms.iter().filter_map(gap) {
+            open.retain(|(_, other)| !other.is(&gap));
+            if gap.length_mm > OPENED_MM {
+                open.push((step, gap));
+            }
+        }
+    }
+    open
+}
+
+fn gap(term: &Term) -> Option<Gap> {
+    let Term::Gap { length, first, second } = term else { return None };
+    let (first, second) = (*first.min(second), *first.max(second));
+    Some(Gap { first, second, length_mm: mm(*length) })
+}
+
+/// A coil of any kind stands in it, a tooth of it is in the wire, or the step itself closes it.
+fn is_kept(view: &StepView<'_>, gap: &Gap) -> bool {
+    let between = gap.first.stretch(gap.second).unwrap_or_default();
+    let inside = |t: &&Tooth| **t != gap.first && **t != gap.second;
+    let filled = between.iter().filter(inside).any(|t| view.is_in_wire(*t));
+    let closing = view.step.until.terms.iter().filter_map(self::gap).any(|g| g.is(gap));
+    filled || closing || view.acts().any(|act| stands_in(&act.kind, &between))
+}
+
+/// Whether it pushes on or keeps apart two teeth of the stretch.
+fn stands_in(act: &ActKind, stretch: &[Tooth]) -> bool {
+    match act {
+        ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
+            stretch.contains(first) && stretch.contains(second)
+        }
+        _ => false,
+    }
+}
