@@ -8,4 +8,5 @@ pub mod faults;
 #[path = "../../lang/tests/syntax_layer/generate.rs"]
 mod generate;
 pub mod invariants;
+pub mod perturb;
 pub mod reading;

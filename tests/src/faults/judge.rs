@@ -30,7 +30,7 @@ pub struct Outcome {
 /// Worse than this many times the figure it had, and a finding that stood before is new again.
 const GROWN: f64 = 1.2;
 
-fn line_of(checked: &Checked, finding: &Finding) -> usize {
+pub fn line_of(checked: &Checked, finding: &Finding) -> usize {
     if finding.place.file != FileId(0) {
         return 0;
     }

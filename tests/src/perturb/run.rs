@@ -1,0 +1,137 @@
+//! Runs the perturbations over the sound examples and invented cases.
+
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex};
+use std::thread;
+
+use springline_lang::Checker;
+use springline_lang::finding::Severity;
+
+use super::kinds::Kind;
+use super::mutants::{Perturbed, of_text};
+use super::table::{Table, Wanted};
+use crate::faults::bases::{Base, TODAY, bases, house};
+use crate::faults::judge::{line_of, new_findings};
+use crate::faults::sound_case::check;
+
+/// What became of the mutants of one kind.
+#[derive(Debug, Clone, Default)]
+pub struct Tally {
+    pub made: usize,
+    /// An error of a right family at a right line, and a warning.
+    pub error: usize,
+    pub warning: usize,
+    /// An error or warning of another family, or elsewhere.
+    pub otherwise: usize,
+    /// Nothing but advice, or nothing.
+    pub silent: usize,
+    /// New errors of any family.
+    pub any_error: usize,
+    /// A few that were not as wanted, told.
+    pub told: Vec<String>,
+}
+
+/// How much is drawn.
+#[derive(Debug, Clone, Copy)]
+pub struct Draw {
+    /// Invented cases beside the examples.
+    pub invented: u32,
+    /// Mutants of a kind in one text at most.
+    pub each: usize,
+    /// Of all mutants every so many.
+    pub every: usize,
+}
+
+impl Draw {
+    pub const FULL: Draw = Draw { invented: 100, each: 2, every: 1 };
+    pub const SAMPLE: Draw = Draw { invented: 0, each: 1, every: 40 };
+}
+
+/// Every text: the sound examples, and sound invented cases.
+fn texts(invented: u32) -> Vec<Base> {
+    let mut out: Vec<Base> = bases().into_iter().filter(|b| !b.is_house).collect();
+    for number in 0..invented {
+        let case = springline_demo::case(7, number, TODAY);
+        let name = case.file.trim_end_matches(".spring").to_owned();
+        out.push(Base { name, text: case.text.into(), today: TODAY, is_house: false });
+    }
+    out
+}
+
+/// Every kind with what became of its mutants.
+pub fn run(draw: Draw, table: &Table) -> BTreeMap<Kind, Tally> {
+    let texts = texts(draw.invented);
+    let invented_house: Arc<str> = springline_demo::house().into();
+    let next = AtomicUsize::new(0);
+    let out: Mutex<BTreeMap<Kind, Tally>> = Mutex::default();
+    let threads = thread::available_parallelism().map_or(2, |n| n.get());
+    thread::scope(|scope| {
+        for _ in 0..threads {
+            scope.spawn(|| {
+                while let Some(base) = texts.get(next.fetch_add(1, Ordering::Relaxed)) {
+                    let invented = base.name.contains("-1")
+                        && base.name.len() > 9
+                        && base.text.contains("\"SM-1");
+                    let house = if invented { invented_house.clone() } else { house() };
+                    run_text(base, &house, draw, table, &out);
+                }
+            });
+        }
+    });
+    out.into_inner().unwrap_or_default()
+}
+
+fn run_text(
+    base: &Base,
+    house: &Arc<str>,
+    draw: Draw,
+    table: &Table,
+    out: &Mutex<BTreeMap<Kind, Tally>>,
+) {
+    let mut checker = Checker::new();
+    let before = check(&mut checker, &base.name, &base.text, house, base.today);
+    if before.findings.iter().any(|f| f.severity == Severity::Error && f.accepted.is_none()) {
+        return;
+    }
+    let mut drawn: BTreeMap<Kind, usize> = BTreeMap::new();
+    for (n, Perturbed { kind, mutant }) in of_text(&before.parse).into_iter().enumerate() {
+        let so_far = drawn.entry(kind.clone()).or_default();
+        if !n.is_multiple_of(draw.every) || *so_far >= draw.each {
+            continue;
+        }
+        *so_far += 1;
+        let after = check(&mut checker, &base.name, &mutant.text, house, base.today);
+        let new = new_findings(&before, &after);
+        let right = |f: &&&springline_lang::finding::Finding| {
+            table.row(&kind).is_some_and(|row| row.is_right(f.code.family()))
+                && mutant.lines.contains(&line_of(&after, f))
+        };
+        let has = |severity, wanted_right: bool| {
+            new.iter().filter(|f| f.severity == severity).any(|f| !wanted_right || right(&f))
+        };
+        let Ok(mut out) = out.lock() else { continue };
+        let tally = out.entry(kind.clone()).or_default();
+        tally.made += 1;
+        tally.any_error += usize::from(has(Severity::Error, false));
+        let as_wanted = if has(Severity::Error, true) {
+            tally.error += 1;
+            Wanted::Must
+        } else if has(Severity::Warning, true) {
+            tally.warning += 1;
+            Wanted::Must
+        } else if has(Severity::Error, false) || has(Severity::Warning, false) {
+            tally.otherwise += 1;
+            Wanted::Opinion
+        } else {
+            tally.silent += 1;
+            Wanted::Harmless
+        };
+        let wanted = table.row(&kind).map_or(Wanted::Opinion, |row| row.wanted);
+        if wanted != as_wanted && wanted != Wanted::Opinion && tally.told.len() < 4 {
+            let found: Vec<String> =
+                new.iter().map(|f| format!("{}: {}", f.code, f.message)).collect();
+            tally.told.push(format!("{}: {} -> {}", base.name, mutant.what, found.join("; ")));
+        }
+    }
+}
