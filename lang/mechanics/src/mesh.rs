@@ -7,7 +7,7 @@
 use super::arch::ArchLine;
 use super::kinematics::{ArchPoint, FourArchPoints, PointCurves};
 use super::simd::Four;
-use super::slot_line::{BaseLine, Bend};
+use super::slot_line::{BaseCurvature, BaseLine};
 
 /// Node values: y, y', z, z', phi.
 pub(crate) type NodeValues = [f64; 5];
@@ -224,7 +224,7 @@ impl Mesh {
             BaseLine::Arch(arch) => {
                 let bend = |at: f64| {
                     let (k0, dk0) = arch.curvature(at);
-                    Bend { toward: [k0, 0.0], rate: [dk0, 0.0] }
+                    BaseCurvature { toward: [k0, 0.0], rate: [dk0, 0.0] }
                 };
                 for pair in x.windows(2) {
                     gauss.extend(element(arch, bend, pair[0], pair[1], creases, shear));
@@ -324,7 +324,7 @@ fn push_refined(x: &mut Vec<f64>, cuts: &[f64], end: f64, parts: usize) {
 
 fn element(
     arch: &ArchLine,
-    mut bend: impl FnMut(f64) -> Bend,
+    mut bend: impl FnMut(f64) -> BaseCurvature,
     a: f64,
     b: f64,
     creases: &[RestCurvature],
@@ -340,7 +340,7 @@ fn element(
     [-1.0, 1.0].map(|side| {
         let t = 0.5 + side * 0.5 / 3.0_f64.sqrt();
         let station_mm = a + t * h;
-        let Bend { toward: [k0, kz], rate: [dk0, dkz] } = bend(station_mm);
+        let BaseCurvature { toward: [k0, kz], rate: [dk0, dkz] } = bend(station_mm);
         let form = arch.curvature(station_mm).0;
         let mut rest = [form, 0.0, 0.0];
         for crease in here() {

@@ -6,7 +6,7 @@ use super::contact::Room;
 use super::converged::{ConvergedState, keys};
 use super::mesh::{Mesh, NodeValues, softened};
 use super::slot_edges::{EdgePlace, SlotAxes};
-use super::slot_line::{BaseLine, Frame, Vector, dot, plus, unit};
+use super::slot_line::{BaseLine, Vector, WireFrame, dot, plus, unit};
 use super::solution::WireShape;
 use super::support::SixForces;
 use super::{BoundForce, Edge, History, Kinematics, Law, Refusal, SlotPose, Solution, ToothForces};
@@ -390,7 +390,7 @@ fn in_space(
     node: &NodeValues,
     [along_n, lingual_n, gingival_n, torque_nmm]: [f64; 4],
 ) -> (Edge, Vector, Vector) {
-    let slot = Frame { at: [0.0; 3], axes: axes.axes };
+    let slot = WireFrame { at: [0.0; 3], axes: axes.axes };
     let force = slot.compose(&[along_n, lingual_n, gingival_n]);
     let direction = unit(&slot.compose(&[1.0, node[1], node[3]]));
     // The least turn from the slot's axis to the wire leaves the twist between them about their middle.
@@ -402,7 +402,7 @@ fn in_space(
     let at = axes.place(&wire);
     let arch = &solved.setup.arch;
     let (station_mm, wire_lingual_mm) = arch.project([at[0], at[1]], place.station_mm);
-    let here = Frame::of_arch(arch, station_mm);
+    let here = WireFrame::of_arch(arch, station_mm);
     let [t, l, g] = here.resolve(&axes.home.compose(&direction));
     let [along_n, lingual_n, gingival_n] = here.resolve(&axes.home.compose(&force));
     let edge = Edge {

@@ -4,7 +4,7 @@
 use super::closed::third_order_play;
 use super::contact::{Contact, ElasticTooth, Room};
 use super::mesh::Mesh;
-use super::slot_line::{BaseLine, Frame, SlotLine, Vector, cross, dot, plus, unit};
+use super::slot_line::{BaseLine, MouthLine, Vector, WireFrame, cross, dot, plus, unit};
 use super::support::SixForces;
 use super::support::{Give, marched};
 use super::{
@@ -31,7 +31,7 @@ pub(crate) struct EdgePlace {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct SlotAxes {
     /// The arch line where the tooth belongs: the axes of its forces.
-    pub home: Frame,
+    pub home: WireFrame,
     /// The slot's axis, its lingual and its gingival direction, each along, lingual and gingival at home.
     pub axes: [Vector; 3],
     /// The bracket's centre.
@@ -45,8 +45,8 @@ impl SlotAxes {
     }
 
     /// A mouth of the slot.
-    fn mouth(&self, arm: &Vector) -> Frame {
-        Frame { at: self.place(arm), axes: self.axes.map(|a| self.home.compose(&a)) }
+    fn mouth(&self, arm: &Vector) -> WireFrame {
+        WireFrame { at: self.place(arm), axes: self.axes.map(|a| self.home.compose(&a)) }
     }
 }
 
@@ -100,7 +100,7 @@ fn apart(pair: &[SlotEdges], span_mm: f64) -> Result<(), Refusal> {
 }
 
 /// The slot line through all mouths.
-fn through(arch: &ArchLine, seats: &[SlotEdges]) -> Result<SlotLine, Refusal> {
+fn through(arch: &ArchLine, seats: &[SlotEdges]) -> Result<MouthLine, Refusal> {
     let mut mouths = Vec::with_capacity(seats.len());
     for seat in seats {
         let (Some(axes), Some(first), Some(last)) =
@@ -118,7 +118,7 @@ fn through(arch: &ArchLine, seats: &[SlotEdges]) -> Result<SlotLine, Refusal> {
         let size = dot(&facing, &facing).sqrt();
         apart(pair, if size > 1e-3 { dot(&way, &facing) / size } else { f64::NAN })?;
     }
-    Ok(SlotLine::new(*arch, mouths))
+    Ok(MouthLine::new(*arch, mouths))
 }
 
 /// The sides of the slot's centre on which an edge is held.
@@ -135,11 +135,11 @@ fn sides(slot: &Slot) -> &'static [f64] {
 /// A slot and its held edges in space. In place the edges of the slot lie on the arch line; the stand moves it as a
 /// rigid body, turned about its centre.
 fn stand(arch: &ArchLine, slot: Slot) -> SlotEdges {
-    let home = Frame::of_arch(arch, slot.station_mm);
+    let home = WireFrame::of_arch(arch, slot.station_mm);
     let pose = slot.stand;
     let half = 0.5 * slot.width_mm;
     let [low, high] = [-1.0, 1.0].map(|side| {
-        let ideal = Frame::of_arch(arch, slot.station_mm + side * half);
+        let ideal = WireFrame::of_arch(arch, slot.station_mm + side * half);
         home.resolve(&plus(&ideal.at, -1.0, &home.at))
     });
     let middle: Vector = std::array::from_fn(|i| 0.5 * (low[i] + high[i]));

@@ -44,17 +44,17 @@ pub(crate) fn unit(a: &Vector) -> Vector {
 /// A place in space, mm (in the plane of the arch, then gingival), with three unit axes: along, lingual
 /// and gingival.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Frame {
+pub(crate) struct WireFrame {
     pub at: Vector,
     pub axes: [Vector; 3],
 }
 
-impl Frame {
+impl WireFrame {
     /// The arch line's own at a station.
-    pub fn of_arch(arch: &ArchLine, station_mm: f64) -> Frame {
+    pub fn of_arch(arch: &ArchLine, station_mm: f64) -> WireFrame {
         let here = arch.station(station_mm);
         let [c, s] = here.tangent;
-        Frame {
+        WireFrame {
             at: [here.at[0], here.at[1], 0.0],
             axes: [[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]],
         }
@@ -74,20 +74,20 @@ impl Frame {
 
 /// A free span: a cubic over 0 to 1, and how long it is up to each cell of the table.
 #[derive(Debug, Clone)]
-struct Span {
+struct BaseSpan {
     terms: [Vector; 4],
     length_mm: [f64; CELLS + 1],
 }
 
-impl Span {
-    fn new(from: &Frame, to: &Frame) -> Span {
+impl BaseSpan {
+    fn new(from: &WireFrame, to: &WireFrame) -> BaseSpan {
         let way = plus(&to.at, -1.0, &from.at);
         let chord = dot(&way, &way).sqrt();
         let (out, into) = (from.axes[0].map(|x| chord * x), to.axes[0].map(|x| chord * x));
         let mix =
             |w: f64, o: f64, i: f64| std::array::from_fn(|k| w * way[k] + o * out[k] + i * into[k]);
         let terms = [from.at, out, mix(3.0, -2.0, -1.0), mix(-2.0, 1.0, 1.0)];
-        let mut span = Span { terms, length_mm: [0.0; CELLS + 1] };
+        let mut span = BaseSpan { terms, length_mm: [0.0; CELLS + 1] };
         for cell in 0..CELLS {
             let from = cell as f64 / CELLS as f64;
             span.length_mm[cell + 1] =
@@ -116,13 +116,13 @@ impl Span {
     }
 
     /// How the line bends, against axes across it.
-    fn bend(&self, u: f64, axes: &[Vector; 3]) -> Bend {
+    fn bend(&self, u: f64, axes: &[Vector; 3]) -> BaseCurvature {
         let rate = self.rate(u);
         let speed = dot(&rate, &rate).sqrt();
         let [_, _, c, d] = &self.terms;
         let second: Vector = std::array::from_fn(|k| 2.0 * c[k] + u * 6.0 * d[k]);
         let along = dot(&second, &rate) / speed;
-        let mut bend = Bend::default();
+        let mut bend = BaseCurvature::default();
         for k in 0..2 {
             let axis = &axes[1 + k];
             let toward = dot(&second, axis) / (speed * speed);
@@ -152,30 +152,30 @@ impl Span {
 
 /// The whole line. Lengths along it count from the wire's mark, where they are those of the arch line.
 #[derive(Debug, Clone)]
-pub(crate) struct SlotLine {
+pub(crate) struct MouthLine {
     /// The form of the wire, at rest in the slots of an aligned arch.
     pub form: ArchLine,
     /// The mouths of each slot: place and axes, first and last (the same for one edge).
-    pub mouths: Vec<[Frame; 2]>,
+    pub mouths: Vec<[WireFrame; 2]>,
     /// Where they lie along the line, mm.
     pub at_mm: Vec<(f64, f64)>,
     /// Where the wire's mark lies, mm.
     pub mark_mm: f64,
-    spans: Vec<Span>,
+    spans: Vec<BaseSpan>,
 }
 
 /// Curvature of a base line towards the two axes across it, 1/mm, with its derivatives.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(crate) struct Bend {
+pub(crate) struct BaseCurvature {
     pub toward: [f64; 2],
     pub rate: [f64; 2],
 }
 
-impl SlotLine {
+impl MouthLine {
     /// Through mouths in order of station; a slot held at one edge has that edge twice.
-    pub fn new(form: ArchLine, mouths: Vec<[Frame; 2]>) -> SlotLine {
-        let spans: Vec<Span> =
-            mouths.windows(2).map(|pair| Span::new(&pair[0][1], &pair[1][0])).collect();
+    pub fn new(form: ArchLine, mouths: Vec<[WireFrame; 2]>) -> MouthLine {
+        let spans: Vec<BaseSpan> =
+            mouths.windows(2).map(|pair| BaseSpan::new(&pair[0][1], &pair[1][0])).collect();
         let mut at_mm = Vec::with_capacity(mouths.len());
         let mut at = 0.0;
         for (n, [first, last]) in mouths.iter().enumerate() {
@@ -187,7 +187,7 @@ impl SlotLine {
             at += dot(&way, &way).sqrt();
             at_mm.push((from, at));
         }
-        let mut line = SlotLine { form, mouths, at_mm, mark_mm: 0.0, spans };
+        let mut line = MouthLine { form, mouths, at_mm, mark_mm: 0.0, spans };
         let (raw, station) = line.midline();
         for (from, to) in &mut line.at_mm {
             *from += station - raw;
@@ -201,7 +201,7 @@ impl SlotLine {
     /// the midline where all slots lie on one side of it.
     fn midline(&self) -> (f64, f64) {
         let (first, last) = (0, self.mouths.len() - 1);
-        let station = |frame: &Frame| self.form.project([frame.at[0], frame.at[1]], 0.0).0;
+        let station = |frame: &WireFrame| self.form.project([frame.at[0], frame.at[1]], 0.0).0;
         if self.mouths[first][0].at[0] >= 0.0 {
             return (self.at_mm[first].0, station(&self.mouths[first][0]));
         }
@@ -236,12 +236,12 @@ impl SlotLine {
     }
 
     /// Place and axes at a length along the line.
-    pub fn frame(&self, at_mm: f64) -> Frame {
+    pub fn frame(&self, at_mm: f64) -> WireFrame {
         let slot = self.at_mm.partition_point(|(from, _)| *from <= at_mm).max(1) - 1;
         let [first, last] = self.mouths[slot];
         let (from, to) = self.at_mm[slot];
         if at_mm <= to || slot + 1 == self.mouths.len() {
-            return Frame { at: plus(&first.at, at_mm - from, &first.axes[0]), ..first };
+            return WireFrame { at: plus(&first.at, at_mm - from, &first.axes[0]), ..first };
         }
         let mut walk = Walk { line: self, slot, frame: last };
         for step in 1..=STEPS {
@@ -264,21 +264,21 @@ impl SlotLine {
 
 /// Carries axes along the line, place by place.
 pub(crate) struct Walk<'a> {
-    line: &'a SlotLine,
+    line: &'a MouthLine,
     /// The slot last entered.
     slot: usize,
-    frame: Frame,
+    frame: WireFrame,
 }
 
 impl Walk<'_> {
     /// Goes on to a place, not behind the last one and not beyond the next mouth, and says how the line bends there.
-    pub fn to(&mut self, at_mm: f64) -> Bend {
+    pub fn to(&mut self, at_mm: f64) -> BaseCurvature {
         let (_, out) = self.line.at_mm[self.slot];
         let Some(span) = self.line.spans.get(self.slot).filter(|_| at_mm > out) else {
             let (from, _) = self.line.at_mm[self.slot];
             let first = &self.line.mouths[self.slot][0];
-            self.frame = Frame { at: plus(&first.at, at_mm - from, &first.axes[0]), ..*first };
-            return Bend::default();
+            self.frame = WireFrame { at: plus(&first.at, at_mm - from, &first.axes[0]), ..*first };
+            return BaseCurvature::default();
         };
         let u = span.parameter(at_mm - out);
         let rate = span.rate(u);
@@ -312,7 +312,7 @@ impl Walk<'_> {
 
 /// Axes carried to the next place without turning about the line: two reflections, the second-order rule
 /// of Wang W et al. ACM Trans Graph 2008;27(1):2.
-fn carried(from: &Frame, at: Vector, tangent: Vector) -> Frame {
+fn carried(from: &WireFrame, at: Vector, tangent: Vector) -> WireFrame {
     let reflected = |v: &Vector, across: &Vector| {
         let square = dot(across, across);
         if square < 1e-24 { *v } else { plus(v, -2.0 * dot(across, v) / square, across) }
@@ -326,7 +326,7 @@ fn carried(from: &Frame, at: Vector, tangent: Vector) -> Frame {
     };
     let axis = reflected(&axis, &plus(&tangent, -1.0, &old));
     let axis = unit(&plus(&axis, -dot(&axis, &tangent), &tangent));
-    Frame { at, axes: [tangent, axis, cross(&tangent, &axis)] }
+    WireFrame { at, axes: [tangent, axis, cross(&tangent, &axis)] }
 }
 
 /// What the wire's curves are measured from.
@@ -334,7 +334,7 @@ fn carried(from: &Frame, at: Vector, tangent: Vector) -> Frame {
 pub(crate) enum BaseLine {
     /// The arch line itself.
     Arch(ArchLine),
-    Slots(SlotLine),
+    Slots(MouthLine),
 }
 
 impl BaseLine {
@@ -346,7 +346,7 @@ impl BaseLine {
         }
     }
 
-    pub fn slots(&self) -> Option<&SlotLine> {
+    pub fn slots(&self) -> Option<&MouthLine> {
         match self {
             BaseLine::Arch(_) => None,
             BaseLine::Slots(line) => Some(line),
