@@ -3,7 +3,7 @@
 
 use crate::prelude::*;
 use springline_course::calendar::days_between;
-use springline_course::{ArchMoment, ElasticsRemoval, RemovalReason, VisitMoment};
+use springline_course::{ArchMoment, BiteFigure, ElasticsRemoval, RemovalReason, VisitMoment};
 use springline_model::step::{Condition, Term};
 
 pub const RULE: Rule = Rule {
@@ -13,6 +13,10 @@ pub const RULE: Rule = Rule {
     check,
     ..Rule::PLAIN
 };
+
+/// A figure of the bite this near to its aim counts as reached: half a millimetre is what a chair can measure, and
+/// less than what patients differ by (common practice, no source).
+const NEAR_MM: f64 = 0.5;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for visit in context.forecast.timeline.visits() {
@@ -35,6 +39,21 @@ fn is_forecast(condition: &Condition) -> bool {
         )
     };
     condition.terms.iter().any(computed)
+}
+
+/// The forecast of that day comes close to an aim in the bite.
+fn is_near(condition: &Condition, visit: &VisitMoment) -> bool {
+    let forecast = |figure: BiteFigure| {
+        visit.bite.forecast.iter().find(|f| f.figure == figure).map(|f| f.value_mm)
+    };
+    condition.terms.iter().any(|term| {
+        let (figure, aim_mm) = match term {
+            Term::Overjet { overjet } => (BiteFigure::Overjet, overjet.mm()),
+            Term::Overbite { length } => (BiteFigure::Overbite, mm(*length)),
+            _ => return false,
+        };
+        forecast(figure).is_some_and(|value| (value - aim_mm).abs() <= NEAR_MM)
+    })
 }
 
 fn devices(context: &RuleContext<'_>, visit: &VisitMoment, arch: &ArchMoment) -> Vec<Finding> {
@@ -75,6 +94,9 @@ fn elastics(
     let block = context.case.elastics.get(ended.block)?;
     let (condition, place) = block.until.as_ref().filter(|(c, _)| is_forecast(c))?;
     let life = context.forecast.timeline.elastics().get(ended.block)?;
+    if is_near(condition, visit) {
+        return None;
+    }
     let pulls = crate::support::elastics::pulls_along(block.kind);
     if ended.reason != RemovalReason::LongestTime || !pulls {
         return None;
