@@ -16,14 +16,14 @@ const OPENED_MM: f64 = 0.5;
 
 /// A gap that a step waits for.
 #[derive(Clone, Copy, PartialEq)]
-struct Gap {
+struct OpenedGap {
     first: Tooth,
     second: Tooth,
     length_mm: f64,
 }
 
-impl Gap {
-    fn is(&self, other: &Gap) -> bool {
+impl OpenedGap {
+    fn is(&self, other: &OpenedGap) -> bool {
         self.first == other.first && self.second == other.second
     }
 }
@@ -62,8 +62,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Gaps that earlier steps of the arch wait for and that no step since closes again, with the last step that does.
-fn opened_before<'a>(view: &StepView<'a>) -> Vec<(&'a Step, Gap)> {
-    let mut open: Vec<(&Step, Gap)> = Vec::new();
+fn opened_before<'a>(view: &StepView<'a>) -> Vec<(&'a Step, OpenedGap)> {
+    let mut open: Vec<(&Step, OpenedGap)> = Vec::new();
     for step in view.arch.steps.iter().take(view.index) {
         for gap in step.until.terms.iter().filter_map(gap) {
             open.retain(|(_, other)| !other.is(&gap));
@@ -75,14 +75,14 @@ fn opened_before<'a>(view: &StepView<'a>) -> Vec<(&'a Step, Gap)> {
     open
 }
 
-fn gap(term: &Term) -> Option<Gap> {
+fn gap(term: &Term) -> Option<OpenedGap> {
     let Term::Gap { length, first, second } = term else { return None };
     let (first, second) = (*first.min(second), *first.max(second));
-    Some(Gap { first, second, length_mm: mm(*length) })
+    Some(OpenedGap { first, second, length_mm: mm(*length) })
 }
 
 /// A coil of any kind stands in it, a tooth of it is in the wire, or the step itself closes it.
-fn is_kept(view: &StepView<'_>, gap: &Gap) -> bool {
+fn is_kept(view: &StepView<'_>, gap: &OpenedGap) -> bool {
     let between = gap.first.stretch(gap.second).unwrap_or_default();
     let inside = |t: &&Tooth| **t != gap.first && **t != gap.second;
     let filled = between.iter().filter(inside).any(|t| view.is_in_wire(*t));
