@@ -107,10 +107,9 @@ const CLASS_2: &str = "elastics class-2 {\n  right 13 to 46 with medium, wear 22
 #[test]
 fn class_2_elastics_move_overjet_and_relations_by_their_hours() {
     let bite = "  overjet 6 mm\n  overbite 2 mm\n  molars class-2 3 mm\n  canines class-2 3 mm";
-    let plain = |text: &str| text.replace("canines", "canines");
     let work = step("steel-19x25", "doctor-decides", "note \"x\"");
     let at = |left: &str| {
-        let f = lived(&plain(bite), &upper(&work), &lower(&work), &CLASS_2.replace("LEFT", left));
+        let f = lived(bite, &upper(&work), &lower(&work), &CLASS_2.replace("LEFT", left));
         let visits = f.timeline.visits();
         let start = visits[0].date;
         let visit =

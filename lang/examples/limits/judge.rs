@@ -38,8 +38,8 @@ pub fn judge(pair: &Pair) -> Verdict {
     };
     let [peak, delivered, kept] =
         [own.peak(), own.delivered(), own.sustained()].map(|(_, n)| newtons_to_grams(n));
-    let mut verdict = Verdict::default();
-    verdict.figures = Figures { peak, delivered, sustained: kept, light: 0.0 };
+    let figures = Figures { peak, delivered, sustained: kept, light: 0.0 };
+    let mut verdict = Verdict { figures, ..Verdict::default() };
     if pair.wire.rigid {
         verdict.add("misfit or turn", left_over(&pair.setup));
     } else {
