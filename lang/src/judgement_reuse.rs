@@ -17,7 +17,7 @@ use springline_model::House;
 use springline_model::provenance::Sourced;
 use springline_syntax::token::TokenKind;
 use springline_syntax::tree::{Parse, Statement};
-use springline_text::{FileId, Place, Span};
+use springline_text::{FileId, Place, Span, common_prefix, common_suffix};
 
 /// One case as it was judged last.
 #[derive(Debug, Clone)]
@@ -209,20 +209,4 @@ fn runs_on(parse: &Parse, at: u32) -> bool {
     let tokens = parse.tokens.partition_point(|t| t.span.start < at);
     let mut earlier = parse.tokens[..tokens].iter().rev().filter(|t| !t.kind.is_trivia());
     earlier.find(|t| t.kind != TokenKind::Newline).is_some_and(|t| t.kind == TokenKind::Comma)
-}
-
-/// Compared in chunks, because texts are long and nearly equal.
-const STRETCH: usize = 256;
-
-fn common_prefix(a: &[u8], b: &[u8]) -> usize {
-    let whole = a.chunks_exact(STRETCH).zip(b.chunks_exact(STRETCH));
-    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
-    from + a[from..].iter().zip(&b[from..]).take_while(|(a, b)| a == b).count()
-}
-
-fn common_suffix(a: &[u8], b: &[u8]) -> usize {
-    let whole = a.rchunks_exact(STRETCH).zip(b.rchunks_exact(STRETCH));
-    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
-    let (a, b) = (&a[..a.len() - from], &b[..b.len() - from]);
-    from + a.iter().rev().zip(b.iter().rev()).take_while(|(a, b)| a == b).count()
 }

@@ -4,12 +4,14 @@
 //! The lowest layer. It must not know teeth, units or the language; everything here would serve any other
 //! language as well.
 
+mod common;
 pub mod identity;
 mod line_index;
 pub mod nearest;
 mod span;
 pub mod visible;
 
+pub use common::{common_prefix, common_suffix};
 pub use line_index::{LineIndex, floor_boundary};
 pub use span::{Edit, FileId, Place, SourceFile, Span};
 

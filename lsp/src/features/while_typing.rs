@@ -9,7 +9,7 @@ use springline_lang::Checked;
 use springline_lang::finding::{Finding, Severity};
 use springline_lang::syntax::tree::Parse;
 use springline_lang::syntax::{expected, statement_path_at};
-use springline_lang::text::{FileId, Place, Span};
+use springline_lang::text::{FileId, Place, Span, common_prefix, common_suffix};
 
 /// Where the user is typing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -320,22 +320,6 @@ impl ChangedRange {
         });
         Some(moved)
     }
-}
-
-/// Compared in chunks, because texts are long and nearly equal.
-const STRETCH: usize = 256;
-
-fn common_prefix(a: &[u8], b: &[u8]) -> usize {
-    let whole = a.chunks_exact(STRETCH).zip(b.chunks_exact(STRETCH));
-    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
-    from + a[from..].iter().zip(&b[from..]).take_while(|(a, b)| a == b).count()
-}
-
-fn common_suffix(a: &[u8], b: &[u8]) -> usize {
-    let whole = a.rchunks_exact(STRETCH).zip(b.rchunks_exact(STRETCH));
-    let from = whole.take_while(|(a, b)| a == b).count() * STRETCH;
-    let (a, b) = (&a[..a.len() - from], &b[..b.len() - from]);
-    from + a.iter().rev().zip(b.iter().rev()).take_while(|(a, b)| a == b).count()
 }
 
 #[cfg(test)]
