@@ -138,8 +138,8 @@ export default grammar({
     _seen_arch_line: $ => seq(field('keyword', alias(choice(
       'bend', 'bite-raisers', 'bite-turbos', 'bypass', 'chain', 'closed-coil', 'closing',
       'closing-coil', 'closing-spring', 'engage', 'ipr', 'laceback', 'note', 'open-coil',
-      'passive-coil', 'pick-up', 'piggyback', 'post', 'posts', 'rebond', 'reduce', 'reposition',
-      'reverse-curve', 'sleeve', 'stop', 'stops', 'tie', 'torque', 'trim',
+      'passive-coil', 'pick-up', 'piggyback', 'post', 'posts', 'power-arm', 'rebond', 'reduce',
+      'reposition', 'reverse-curve', 'sleeve', 'stop', 'stops', 'tie', 'torque', 'trim',
     ), $.keyword)), repeat($._item)),
     _seen_arch_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._seen_arch_line, $.statement), $._newline))), optional(alias($._seen_arch_line, $.statement))), alias($._seen_arch_line, $.statement)),
     _seen_arch_braces: $ => seq('{', optional($._seen_arch_body), '}'),

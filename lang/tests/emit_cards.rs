@@ -427,6 +427,20 @@ fn a_stop_is_put_on_before_the_wire_and_crimped_after_it() {
 }
 
 #[test]
+fn power_arms_go_on_before_what_hangs_on_them_and_come_off_by_name() {
+    let mut case = premolars_out();
+    let arms = ActKind::PowerArm { teeth: teeth(&[13, 23]), height: from_mm(7.0) };
+    case.arches[0].steps[1].acts.insert(0, act(arms));
+    let all = cards(&case, &[]);
+    let said = |card: &StaffCard, part: &str| text(card).contains(part);
+    let on = all.iter().position(|c| said(c, "Power arms on 13, 23, 7 mm towards the gum"));
+    let off = all.iter().position(|c| said(c, "Power arms 7 mm on 13, 23: off"));
+    assert!(on.is_some() && on < off, "{on:?} {off:?}");
+    let words = text(&all[on.unwrap()]);
+    assert!(words.find("Power arms on 13") < words.find("Hang the closing springs"), "{words}");
+}
+
+#[test]
 fn what_passive_and_the_other_words_mean_stands_once_beside_the_boxes() {
     for case in [plain(), lateral_blocked_out(), premolars_out()] {
         for card in cards(&case, &[]) {

@@ -85,6 +85,7 @@ pub use timeline::moment::{
     ToothMoment, VisitMoment,
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
+pub use timeline::power_arms::ArmPull;
 pub use timeline::records::teeth_bonded;
 pub use timeline::sliding_canines::{CanineSliding, SlidCanine};
 pub use timeline::torque;

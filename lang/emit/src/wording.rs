@@ -326,6 +326,10 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
             1 => format!("Post on the wire {}", spots(s, n)),
             _ => format!("Posts on the wire {}", spots(s, n)),
         },
+        ActKind::PowerArm { teeth, height } => {
+            let word = if teeth.len() == 1 { "Power arm" } else { "Power arms" };
+            format!("{word} {} mm on {}", plain(mm(*height)), list(teeth, n))
+        }
         ActKind::ReverseCurve { depth } => format!("Reverse curve {} mm", plain(mm(*depth))),
         ActKind::Bend { teeth, by } => {
             let way = teeth.first().map(|t| stand(by, *t)).unwrap_or_default();

@@ -119,6 +119,10 @@ impl LoweringContext<'_> {
             }
             StepStatement::StepStop(line) => ActKind::Stop { spots: self.spots(line.places) },
             StepStatement::Post(line) => ActKind::Post { spots: self.spots(line.places) },
+            StepStatement::PowerArm(line) => ActKind::PowerArm {
+                teeth: self.some_teeth(line.teeth)?,
+                height: self.length(line.length, p::POWER_ARM)?,
+            },
             StepStatement::ReverseCurve(line) => {
                 ActKind::ReverseCurve { depth: self.length(line.length, p::CURVE)? }
             }

@@ -57,6 +57,7 @@ plausible! {
     MIDLINE: "a midline shift", Length, 0.0..12.0, 0.0..6.0;
     SLACK: "the slack of a wire end", Length, 0.0..10.0, 0.0..4.0;
     CURVE: "a reverse curve", Length, 0.0..10.0, 0.0..5.0;
+    POWER_ARM: "the height of a power arm", Length, 0.0..25.0, 1.0..15.0;
     REDUCTION: "an enamel reduction at a contact", Length, 0.0..1.0, 0.0..0.5;
     ACTIVATION: "the activation of a coil", Length, 0.0..12.0, 0.5..6.0;
     STROKE: "the stroke of a coil", Length, 0.0..30.0, 0.5..16.0;

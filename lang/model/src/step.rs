@@ -359,6 +359,11 @@ pub enum ActKind {
     Post {
         spots: Vec<Spot>,
     },
+    /// On the brackets of these teeth, towards the gum: what pulls there acts at its tip.
+    PowerArm {
+        teeth: Vec<Tooth>,
+        height: Length,
+    },
     ReverseCurve {
         depth: Length,
     },
@@ -461,6 +466,7 @@ impl ActKind {
             ActKind::Reduce { .. } => "ipr",
             ActKind::Stop { .. } => "stop",
             ActKind::Post { .. } => "post",
+            ActKind::PowerArm { .. } => "power-arm",
             ActKind::ReverseCurve { .. } => "reverse-curve",
             ActKind::Bend { .. } => "bend",
             ActKind::Torque { .. } => "torque",
@@ -561,6 +567,7 @@ impl ActKind {
             | ActKind::Trim { teeth }
             | ActKind::Sectional { teeth }
             | ActKind::Separators { teeth, .. }
+            | ActKind::PowerArm { teeth, .. }
             | ActKind::Hold { teeth, .. } => teeth.clone(),
             ActKind::Piggyback { within, over, .. } => within.iter().chain(over).copied().collect(),
             ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {

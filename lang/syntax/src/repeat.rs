@@ -126,8 +126,8 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (Arch | Step, "hold") => TEETH,
         (
             Step | SeenArch,
-            "bypass" | "engage" | "pick-up" | "rebond" | "reposition" | "bite-raisers" | "torque"
-            | "trim",
+            "bypass" | "engage" | "pick-up" | "rebond" | "reposition" | "bite-raisers"
+            | "power-arm" | "torque" | "trim",
         ) => TEETH,
         (Step | SeenArch, "piggyback") => Per(&[Teeth("in")]),
         (Step | SeenArch, "open-coil" | "passive-coil" | "sleeve") => Per(&[Between]),

@@ -1041,6 +1041,14 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Step, SeenArch],
+        "power-arm TEETH LENGTH",
+        Line,
+        Computed,
+        "An arm on a bracket, this far towards the gum: springs, chains and elastics that end at the tooth pull at its tip, nearer the centre of resistance, so that the tooth tips less.",
+        "power-arm 13, 23 7 mm",
+    ),
+    row(
+        &[Step, SeenArch],
         "reverse-curve LENGTH",
         Line,
         Computed,
@@ -1230,14 +1238,6 @@ pub static ROWS: &[Production] = &[
     ),
     // ---------------------------------------------------------------- not yet
     row(&[Step], "traction TEETH", Line, Later, "Traction of an impacted tooth.", "traction 13"),
-    row(
-        &[Step],
-        "power-arm TEETH",
-        Line,
-        Later,
-        "An arm that moves the point of pull.",
-        "power-arm 13",
-    ),
     row(
         &[Case],
         "tooth-size-ratio PERCENT",

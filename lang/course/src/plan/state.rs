@@ -7,6 +7,7 @@ use springline_model::case::{ArchCase, Bonding};
 use springline_model::form::Form;
 use springline_model::step::{Act, ActKind, EndKind, Ends, Spot, StepKind, Wing, WireUse};
 use springline_model::stock::{Closure, Name};
+use springline_units::quantity::mm;
 use springline_units::tooth::{Arch, Side, Tooth};
 
 /// How a tooth takes part in a step.
@@ -85,6 +86,15 @@ impl ArchState {
             };
             spots.iter().map(move |s| (*s, act))
         })
+    }
+
+    /// How far towards the gum the power arm on a tooth's bracket ends, mm; 0 without one.
+    pub fn power_arm_mm(&self, tooth: Tooth) -> f64 {
+        let arm = self.acts.iter().rev().find_map(|a| match &a.kind {
+            ActKind::PowerArm { teeth, height } if teeth.contains(&tooth) => Some(mm(*height)),
+            _ => None,
+        });
+        arm.unwrap_or(0.0)
     }
 
     /// What of these acts, or which end, holds the wire besides its slots, so that shifting it tells nothing of

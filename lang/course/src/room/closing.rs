@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use crate::geometry::left_by_absent_mm;
 use crate::law::periodontium::projected_area_mm2;
 use crate::law::rates::{
-    BAR_GIVES, CANINE_LOWER_MM_PER_MONTH, CANINE_UPPER_MM_PER_MONTH, CHAIN_MM_PER_MONTH,
+    AT_AN_ARM, BAR_GIVES, CANINE_LOWER_MM_PER_MONTH, CANINE_UPPER_MM_PER_MONTH, CHAIN_MM_PER_MONTH,
     CLOSING_COIL_MM_PER_MONTH, LACEBACK_MOST_MM, LIGATURE_MM_PER_MONTH,
     LOWER_CHAIN_FRESH_MM_PER_MONTH, LOWER_CHAIN_HEALED_MM_PER_MONTH, per_day,
 };
@@ -63,7 +63,9 @@ impl ClosingGap {
                     (LIGATURE_MM_PER_MONTH, (began - LACEBACK_MOST_MM).max(0.0))
                 }
             };
-            let mm_per_day = per_day(mm_per_month);
+            let at_an_arm =
+                matches!(front[..], [one] if one.position() == 3 && state.power_arm_mm(one) > 0.0);
+            let mm_per_day = per_day(mm_per_month) * if at_an_arm { AT_AN_ARM } else { 1.0 };
             (length_mm > least_mm).then_some(ClosingGap {
                 gap,
                 length_mm,

@@ -1,7 +1,7 @@
 //! Loads on teeth from coils, springs, chains and elastics.
 //!
-//! Tension and compression along the arch act at the bracket. What is attached to a post or a screw acts
-//! on the wire or the bone and on no tooth.
+//! What pulls acts at the tip of a tooth's power arm, else at its bracket; an open coil presses on the bracket.
+//! What is attached to a post or a screw acts on the wire or the bone and on no tooth.
 
 use std::collections::BTreeMap;
 
@@ -21,8 +21,46 @@ use springline_units::tooth::{Arch, Tooth};
 /// Where neither the act nor the drawer says a force (common practice, no source).
 const CLOSING_COIL_G: f64 = 150.0;
 
-fn load(tooth: Tooth) -> Load {
-    Load { id: tooth.code() as u16, lingual_n: 0.0, gingival_n: 0.0, along_n: 0.0, at_mm: [0.0; 3] }
+/// Where something takes hold of a tooth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum LoadPoint {
+    Bracket,
+    /// The tip of its power arm, where it has one.
+    Arm,
+}
+
+/// The loads of an arch, merged by tooth and place.
+struct ArchLoads<'a> {
+    state: &'a ArchState,
+    layout: &'a ArchLayout,
+    by_place: BTreeMap<(Tooth, LoadPoint), Load>,
+}
+
+impl ArchLoads<'_> {
+    fn on(&mut self, tooth: Tooth, point: LoadPoint) -> &mut Load {
+        let arm = match point {
+            LoadPoint::Bracket => 0.0,
+            LoadPoint::Arm => self.state.power_arm_mm(tooth),
+        };
+        let load = || Load {
+            id: tooth.code() as u16,
+            lingual_n: 0.0,
+            gingival_n: 0.0,
+            along_n: 0.0,
+            at_mm: [0.0, arm, 0.0],
+        };
+        let point = if arm > 0.0 { LoadPoint::Arm } else { LoadPoint::Bracket };
+        self.by_place.entry((tooth, point)).or_insert_with(load)
+    }
+
+    /// Pulls `a` towards `b` (negative: pushes it away), along the arch.
+    fn pull(&mut self, (a, point): (Tooth, LoadPoint), b: Tooth, force: f64) {
+        if let (Some(sa), Some(sb)) = (self.layout.station_mm(a), self.layout.station_mm(b))
+            && sa != sb
+        {
+            self.on(a, point).along_n += force * (sb - sa).signum();
+        }
+    }
 }
 
 pub fn closing_force_n(
@@ -33,7 +71,7 @@ pub fn closing_force_n(
     newtons(force.unwrap_or_else(|| from_grams(CLOSING_COIL_G)))
 }
 
-/// All loads on the teeth that the wire holds, merged tooth by tooth.
+/// All loads on the teeth that the wire holds, merged by tooth and by where they act.
 pub fn loads(
     case: &Case,
     state: &ArchState,
@@ -41,19 +79,11 @@ pub fn loads(
     layout: &ArchLayout,
     elastics: &[usize],
 ) -> Vec<Load> {
-    let mut out: BTreeMap<Tooth, Load> = BTreeMap::new();
-    // Pulls `a` towards `b` (negative: pushes it away), along the arch.
-    let mut pull = |a: Tooth, b: Tooth, force: f64| {
-        if let (Some(sa), Some(sb)) = (layout.station_mm(a), layout.station_mm(b))
-            && sa != sb
-        {
-            out.entry(a).or_insert_with(|| load(a)).along_n += force * (sb - sa).signum();
-        }
-    };
+    let mut out = ArchLoads { state, layout, by_place: BTreeMap::new() };
     for (key, spring, _) in pushing(&state.acts) {
         let force = mouth.coil_now(&key, spring).force_n();
-        pull(key.0, key.1, -force);
-        pull(key.1, key.0, -force);
+        out.pull((key.0, LoadPoint::Bracket), key.1, -force);
+        out.pull((key.1, LoadPoint::Bracket), key.0, -force);
     }
     for act in &state.acts {
         match &act.kind {
@@ -62,7 +92,7 @@ pub fn loads(
                 for (a, b) in pulls {
                     for (from, to) in [(a, b), (b, a)] {
                         if let Anchor::Tooth(tooth) = from {
-                            pull(*tooth, to.tooth(), force);
+                            out.pull((*tooth, LoadPoint::Arm), to.tooth(), force);
                         }
                     }
                 }
@@ -70,8 +100,8 @@ pub fn loads(
             ActKind::Chain { teeth, chain, force } => {
                 let force = chain_pull(chain.as_deref(), *force).mean_n;
                 if let (Some(a), Some(b)) = (teeth.iter().min(), teeth.iter().max()) {
-                    pull(*a, *b, force);
-                    pull(*b, *a, force);
+                    out.pull((*a, LoadPoint::Arm), *b, force);
+                    out.pull((*b, LoadPoint::Arm), *a, force);
                 }
             }
             _ => {}
@@ -79,31 +109,25 @@ pub fn loads(
     }
     for index in elastics {
         if let Some(block) = case.elastics.get(*index) {
-            elastic_loads(case, block, layout, state.arch, &mut out);
+            elastic_loads(case, block, &mut out);
         }
     }
     let held = |t: &Tooth| state.status(*t).is_in_wire();
-    out.into_iter().filter(|(t, _)| held(t)).map(|(_, l)| l).collect()
+    out.by_place.into_iter().filter(|((t, _), _)| held(t)).map(|(_, l)| l).collect()
 }
 
 /// What the elastics of one block do to the teeth of one arch.
-fn elastic_loads(
-    case: &Case,
-    block: &Elastics,
-    layout: &ArchLayout,
-    arch: Arch,
-    out: &mut BTreeMap<Tooth, Load>,
-) {
+fn elastic_loads(case: &Case, block: &Elastics, out: &mut ArchLoads<'_>) {
+    let (arch, layout) = (out.state.arch, out.layout);
     for run in &block.runs {
         let force = elastic_pull(run).mean_n;
         for tooth in run.teeth.iter().filter(|t| t.arch() == arch) {
             let others: Vec<Tooth> = run.teeth.iter().copied().filter(|t| t != tooth).collect();
             for other in &others {
                 let share = force / others.len() as f64;
-                let entry = out.entry(*tooth).or_insert_with(|| load(*tooth));
                 let strand = Strand::between(case, layout, *tooth, *other);
                 let across = other.side() != tooth.side();
-                add_pull(entry, strand, share, block.kind, (arch, across));
+                add_pull(out.on(*tooth, LoadPoint::Arm), strand, share, block.kind, (arch, across));
             }
         }
     }

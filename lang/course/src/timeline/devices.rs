@@ -140,7 +140,7 @@ fn purpose(act: &Act) -> Purpose {
         ActKind::Sleeve { .. } => Purpose::ProtectLip,
         ActKind::BiteRaisers { .. } => Purpose::ClearBite,
         ActKind::Piggyback { .. } => Purpose::BringIn,
-        ActKind::Post { .. } => Purpose::Hook,
+        ActKind::Post { .. } | ActKind::PowerArm { .. } => Purpose::Hook,
         ActKind::ReverseCurve { .. } => Purpose::LevelBite,
         ActKind::Bend { .. } | ActKind::Torque { .. } => Purpose::Detail,
         ActKind::Separators { .. } => Purpose::RoomForBand,

@@ -129,6 +129,7 @@ fn lost_support(act: &Act, lost: &BTreeMap<Tooth, Date>) -> Option<Tooth> {
             | ActKind::Chain { .. }
             | ActKind::Tie { .. }
             | ActKind::Laceback { .. }
+            | ActKind::PowerArm { .. }
     );
     act.kind.teeth().into_iter().filter(|_| hangs).find(|t| lost.contains_key(t))
 }

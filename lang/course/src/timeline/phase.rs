@@ -17,6 +17,7 @@ use crate::setup::arch_setup::ArchSetup;
 use crate::setup::axial::{drawn_forward_n, pressed_apart_n};
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
+use crate::timeline::power_arms::{ArmPull, arm_pulls};
 use crate::timeline::sliding_canines::SlidCanine;
 use jiff::civil::Date;
 use springline_mechanics::StandError;
@@ -208,6 +209,11 @@ impl Phase {
         let solved = self.insertion.refused.is_none() && !self.insertion.teeth.is_empty();
         let taken_in_mm = solved.then_some(self.insertion.taken_in_mm);
         Sliding::of(house, &self.layout, &self.state, &self.entry, taken_in_mm)
+    }
+
+    /// Teeth pulled at their power arms, as the wire goes in.
+    pub fn arm_pulls(&self) -> Vec<ArmPull> {
+        arm_pulls(&self.setup)
     }
 
     /// Wire that cannot leave between two stops, and the force, N, with which it presses their teeth apart once

@@ -1,7 +1,8 @@
 //! Space closure along the wire: how much of a spring's force reaches the canine that it slides.
 //!
 //! While the canine tips in the play of its wire nothing is lost. Then the wire keeps it upright, and the couple
-//! that this takes presses the wire onto both edges of the slot. Rates of closure were measured with friction in
+//! that this takes presses the wire onto both edges of the slot. A power arm brings the pull nearer the centre of
+//! resistance, so that less is left for the wire to keep upright. Rates of closure were measured with friction in
 //! them and are left alone.
 
 use crate::geometry::ArchLayout;
@@ -10,6 +11,7 @@ use crate::run::chair::FrictionRange;
 use crate::setup::loads::closing_force_n;
 use crate::setup::pull::chain_pull;
 use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
+use crate::timeline::power_arms::{UPRIGHT_MM, centre_at_mm};
 use springline_mechanics::{Clip, Friction, Setup, Slot, SlotPose, closed};
 use springline_model::step::{ActKind, Anchor};
 use springline_units::quantity::newtons_to_grams;
@@ -37,17 +39,15 @@ pub struct SlidCanine {
     pub lost_range: [f64; 2],
 }
 
-/// From the bracket to the centre of resistance of a canine, mm, where its support does not say.
-const TO_CENTRE_MM: f64 = 10.0;
 /// Tipping over less than this is not told, mm.
 const LITTLE_MM: f64 = 0.05;
-
 /// The canines that this phase pulls distally along the wire, each by itself, as the wire goes in.
 pub(crate) fn slid_canines(draft: &PhaseInProgress, layout: &ArchLayout) -> Vec<SlidCanine> {
     let first = &draft.segments[0];
     let range = FrictionRange::of(draft.state.wire.wire.alloy);
     let pulled = pulled(&draft.state).into_iter();
-    pulled.filter_map(|pull| slid(first, layout, &range, pull)).collect()
+    let arm_mm = |tooth| draft.state.power_arm_mm(tooth);
+    pulled.filter_map(|pull| slid(first, layout, &range, pull, arm_mm(pull.0))).collect()
 }
 
 fn slid(
@@ -55,11 +55,13 @@ fn slid(
     layout: &ArchLayout,
     range: &FrictionRange,
     (tooth, to, force_n): (Tooth, Tooth, f64),
+    pulled_at_mm: f64,
 ) -> Option<SlidCanine> {
     let setup = &leg.setup.base;
     let slot = setup.slots.iter().find(|s| u32::from(s.id) == tooth.code())?;
     let (_, held_n) = leg.run.held_n.iter().find(|(id, _)| *id == slot.id)?;
-    let lever_mm = lever_mm(slot);
+    let centre_at_mm = centre_at_mm(slot);
+    let lever_mm = (centre_at_mm - pulled_at_mm).abs();
     let lost = |k: usize| {
         let Friction { coefficient, clip_n } = range.0[k];
         let share = closed::sliding_share(coefficient, lever_mm, slot.width_mm)?;
@@ -68,21 +70,14 @@ fn slid(
     };
     let (low, taken, high) = (lost(0)?, lost(1)?, lost(2)?);
     let distal = (layout.station_mm(to)? - layout.station_mm(tooth)?).signum();
-    let over_mm = lever_mm * room_rad(setup, slot, distal);
+    let turned = if lever_mm < UPRIGHT_MM { 0.0 } else { room_rad(setup, slot, distal) };
+    let over_mm = centre_at_mm * turned;
     let state = match () {
         () if taken >= 1.0 => CanineSliding::Stands,
         () if over_mm > LITTLE_MM => CanineSliding::TipsFreely { over_mm },
         () => CanineSliding::Moves,
     };
     Some(SlidCanine { tooth, force_n, state, lost: taken, lost_range: [low, high] })
-}
-
-/// From the bracket up to the centre of resistance, mm.
-fn lever_mm(slot: &Slot) -> f64 {
-    match slot.support.centre_mm[1].abs() {
-        lever if lever > 0.0 => lever,
-        _ => TO_CENTRE_MM,
-    }
 }
 
 /// How far it can tip with its crown along the pull before the wire touches both corners.

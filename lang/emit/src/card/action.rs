@@ -141,6 +141,14 @@ impl Chair<'_> {
                 let word = if spots.len() == 1 { "post" } else { "posts" };
                 format!("Crimp the {word} on the wire {}.", wording::spots(spots, n))
             }
+            ActKind::PowerArm { teeth, height } => {
+                let word = if teeth.len() == 1 { "Power arm" } else { "Power arms" };
+                format!(
+                    "{word} on {}, {} mm towards the gum: bent clear of gum and cheek.",
+                    wording::list(teeth, n),
+                    plain(mm(*height))
+                )
+            }
             ActKind::ReverseCurve { depth } => format!(
                 "Reverse curve {} mm in the wire: premolars towards the bite, read there over 30 mm.",
                 plain(mm(*depth))
@@ -199,13 +207,16 @@ impl Chair<'_> {
         if bonding.is_some_and(|b| b.bracket.is_tube) { "tube" } else { "bracket" }
     }
 
-    /// "the hook of 16", where it has one.
+    /// "the tip of the arm on 13", "the hook of 16", where it has one.
     fn anchor(self, anchor: Anchor) -> String {
         let tooth = anchor.tooth();
         let bonding = self.next.state.tooth(tooth).and_then(|t| t.bonding.as_ref());
         let hook = self.arch.hooks.contains(&tooth)
             || bonding.is_some_and(|b| b.bracket.hooks.contains(&tooth));
         match anchor {
+            Anchor::Tooth(_) if self.next.state.power_arm_mm(tooth) > 0.0 => {
+                format!("the tip of the arm on {}", tooth.write(self.notation))
+            }
             Anchor::Tooth(_) if hook => format!("the hook of {}", tooth.write(self.notation)),
             other => wording::anchor(other, self.notation),
         }

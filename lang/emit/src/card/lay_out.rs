@@ -161,6 +161,10 @@ impl Filling {
                 self.lines.push(format!("Crimpable posts, {}", pieces(spots.len())));
                 self.tool("crimping pliers");
             }
+            ActKind::PowerArm { teeth, height } => {
+                let (mm, pieces) = (plain(mm(*height)), pieces(teeth.len()));
+                self.lines.push(format!("Power arms {mm} mm, {pieces}"));
+            }
             ActKind::Sleeve { spans } => {
                 for (a, b) in spans {
                     let cut = measures::sleeve_cut_mm(&next, *a, *b).map_or_else(

@@ -133,6 +133,9 @@ fn out(
             ActKind::BiteRaisers { teeth, .. } => {
                 off.push(format!("the bite raisers on {}", wording::list(teeth, n)));
             }
+            ActKind::PowerArm { teeth, .. } => {
+                off.push(format!("the power arms on {}", wording::list(teeth, n)));
+            }
             ActKind::Separators { teeth, .. } => {
                 off.push(format!("the separators at {}", wording::list(teeth, n)));
             }
@@ -356,6 +359,7 @@ fn before_wire(kind: &ActKind) -> bool {
             | ActKind::Rebond { .. }
             | ActKind::Reposition { .. }
             | ActKind::BiteRaisers { .. }
+            | ActKind::PowerArm { .. }
             | ActKind::Records { .. }
     )
 }

@@ -14,6 +14,8 @@ use springline_units::tooth::{Notation, Tooth};
 
 /// Height of a post, and of the springs that hang on it: between slot and number.
 const POST: f64 = 2.6;
+/// Height of a power arm: taller than a post, still clear of the number.
+const ARM: f64 = 3.4;
 
 /// All fittings of one arch, with their labels.
 pub struct Fittings<'s, 'p, 'a> {
@@ -95,6 +97,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             }
             ActKind::Stop { spots } => spots.iter().for_each(|s| self.stop(*s)),
             ActKind::Post { spots } => spots.iter().for_each(|s| self.post(*s)),
+            ActKind::PowerArm { teeth, .. } => self.each(teeth, Self::power_arm),
             ActKind::Reduce { amount, contacts } => self.reductions(contacts, mm(*amount)),
             ActKind::Reposition { teeth, .. } => self.words_at(teeth, "reposition bracket"),
             ActKind::Rebond { teeth, .. } => self.words_at(teeth, "rebond"),
@@ -195,6 +198,9 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         let (left, right) = self.strip.bracket(anchor.tooth())?;
         let high = self.strip.slot_y() + gum * POST;
         Some(match anchor {
+            Anchor::Tooth(tooth) if self.has_arm(tooth) => {
+                at(cell.middle(), self.strip.slot_y() + gum * ARM)
+            }
             Anchor::Tooth(tooth) => {
                 let x = if way(tooth, Along::Mesial) > 0.0 { right } else { left };
                 at(x, self.strip.slot_y() + gum * POST)
@@ -207,6 +213,14 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             }
             Anchor::Screw(_) => at(cell.middle(), self.strip.y(-0.05)),
         })
+    }
+
+    fn has_arm(&self, tooth: Tooth) -> bool {
+        let arm = |t: &&ActKind| match t {
+            ActKind::PowerArm { teeth, .. } => teeth.contains(&tooth),
+            _ => false,
+        };
+        self.strip.picture.things.iter().any(|t| arm(&t))
     }
 
     fn posts(&self) -> Vec<Spot> {
@@ -376,6 +390,19 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         ];
         self.put(&format!("post-{}-of-{}", spot.along.word(), spot.tooth), items);
         self.label(x, tip.y, "post".to_owned(), true);
+    }
+
+    /// An upright on a bracket, with a hook at its tip.
+    fn power_arm(&mut self, tooth: Tooth) {
+        let Some(cell) = self.strip.cell(tooth) else { return };
+        let (x, y, gum) = (cell.middle(), self.strip.slot_y(), self.strip.to_gum());
+        let tip = at(x, y + gum * ARM);
+        let items = vec![
+            DrawItem::line(at(x, y), tip, Pen::ink(0.5)),
+            DrawItem::circle(tip, 0.5, None, Some(Shade::Ink)),
+        ];
+        self.put(&format!("power-arm-{tooth}"), items);
+        self.label(x, tip.y, "power arm".to_owned(), true);
     }
 
     /// Wedges at the contacts; the amount is labelled once.

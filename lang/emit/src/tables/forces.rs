@@ -9,7 +9,7 @@ use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
 use springline_course::{
-    ArchForecast, InsertionBands, Phase, Refusal, SlidCanine, chain_pull, elastic_pull,
+    ArchForecast, ArmPull, InsertionBands, Phase, Refusal, SlidCanine, chain_pull, elastic_pull,
 };
 use springline_model::step::ActKind;
 use springline_model::stock::printed;
@@ -76,6 +76,9 @@ pub struct StepRows {
     /// Of canines that are slid along the wire, what of the force reaches them; for readers.
     #[serde(skip)]
     pub slid: Vec<SlidCanine>,
+    /// Of teeth that are pulled at a power arm, the moment-to-force ratio; for readers.
+    #[serde(skip)]
+    pub arms: Vec<ArmPull>,
 }
 
 /// Variants of the wire, its slots and the entered stands that the bands are read from.
@@ -138,6 +141,7 @@ fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
         pulls: pulls(plan, phase),
         slid: phase.slid.clone(),
+        arms: phase.arm_pulls(),
     }
 }
 
@@ -319,6 +323,9 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         }
         for canine in &step.slid {
             out.push_str(&format!("  {}\n", canine.say(notation)));
+        }
+        for arm in &step.arms {
+            out.push_str(&format!("  {}\n", arm.say(notation)));
         }
     }
     out.push_str(

@@ -2,6 +2,8 @@
 
 mod anchorage_unsecured;
 mod arch_not_retained;
+mod arm_too_long;
+mod arm_without_pull;
 mod bare_span;
 mod bend_in_superelastic;
 mod changed_before_passive;
@@ -75,6 +77,8 @@ pub const RULES: &[&Rule] = &[
     &closing_wire_too_light::RULE,
     &closing_too_heavy::RULE,
     &closing_stalled::RULE,
+    &arm_without_pull::RULE,
+    &arm_too_long::RULE,
     &anchorage_unsecured::RULE,
     &second_molar_left_out::RULE,
     &bare_span::RULE,

@@ -67,6 +67,7 @@ fn has_hook(context: &RuleContext<'_>, block: usize, tooth: Tooth) -> bool {
     let then = |view: &StepView<'_>| {
         let post = |a: &Act| match &a.kind {
             ActKind::Post { spots } => spots.iter().any(|s| s.tooth == tooth),
+            ActKind::PowerArm { teeth, .. } => teeth.contains(&tooth),
             _ => false,
         };
         view.acts().any(post) || view.bracket(tooth).is_some_and(on_bracket)

@@ -39,6 +39,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 enum Need {
     Tooth,
     Bracket,
+    /// A bracket: no hook or button does instead.
+    OwnBracket,
     /// A bracket with the wire in it.
     Wire,
 }
@@ -61,6 +63,7 @@ fn need(kind: &ActKind) -> Option<Need> {
         | K::Chain { .. }
         | K::Laceback { .. }
         | K::ClosingCoil { .. } => Need::Bracket,
+        K::PowerArm { .. } => Need::OwnBracket,
         K::Bend { .. } | K::Torque { .. } | K::Trim { .. } => Need::Wire,
         // A tie holds teeth without brackets too; a coil without abutment has a rule of its own.
         K::Tie { .. } => Need::Tooth,
@@ -84,9 +87,10 @@ fn lacking(context: &RuleContext<'_>, view: &StepView<'_>, act: &Act) -> Option<
             Some(Anchor::Screw(t)) => no_screw(view, t),
             _ => absent(context, view, act, tooth).or_else(|| match need {
                 Need::Tooth => None,
-                Need::Bracket => without_bracket(view, tooth),
+                Need::Bracket => without_bracket(view, tooth, true),
+                Need::OwnBracket => without_bracket(view, tooth, false),
                 Need::Wire => {
-                    without_bracket(view, tooth).or_else(|| without_wire(view, act, tooth))
+                    without_bracket(view, tooth, true).or_else(|| without_wire(view, act, tooth))
                 }
             }),
         };
@@ -134,13 +138,14 @@ fn absent(
     })
 }
 
-fn without_bracket(view: &StepView<'_>, tooth: Tooth) -> Option<String> {
+/// `instead`: a hook or button bonded to the tooth does as well.
+fn without_bracket(view: &StepView<'_>, tooth: Tooth, instead: bool) -> Option<String> {
     if tooth.arch() != view.side() || view.state.tooth(tooth)?.bonding.is_some() {
         return None;
     }
     let loosely =
         view.arch.hooks.contains(&tooth) || view.arch.buttons.iter().any(|(t, ..)| *t == tooth);
-    (!loosely).then(|| "has no bracket".to_owned())
+    (!(instead && loosely)).then(|| "has no bracket".to_owned())
 }
 
 fn without_wire(view: &StepView<'_>, act: &Act, tooth: Tooth) -> Option<String> {

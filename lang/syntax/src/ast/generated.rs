@@ -243,6 +243,8 @@ pub enum StatementKind {
     StepStop,
     /// `post @place {+, @place}`
     Post,
+    /// `power-arm TEETH LENGTH`
+    PowerArm,
     /// `reverse-curve LENGTH`
     ReverseCurve,
     /// `bend TEETH @stands`
@@ -297,8 +299,6 @@ pub enum StatementKind {
     Note,
     /// `traction TEETH`
     Traction,
-    /// `power-arm TEETH`
-    PowerArm,
     /// `tooth-size-ratio PERCENT`
     ToothSizeRatio,
     /// `expander TEETH`
@@ -425,6 +425,7 @@ impl StatementKind {
         StatementKind::Ipr,
         StatementKind::StepStop,
         StatementKind::Post,
+        StatementKind::PowerArm,
         StatementKind::ReverseCurve,
         StatementKind::Bend,
         StatementKind::StepTorque,
@@ -452,7 +453,6 @@ impl StatementKind {
         StatementKind::Accept,
         StatementKind::Note,
         StatementKind::Traction,
-        StatementKind::PowerArm,
         StatementKind::ToothSizeRatio,
         StatementKind::Expander,
         StatementKind::Scan,
@@ -893,6 +893,7 @@ pub enum StepStatement<'a> {
     Ipr(IprLine<'a>),
     StepStop(StepStopLine<'a>),
     Post(PostLine<'a>),
+    PowerArm(PowerArmLine<'a>),
     ReverseCurve(ReverseCurveLine<'a>),
     Bend(BendLine<'a>),
     StepTorque(StepTorqueLine<'a>),
@@ -931,6 +932,7 @@ impl<'a> StepStatement<'a> {
             StatementKind::Ipr => Self::Ipr(IprLine::cast(statement)?),
             StatementKind::StepStop => Self::StepStop(StepStopLine::cast(statement)?),
             StatementKind::Post => Self::Post(PostLine::cast(statement)?),
+            StatementKind::PowerArm => Self::PowerArm(PowerArmLine::cast(statement)?),
             StatementKind::ReverseCurve => Self::ReverseCurve(ReverseCurveLine::cast(statement)?),
             StatementKind::Bend => Self::Bend(BendLine::cast(statement)?),
             StatementKind::StepTorque => Self::StepTorque(StepTorqueLine::cast(statement)?),
@@ -1029,6 +1031,7 @@ pub enum SeenArchStatement<'a> {
     Ipr(IprLine<'a>),
     StepStop(StepStopLine<'a>),
     Post(PostLine<'a>),
+    PowerArm(PowerArmLine<'a>),
     ReverseCurve(ReverseCurveLine<'a>),
     Bend(BendLine<'a>),
     StepTorque(StepTorqueLine<'a>),
@@ -1059,6 +1062,7 @@ impl<'a> SeenArchStatement<'a> {
             StatementKind::Ipr => Self::Ipr(IprLine::cast(statement)?),
             StatementKind::StepStop => Self::StepStop(StepStopLine::cast(statement)?),
             StatementKind::Post => Self::Post(PostLine::cast(statement)?),
+            StatementKind::PowerArm => Self::PowerArm(PowerArmLine::cast(statement)?),
             StatementKind::ReverseCurve => Self::ReverseCurve(ReverseCurveLine::cast(statement)?),
             StatementKind::Bend => Self::Bend(BendLine::cast(statement)?),
             StatementKind::StepTorque => Self::StepTorque(StepTorqueLine::cast(statement)?),
@@ -3006,6 +3010,22 @@ impl<'a> PostLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Post)?;
         Some(Self { statement, places: found.parts() })
+    }
+}
+
+/// `power-arm TEETH LENGTH`
+#[derive(Debug, Clone, Copy)]
+pub struct PowerArmLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub length: LengthField<'a>,
+}
+
+impl<'a> PowerArmLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::PowerArm)?;
+        Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
     }
 }
 

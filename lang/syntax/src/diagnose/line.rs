@@ -217,9 +217,6 @@ fn instead(keyword: &str) -> Option<&'static str> {
         "traction" => {
             "Keep the tooth out with `unerupted`, keep its space, write the pull as a `note` with its date, and once the tooth is through take it in with `pick-up` in a step of its own."
         }
-        "power-arm" => {
-            "A `post` on the wire moves the point of pull; a `note` can say how long the arm is."
-        }
         _ => return None,
     })
 }
