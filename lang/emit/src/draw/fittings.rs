@@ -220,7 +220,7 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             ActKind::PowerArm { teeth, .. } => teeth.contains(&tooth),
             _ => false,
         };
-        self.strip.picture.things.iter().any(|t| arm(&t))
+        self.strip.picture.things.iter().any(arm)
     }
 
     fn posts(&self) -> Vec<Spot> {
