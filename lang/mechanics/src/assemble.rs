@@ -6,7 +6,7 @@
 use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{Column, FiveByFive};
-use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, States};
+use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, Hessians, States};
 use super::mesh::{Batch, BatchJoint, Joint, Mesh, NodeValues};
 use super::setup::Kinematics;
 use super::simd::{Four, widely};
@@ -105,7 +105,7 @@ impl Assembled {
         theory: Theory,
     ) {
         let mut energy = Four::ZERO;
-        let mut local = [[Four::ZERO; 10]; 10];
+        let mut second = SecondDerivatives::default();
         let slides = theory == Theory::Of(Kinematics::Exact);
         let form = (slides && mesh.form.slides()).then_some(mesh.form);
         self.slid.clear();
@@ -132,17 +132,17 @@ impl Assembled {
             }
             let states: States<'_> = std::array::from_fn(|i| memory.at(4 * n + i));
             let (d, pull) = if batch.spatial {
-                batch.in_space(nodes, first, &places, bending, &states, theory, &mut local)
+                batch.in_space(nodes, first, &places, bending, &states, theory, &mut second)
             } else {
-                batch.pair::<false>(nodes, first, &places, bending, &states, theory, &mut local)
+                batch.pair::<false>(nodes, first, &places, bending, &states, theory, &mut second)
             };
             energy += batch.weight * d.energy;
             if form.is_some() {
                 self.cost.push(-(batch.weight * turn * d.leans));
             }
-            self.put(first, 0, &pull, &local, &d);
+            self.put(first, 0, &pull, &second.local, &d);
             if first + 2 < nodes.len() {
-                self.put(first + 1, 2, &pull, &local, &d);
+                self.put(first + 1, 2, &pull, &second.local, &d);
             }
         }
         self.energy = energy.sum();
@@ -303,6 +303,17 @@ fn lengthened(mesh: &Mesh, nodes: &[NodeValues], elements: (usize, usize), into:
     }
 }
 
+/// Second derivatives of two elements, written anew for each two.
+#[derive(Debug, Clone, Default)]
+struct SecondDerivatives {
+    /// At the points, by the curves there.
+    by_point: Hessians,
+    /// By the curves, and by the ten values of each element.
+    column: [[Four; 8]; 10],
+    /// By the ten values of each, upper triangle.
+    local: [[Four; 10]; 10],
+}
+
 /// Curvature out of the plane that counts as none, 1/mm.
 const FLAT_PER_MM: f64 = 1e-12;
 
@@ -331,19 +342,20 @@ impl Batch {
         bending: &Bending,
         states: &States<'_>,
         theory: Theory,
-        local: &mut [[Four; 10]; 10],
+        second: &mut SecondDerivatives,
     ) -> (Density, [Four; 10]) {
+        let h = &mut second.by_point;
         let points = self.points::<SPATIAL>(nodes, first);
         let d = match theory {
-            Theory::Start => kinematics::small_slope(&points, places, bending, &[&[]; 4]),
+            Theory::Start => kinematics::small_slope(&points, places, bending, &[&[]; 4], h),
             Theory::Of(Kinematics::Exact) => {
-                kinematics::exact::<SPATIAL>(&points, places, bending, states)
+                kinematics::exact::<SPATIAL>(&points, places, bending, states, h)
             }
             Theory::Of(Kinematics::SmallSlope) => {
-                kinematics::small_slope(&points, places, bending, states)
+                kinematics::small_slope(&points, places, bending, states, h)
             }
         };
-        let pull = self.spread::<SPATIAL>(&d, local);
+        let pull = self.spread::<SPATIAL>(&d, second);
         (d, pull)
     }
 
@@ -359,15 +371,15 @@ impl Batch {
         bending: &Bending,
         states: &States<'_>,
         theory: Theory,
-        local: &mut [[Four; 10]; 10],
+        second: &mut SecondDerivatives,
     ) -> (Density, [Four; 10]) {
         let (d, mut pull) = widely(
             #[inline(always)]
-            || self.pair::<true>(nodes, first, places, bending, states, theory, local),
+            || self.pair::<true>(nodes, first, places, bending, states, theory, second),
         );
         if let Some(joint) = &self.joint {
             let ends = joint.at(&self.ends(nodes, first));
-            ends.back_both(&mut pull, local);
+            ends.back_both(&mut pull, &mut second.local);
         }
         (d, pull)
     }
@@ -445,12 +457,15 @@ impl Batch {
 
     /// Derivatives by the ten values of each element (Hessian: upper triangle, the rest is left alone).
     #[inline(always)]
-    fn spread<const SPATIAL: bool>(&self, d: &Density, local: &mut [[Four; 10]; 10]) -> [Four; 10] {
+    fn spread<const SPATIAL: bool>(
+        &self,
+        d: &Density,
+        second: &mut SecondDerivatives,
+    ) -> [Four; 10] {
+        let SecondDerivatives { by_point: Hessians { by_curves: h, .. }, column, local } = second;
         let w = self.weight;
         let mut pull = [Four::ZERO; 10];
-        let mut column = [[Four::ZERO; 8]; 10];
         let curves = if SPATIAL { 8 } else { 7 };
-        let h = &d.hessian;
         for a in 0..4 {
             let (v, s, b) = (w * self.value[a], w * self.slope[a], w * self.bend[0][a]);
             pull[Y[a]] = v * d.gradient[0] + s * d.gradient[1] + b * d.gradient[2];

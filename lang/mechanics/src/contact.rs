@@ -1,7 +1,5 @@
 //! One-sided contacts between wire and slot edges, and teeth on elastic supports.
 
-use nalgebra::{SMatrix, SVector};
-
 use super::mesh::NodeValues;
 use super::support::{Give, GiveState, SixForces, dot};
 
@@ -74,15 +72,48 @@ pub(crate) struct ElasticTooth {
 }
 
 impl ElasticTooth {
-    /// How far the tooth is from its place where its support carries `w` (see [`Give`]).
-    pub fn displaced(&self, w: &SixForces) -> SixForces {
-        let gave = self.give.times(w);
-        std::array::from_fn(|k| gave[k] - self.back[k])
+    /// How far the tooth is from its place where its support has given so much (see [`Give`]).
+    #[inline]
+    pub fn displaced(&self, state: &GiveState) -> SixForces {
+        let mut from_place = state.displaced;
+        for k in 0..6 {
+            from_place[k] -= self.back[k];
+        }
+        from_place
     }
 }
 
-pub(crate) type Six = SVector<f64, 6>;
-pub(crate) type SixBySix = SMatrix<f64, 6, 6>;
+type Six = [f64; 6];
+type SixBySix = [[f64; 6]; 6];
+
+/// What a tooth gives at its contacts in the first stage of its support: the same for every step of a search.
+#[derive(Debug, Clone)]
+pub(crate) struct WallGive {
+    /// `B C0`: displacement of the tooth by a force at each contact.
+    reach: SixBySix,
+    /// `B C0 B^T`.
+    give: SixBySix,
+    /// Contacts couple two by two at most, the same direction at both edges.
+    in_pairs: bool,
+}
+
+impl WallGive {
+    pub fn of(contacts: &[Contact], give: &Give) -> WallGive {
+        let mut walls =
+            WallGive { reach: [[0.0; 6]; 6], give: [[0.0; 6]; 6], in_pairs: give.diagonal };
+        for (i, contact) in contacts.iter().enumerate() {
+            walls.reach[i] = give.times(&contact.row);
+            for (j, other) in contacts.iter().enumerate().take(i + 1) {
+                let both = dot(&walls.reach[i], &other.row);
+                walls.give[i][j] = both;
+                walls.give[j][i] = both;
+                // A push in one direction moves the walls in another where the slot is turned against the arch line.
+                walls.in_pairs &= contact.dof == other.dof || both == 0.0;
+            }
+        }
+        walls
+    }
+}
 
 /// Gap of a contact: the wire's place against the middle of the room, the tooth being displaced.
 #[inline]
@@ -90,21 +121,29 @@ pub(crate) fn gap(contact: &Contact, node: &NodeValues, displaced: &SixForces) -
     node[contact.dof] - (contact.target + dot(&contact.row, displaced))
 }
 
+/// A tooth in a Newton step: what does not change, and where the step begins.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct HeldTooth<'a> {
+    pub contacts: &'a [Contact],
+    pub walls: &'a WallGive,
+    pub state: &'a GiveState,
+    /// What the support carries.
+    pub carried: &'a SixForces,
+}
+
 /// The contribution of one tooth to a Newton step, with its slacks, forces and displacement eliminated.
 #[derive(Debug, Clone)]
 pub(crate) struct Grip {
     /// Stiffness that the wire feels at the contacts.
     pub stiffness: SixBySix,
-    /// Force on the wire before that stiffness, `f*` of [`grip`].
-    pub force: Six,
-    /// `B C` times the unbalanced load of the tooth.
-    pub offset: Six,
-    /// Unbalanced load of the tooth against `f*`.
+    /// Force on the wire that the grip adds to the right side of the wire's step.
+    pub right_side: Six,
+    /// What the unbalanced load of the tooth does at the contacts.
+    offset: Six,
+    /// Unbalanced load of the tooth against the force on the wire before the stiffness.
     unbalanced: SixForces,
-    give: SixBySix,
-    /// The support where the step begins, and what it carries there.
-    state: GiveState,
-    carried: SixForces,
+    /// How far the walls are displaced.
+    moved: Six,
 }
 
 /// Eliminates slacks, contact forces and the tooth's displacement.
@@ -112,150 +151,157 @@ pub(crate) struct Grip {
 /// With `D` the contacts' own stiffness and `M = B C B^T` the tooth's give at them, the wire feels
 /// `(D^-1 + M)^-1`, written so that neither a rigid tooth nor an open contact divides by zero.
 pub(crate) fn grip(
-    contacts: &[Contact],
+    held: &HeldTooth<'_>,
     touches: &[ContactState],
     gaps: &[f64],
-    tooth: &ElasticTooth,
-    carried: &SixForces,
+    load: &SixForces,
     barrier: f64,
 ) -> Grip {
-    let state = tooth.give.at(carried);
-    let mut root = Six::zeros();
-    let mut force = Six::zeros();
-    for (i, ((contact, touch), &gap)) in contacts.iter().zip(touches).zip(gaps).enumerate() {
+    let HeldTooth { contacts, walls, state, carried } = *held;
+    let count = contacts.len().min(6);
+    let (mut root, mut force) = ([0.0; 6], [0.0; 6]);
+    let mut unbalanced = [0.0; 6];
+    for k in 0..6 {
+        unbalanced[k] = load[k] - state.ratio * carried[k];
+    }
+    let (mut offset, mut moved) = ([0.0; 6], [0.0; 6]);
+    for i in 0..count {
+        let (contact, touch, gap) = (&contacts[i], &touches[i], gaps[i]);
         match contact.room {
             Room::Held => {
                 root[i] = (1.0 / HELD_GIVE).sqrt();
                 force[i] = touch.force[0] - gap / HELD_GIVE;
             }
             Room::Between { low, high } => {
+                let over = [1.0 / touch.slack[0], 1.0 / touch.slack[1]];
+                let stiff = [touch.force[0] * over[0], touch.force[1] * over[1]];
                 let miss = [gap - low - touch.slack[0], high - gap - touch.slack[1]];
-                let stiff = [0, 1].map(|k| touch.force[k] / touch.slack[k]);
-                let push = [0, 1].map(|k| barrier / touch.slack[k] - stiff[k] * miss[k]);
                 root[i] = (stiff[0] + stiff[1]).sqrt();
-                force[i] = push[0] - push[1];
+                force[i] = barrier * over[0]
+                    - stiff[0] * miss[0]
+                    - (barrier * over[1] - stiff[1] * miss[1]);
             }
         }
-    }
-    let mut unbalanced = [0.0; 6];
-    for k in 0..6 {
-        let pushed: f64 = contacts.iter().enumerate().map(|(i, c)| c.row[k] * force[i]).sum();
-        unbalanced[k] = tooth.load[k] - state.ratio * carried[k] - pushed;
-    }
-    let (give, offset) = given(contacts, tooth, &state, &unbalanced);
-    let stiffness = match tooth.give.diagonal && !coupled(contacts, &give) {
-        true => in_pairs(contacts, &root, &give),
-        false => together(contacts.len(), &root, &give),
-    };
-    Grip { stiffness, force, offset, unbalanced, give, state, carried: *carried }
-}
-
-/// The tooth's give at its contacts, `B C B^T`, and what its unbalanced load does there.
-fn given(
-    contacts: &[Contact],
-    tooth: &ElasticTooth,
-    state: &GiveState,
-    unbalanced: &SixForces,
-) -> (SixBySix, Six) {
-    let mut give = SixBySix::zeros();
-    let mut offset = Six::zeros();
-    let tangent = match tooth.give.diagonal {
-        true => tooth.give.matrix,
-        false => state.tangent(&tooth.give),
-    };
-    for (i, contact) in contacts.iter().enumerate() {
-        let reached: SixForces = match tooth.give.diagonal {
-            true => std::array::from_fn(|k| contact.row[k] * tangent[k][k]),
-            false => std::array::from_fn(|k| dot(&contact.row, &tangent[k])),
-        };
-        for (j, other) in contacts.iter().enumerate() {
-            give[(i, j)] = dot(&reached, &other.row);
+        for k in 0..6 {
+            unbalanced[k] -= contact.row[k] * force[i];
         }
-        offset[i] = dot(&reached, unbalanced);
+        moved[i] = dot(&contact.row, &state.displaced);
     }
-    (give, offset)
+    let (ease, less) = state.tangent();
+    let lost = less * dot(&state.displaced, &unbalanced);
+    for i in 0..count {
+        offset[i] = ease * (dot(&walls.reach[i], &unbalanced) - lost * moved[i]);
+    }
+    let stiffness = if walls.in_pairs {
+        in_pairs(contacts, &root, &walls.give)
+    } else {
+        let mut give = walls.give;
+        for i in 0..count {
+            for j in 0..=i {
+                give[i][j] = ease * (give[i][j] - less * moved[i] * moved[j]);
+            }
+        }
+        together(count, &root, &give)
+    };
+    let mut right_side = force;
+    for i in 0..count {
+        for j in 0..count {
+            right_side[i] += stiffness[i][j] * offset[j];
+        }
+    }
+    Grip { stiffness, right_side, offset, unbalanced, moved }
 }
 
-/// Where a tooth gives in each direction of contact on its own (see `Contact::row`), contacts couple two by two
-/// at most: the same direction at both edges.
+/// Where a tooth gives in each direction of contact on its own (see `Contact::row`).
 fn in_pairs(contacts: &[Contact], root: &Six, give: &SixBySix) -> SixBySix {
-    let mut stiffness = SixBySix::zeros();
+    let mut stiffness = [[0.0; 6]; 6];
     for (i, contact) in contacts.iter().enumerate() {
         let other = (i + 1..contacts.len()).find(|&j| contacts[j].dof == contact.dof);
-        let own = |k: usize| 1.0 + root[k] * give[(k, k)] * root[k];
+        let own = |k: usize| 1.0 + root[k] * give[k][k] * root[k];
         if let Some(j) = other {
             let (a, c) = (own(i), own(j));
-            let b = root[i] * give[(i, j)] * root[j];
+            let b = root[i] * give[i][j] * root[j];
             let over = 1.0 / (a * c - b * b);
-            stiffness[(i, i)] = root[i] * c * over * root[i];
-            stiffness[(j, j)] = root[j] * a * over * root[j];
-            stiffness[(i, j)] = -(root[i] * b * over * root[j]);
-            stiffness[(j, i)] = stiffness[(i, j)];
+            stiffness[i][i] = root[i] * c * over * root[i];
+            stiffness[j][j] = root[j] * a * over * root[j];
+            stiffness[i][j] = -(root[i] * b * over * root[j]);
+            stiffness[j][i] = stiffness[i][j];
         } else if !contacts[..i].iter().any(|c| c.dof == contact.dof) {
-            stiffness[(i, i)] = root[i] / own(i) * root[i];
+            stiffness[i][i] = root[i] / own(i) * root[i];
         }
     }
     stiffness
 }
 
-/// `R (1 + R M R)^-1 R` of all contacts, by Cholesky's factors.
+/// `R (1 + R M R)^-1 R` of all contacts, by Cholesky's factors; of `M` the lower triangle is read.
 fn together(count: usize, root: &Six, give: &SixBySix) -> SixBySix {
     let mut l = [[0.0; 6]; 6];
+    let mut over = [0.0; 6];
     for i in 0..count {
-        for j in 0..=i {
-            let unit = if i == j { 1.0 } else { 0.0 };
-            let mut sum = unit + root[i] * give[(i, j)] * root[j];
+        for j in 0..i {
+            let mut sum = root[i] * give[i][j] * root[j];
             for k in 0..j {
                 sum -= l[i][k] * l[j][k];
             }
-            // Not under one in exact arithmetic.
-            l[i][j] = if i == j { sum.max(1e-12).sqrt() } else { sum / l[j][j] };
+            l[i][j] = sum * over[j];
         }
+        let mut sum = 1.0 + root[i] * give[i][i] * root[i];
+        for k in 0..i {
+            sum -= l[i][k] * l[i][k];
+        }
+        // Not under one in exact arithmetic.
+        over[i] = 1.0 / sum.max(1e-12).sqrt();
     }
     // The rows of the inverse factor, times the roots.
     let mut inverse = [[0.0; 6]; 6];
     for c in 0..count {
-        inverse[c][c] = root[c] / l[c][c];
+        inverse[c][c] = root[c] * over[c];
         for i in c + 1..count {
-            let sum: f64 = (c..i).map(|k| l[i][k] * inverse[k][c]).sum();
-            inverse[i][c] = -sum / l[i][i];
+            let mut sum = 0.0;
+            for k in c..i {
+                sum += l[i][k] * inverse[k][c];
+            }
+            inverse[i][c] = -sum * over[i];
         }
     }
-    let mut stiffness = SixBySix::zeros();
+    let mut stiffness = [[0.0; 6]; 6];
     for i in 0..count {
         for j in 0..=i {
-            let sum = (i..count).map(|k| inverse[k][i] * inverse[k][j]).sum();
-            stiffness[(i, j)] = sum;
-            stiffness[(j, i)] = sum;
+            let mut sum = 0.0;
+            for k in i..count {
+                sum += inverse[k][i] * inverse[k][j];
+            }
+            stiffness[i][j] = sum;
+            stiffness[j][i] = sum;
         }
     }
     stiffness
 }
 
-/// Whether a push in one direction moves the tooth's walls in another: a slot turned against the arch line.
-fn coupled(contacts: &[Contact], give: &SixBySix) -> bool {
-    contacts.iter().enumerate().any(|(i, a)| {
-        contacts[..i].iter().enumerate().any(|(j, b)| a.dof != b.dof && give[(i, j)] != 0.0)
-    })
-}
-
 impl Grip {
-    /// Force on the wire that the grip adds to the right side of the wire's step.
-    pub fn right_side(&self) -> Six {
-        self.force + self.stiffness * self.offset
-    }
-
     /// From the wire's step at the contacts: change of the gaps, and of what the tooth carries.
-    pub fn recover(&self, contacts: &[Contact], wire: &Six) -> (Six, SixForces) {
-        let pulled = wire - self.offset;
-        let force = self.stiffness * pulled;
-        let gaps = pulled - self.give * force;
+    pub fn recover(&self, held: &HeldTooth<'_>, wire: &[f64; 6]) -> ([f64; 6], SixForces) {
+        let count = held.contacts.len().min(6);
+        let mut pulled = [0.0; 6];
+        let mut force = [0.0; 6];
+        for i in 0..count {
+            pulled[i] = wire[i] - self.offset[i];
+        }
         let mut carried = self.unbalanced;
-        for (i, contact) in contacts.iter().enumerate() {
+        let mut lost = 0.0;
+        for i in 0..count {
+            force[i] = dot(&self.stiffness[i], &pulled);
+            lost += self.moved[i] * force[i];
             for k in 0..6 {
-                carried[k] += contact.row[k] * force[i];
+                carried[k] += held.contacts[i].row[k] * force[i];
             }
         }
-        (gaps, self.state.back(&self.carried, &carried))
+        let (ease, less) = held.state.tangent();
+        let mut gaps = pulled;
+        for i in 0..count {
+            let gave = dot(&held.walls.give[i], &force) - less * lost * self.moved[i];
+            gaps[i] -= ease * gave;
+        }
+        (gaps, held.state.back(held.carried, &carried))
     }
 }

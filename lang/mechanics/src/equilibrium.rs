@@ -7,6 +7,7 @@
 //! residual together.
 
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 use nalgebra::{DMatrix, DVector};
 
@@ -14,12 +15,14 @@ use super::assemble::{Assembled, Theory};
 use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{BlockTridiagonal, Column, FiveByFive};
-use super::contact::{Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, Room, Six, gap, grip};
+use super::contact::{
+    Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, HeldTooth, Room, WallGive, gap, grip,
+};
 use super::mesh::{Mesh, NodeValues};
 use super::setup::{Kinematics, SolverSettings};
 use super::solution::SolveStep;
-use super::support::SixForces;
 use super::support::dot as work;
+use super::support::{GiveState, SixForces};
 
 /// Largest change of a slope or a twist in one step: the graph has no global minimum, and a longer
 /// step may leave the valley of the shape that a clinician would see.
@@ -38,6 +41,8 @@ pub(crate) struct EquilibriumProblem<'a> {
     pub memory: &'a MomentMemo,
     pub contacts: &'a [Contact],
     pub teeth: &'a [ElasticTooth],
+    /// What each tooth gives at its contacts.
+    walls: Rc<[WallGive]>,
     /// Axial forces and bounds on lengths of wire; `None` for a wire that slides freely.
     pub axial: Option<&'a Axial>,
     /// The elastic wire of small slopes, unbent, and a typical stiffness of every node value, for
@@ -97,24 +102,39 @@ impl<'a> EquilibriumProblem<'a> {
         contacts: &'a [Contact],
         teeth: &'a [ElasticTooth],
     ) -> EquilibriumProblem<'a> {
-        let elastic = OnceCell::new();
-        let axial = None;
-        EquilibriumProblem { mesh, bending, kinematics, memory, contacts, teeth, axial, elastic }
+        let walls = teeth
+            .iter()
+            .map(|t| WallGive::of(&contacts[t.contacts.0..t.contacts.1], &t.give))
+            .collect();
+        EquilibriumProblem {
+            mesh,
+            bending,
+            kinematics,
+            memory,
+            contacts,
+            teeth,
+            walls,
+            axial: None,
+            elastic: OnceCell::new(),
+        }
     }
 
-    /// The same wire in other contacts.
+    /// The same wire in the same contacts with other targets.
     pub fn with_contacts<'b>(&'b self, contacts: &'b [Contact]) -> EquilibriumProblem<'b> {
-        EquilibriumProblem { contacts, elastic: self.elastic.clone(), ..*self }
+        let (walls, elastic) = (self.walls.clone(), self.elastic.clone());
+        EquilibriumProblem { contacts, walls, elastic, ..*self }
     }
 
     /// The same wire under axial forces.
     pub fn with_axial<'b>(&'b self, axial: &'b Axial) -> EquilibriumProblem<'b> {
-        EquilibriumProblem { axial: Some(axial), elastic: self.elastic.clone(), ..*self }
+        let (walls, elastic) = (self.walls.clone(), self.elastic.clone());
+        EquilibriumProblem { axial: Some(axial), walls, elastic, ..*self }
     }
 
     /// The same wire and contacts on teeth under other loads.
     pub fn with_teeth<'b>(&'b self, teeth: &'b [ElasticTooth]) -> EquilibriumProblem<'b> {
-        EquilibriumProblem { teeth, elastic: self.elastic.clone(), ..*self }
+        let (walls, elastic) = (self.walls.clone(), self.elastic.clone());
+        EquilibriumProblem { teeth, walls, elastic, ..*self }
     }
 
     fn elastic(&self) -> &(Assembled, Vec<[f64; 5]>) {
@@ -138,18 +158,36 @@ impl<'a> EquilibriumProblem<'a> {
 
     /// Gaps of all contacts.
     pub fn gaps(&self, nodes: &[NodeValues], carried: &[SixForces]) -> Vec<f64> {
-        let mut gaps = Vec::new();
-        self.gaps_into(nodes, carried, &mut gaps);
+        let (mut supports, mut gaps) = (Vec::new(), Vec::new());
+        self.gave(carried, &mut supports);
+        self.gaps_into(nodes, &supports, &mut gaps);
         gaps
     }
 
-    fn gaps_into(&self, nodes: &[NodeValues], carried: &[SixForces], gaps: &mut Vec<f64>) {
+    /// What every support has given.
+    fn gave(&self, carried: &[SixForces], supports: &mut Vec<GiveState>) {
+        supports.clear();
+        supports.extend(self.teeth.iter().zip(carried).map(|(tooth, own)| tooth.give.at(own)));
+    }
+
+    fn gaps_into(&self, nodes: &[NodeValues], supports: &[GiveState], gaps: &mut Vec<f64>) {
         gaps.clear();
-        for (tooth, own) in self.teeth.iter().zip(carried) {
-            let displaced = tooth.displaced(own);
+        for (tooth, state) in self.teeth.iter().zip(supports) {
+            let displaced = tooth.displaced(state);
             let (a, b) = tooth.contacts;
             gaps.extend(self.contacts[a..b].iter().map(|c| gap(c, &nodes[c.node], &displaced)));
         }
+    }
+
+    /// A tooth where a step begins.
+    fn held<'b>(
+        &'b self,
+        tooth: usize,
+        state: &'b GiveState,
+        carried: &'b SixForces,
+    ) -> HeldTooth<'b> {
+        let (a, b) = self.teeth[tooth].contacts;
+        HeldTooth { contacts: &self.contacts[a..b], walls: &self.walls[tooth], state, carried }
     }
 
     /// A first shape: the elastic wire of small slopes drawn softly to the middle of every slot.
@@ -169,7 +207,9 @@ impl<'a> EquilibriumProblem<'a> {
             touch.slack = [1.0; 2];
             touch.force = [0.5 * spring; 2];
         }
-        let gaps = self.gaps(&zero, &carried);
+        let (mut supports, mut gaps) = (Vec::new(), Vec::new());
+        self.gave(&carried, &mut supports);
+        self.gaps_into(&zero, &supports, &mut gaps);
         let soft: Vec<Contact> = self
             .contacts
             .iter()
@@ -181,25 +221,21 @@ impl<'a> EquilibriumProblem<'a> {
                 }
             })
             .collect();
-        let grips = self
-            .teeth
-            .iter()
-            .zip(&carried)
-            .map(|(tooth, own)| {
-                let (a, b) = tooth.contacts;
-                let quiet: Vec<ContactState> = touches[a..b]
-                    .iter()
-                    .zip(&soft[a..b])
-                    .map(|(t, c)| match c.room {
-                        Room::Held => ContactState::default(),
-                        Room::Between { .. } => *t,
-                    })
-                    .collect();
-                grip(&soft[a..b], &quiet, &gaps[a..b], tooth, own, 0.0)
+        for (touch, contact) in touches.iter_mut().zip(self.contacts) {
+            if contact.room == Room::Held {
+                *touch = ContactState::default();
+            }
+        }
+        let grips = (0..self.teeth.len())
+            .map(|tooth| {
+                let (a, b) = self.teeth[tooth].contacts;
+                let here = self.held(tooth, &supports[tooth], &carried[tooth]);
+                let soft = HeldTooth { contacts: &soft[a..b], ..here };
+                grip(&soft, &touches[a..b], &gaps[a..b], &self.teeth[tooth].load, 0.0)
             })
             .collect();
         let mut step = NewtonStep { grips, ..NewtonStep::default() };
-        if !self.step(&self.elastic().0, &mut step, &mut 0.0) {
+        if !self.step(&self.elastic().0, (&supports, &carried), &mut step, &mut 0.0) {
             return None;
         }
         let nodes: Vec<NodeValues> = std::mem::take(&mut step.nodes);
@@ -211,9 +247,15 @@ impl<'a> EquilibriumProblem<'a> {
         Some(Iterate { nodes, touches, carried, ..Iterate::default() })
     }
 
-    /// Solves for a step; raises `shift` until the system is positive definite. False when there is
-    /// no step.
-    fn step(&self, system: &Assembled, step: &mut NewtonStep, shift: &mut f64) -> bool {
+    /// Solves for a step from where the supports are; raises `shift` until the system is positive definite. False
+    /// when there is no step.
+    fn step(
+        &self,
+        system: &Assembled,
+        (supports, carries): (&[GiveState], &[SixForces]),
+        step: &mut NewtonStep,
+        shift: &mut f64,
+    ) -> bool {
         let NewtonStep { nodes: right, gaps, carried, chain, grips, answers, .. } = step;
         // Every bound that is reached may hold one direction in which the wire alone would go.
         let reached = match system.levels.is_empty() {
@@ -222,7 +264,10 @@ impl<'a> EquilibriumProblem<'a> {
         };
         loop {
             right.clear();
-            right.extend(system.gradient.iter().map(|g| g.map(|x| -x)));
+            right.extend_from_slice(&system.gradient);
+            for x in right.iter_mut().flatten() {
+                *x = -*x;
+            }
             chain.load(&system.diagonal, &system.next);
             for (tooth, grip) in self.teeth.iter().zip(&*grips) {
                 self.hold(tooth, grip, chain, right);
@@ -242,15 +287,15 @@ impl<'a> EquilibriumProblem<'a> {
         gaps.clear();
         gaps.resize(self.contacts.len(), 0.0);
         carried.clear();
-        for (tooth, grip) in self.teeth.iter().zip(&*grips) {
-            let (a, b) = tooth.contacts;
-            let own = &self.contacts[a..b];
-            let mut wire = Six::zeros();
-            for (i, c) in own.iter().enumerate() {
-                wire[i] = right[c.node][c.dof];
+        for (tooth, grip) in grips.iter().enumerate() {
+            let here = self.held(tooth, &supports[tooth], &carries[tooth]);
+            let mut wire = [0.0; 6];
+            for (moved, c) in wire.iter_mut().zip(here.contacts) {
+                *moved = right[c.node][c.dof];
             }
-            let (g, c) = grip.recover(own, &wire);
-            gaps[a..b].copy_from_slice(&g.as_slice()[..b - a]);
+            let (g, c) = grip.recover(&here, &wire);
+            let (a, b) = self.teeth[tooth].contacts;
+            gaps[a..b].copy_from_slice(&g[..b - a]);
             carried.push(c);
         }
         true
@@ -268,12 +313,12 @@ impl<'a> EquilibriumProblem<'a> {
         let own = &self.contacts[a..b];
         let (Some(first), Some(last)) = (own.first(), own.last()) else { return };
         let (first, last) = (first.node.min(last.node), first.node.max(last.node));
-        let push = grip.right_side();
+        let push = &grip.right_side;
         let mut tie: FiveByFive = [[0.0; 5]; 5];
         for (i, ci) in own.iter().enumerate() {
             right[ci.node][ci.dof] += push[i];
             for (j, cj) in own.iter().enumerate() {
-                let k = grip.stiffness[(i, j)];
+                let k = grip.stiffness[i][j];
                 if ci.node == cj.node {
                     chain.diagonal[ci.node][ci.dof][cj.dof] += k;
                 } else if ci.node < cj.node {
@@ -285,49 +330,54 @@ impl<'a> EquilibriumProblem<'a> {
     }
 
     /// Largest unbalanced force and where it is. Couples count over a millimetre.
-    fn residual(&self, system: &Assembled, it: &Iterate, left: &mut Vec<Column>) -> (f64, usize) {
+    fn residual(
+        &self,
+        system: &Assembled,
+        it: &Iterate,
+        supports: &[GiveState],
+        left: &mut Vec<Column>,
+    ) -> (f64, usize) {
         left.clear();
         left.extend_from_slice(&system.gradient);
-        let mut teeth: Vec<SixForces> = self
-            .teeth
-            .iter()
-            .zip(&it.carried)
-            .map(|(t, c)| {
-                let ratio = t.give.at(c).ratio;
-                std::array::from_fn(|k| ratio * c[k] - t.load[k])
-            })
-            .collect();
-        for (contact, touch) in self.contacts.iter().zip(&it.touches) {
-            let force = touch.on_wire();
-            left[contact.node][contact.dof] -= force;
-            for k in 0..6 {
-                teeth[contact.tooth][k] += contact.row[k] * force;
-            }
-        }
         let mut worst = (0.0_f64, 0);
-        for (node, column) in left.iter().enumerate() {
-            let here = column
-                .iter()
-                .fold(0.0_f64, |m, x| if x.abs() > m || x.is_nan() { x.abs() } else { m });
-            if here > worst.0 || here.is_nan() {
-                worst = (here, node);
+        for (index, tooth) in self.teeth.iter().enumerate() {
+            let mut own = [0.0; 6];
+            for k in 0..6 {
+                own[k] = supports[index].ratio * it.carried[index][k] - tooth.load[k];
             }
-        }
-        for (tooth, unbalanced) in self.teeth.iter().zip(&teeth) {
+            let (a, b) = tooth.contacts;
+            for (contact, touch) in self.contacts[a..b].iter().zip(&it.touches[a..b]) {
+                let force = touch.on_wire();
+                left[contact.node][contact.dof] -= force;
+                for k in 0..6 {
+                    own[k] += contact.row[k] * force;
+                }
+            }
             for k in 0..6 {
                 // A rigid support carries any load.
-                if tooth.give.matrix[k][k] > 0.0 && unbalanced[k].abs() > worst.0 {
-                    worst = (unbalanced[k].abs(), self.contacts[tooth.contacts.0].node);
+                if tooth.give.matrix[k][k] > 0.0 && own[k].abs() > worst.0 {
+                    worst = (own[k].abs(), self.contacts[a].node);
                 }
+            }
+        }
+        for (node, column) in left.iter().enumerate() {
+            let mut here = 0.0_f64;
+            for x in column {
+                if x.abs() > here || x.is_nan() {
+                    here = x.abs();
+                }
+            }
+            if here > worst.0 || here.is_nan() {
+                worst = (here, node);
             }
         }
         worst
     }
 
     /// Tooth energy less the work of its loads.
-    fn tooth_energy(&self, carried: &[SixForces]) -> f64 {
-        let teeth = self.teeth.iter().zip(carried);
-        teeth.map(|(t, c)| t.give.energy(c) - work(&t.load, &t.give.times(c))).sum()
+    fn tooth_energy(&self, supports: &[GiveState]) -> f64 {
+        let teeth = self.teeth.iter().zip(supports);
+        teeth.map(|(t, s)| s.energy - work(&t.load, &s.displaced)).sum()
     }
 
     /// What a step must lower: energies, barrier, and the miss of the slacks at price `price`.
@@ -336,12 +386,12 @@ impl<'a> EquilibriumProblem<'a> {
         &self,
         wire: f64,
         it: &Iterate,
-        held: &[ContactState],
+        (held, supports): (&[ContactState], &[GiveState]),
         gaps: &[f64],
         barrier: f64,
         price: f64,
     ) -> f64 {
-        let mut merit = wire + self.tooth_energy(&it.carried);
+        let mut merit = wire + self.tooth_energy(supports);
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
             let gap = gaps[i];
             match contact.room {
@@ -401,9 +451,11 @@ impl<'a> EquilibriumProblem<'a> {
         let (mut gaps, mut trial_gaps) = (Vec::new(), Vec::new());
         let (mut trial, mut next) = (Iterate::default(), Assembled::default());
         let mut left = Vec::new();
-        self.gaps_into(&it.nodes, &it.carried, &mut gaps);
+        let (mut supports, mut trial_supports) = (Vec::new(), Vec::new());
+        self.gave(&it.carried, &mut supports);
+        self.gaps_into(&it.nodes, &supports, &mut gaps);
         for iteration in 0..=settings.max_iterations {
-            let (residual, node) = self.residual(system, it, &mut left);
+            let (residual, node) = self.residual(system, it, &supports, &mut left);
             let touching = self.touching(it, &gaps);
             outcome = NewtonOutcome {
                 converged: false,
@@ -432,12 +484,14 @@ impl<'a> EquilibriumProblem<'a> {
                 barrier = (share * mean).min(mean.powf(1.5).max(0.02 * mean)).max(end);
             }
             step.grips.clear();
-            step.grips.extend(self.teeth.iter().zip(&it.carried).map(|(tooth, own)| {
-                let (a, b) = tooth.contacts;
-                grip(&self.contacts[a..b], &it.touches[a..b], &gaps[a..b], tooth, own, barrier)
-            }));
+            for (tooth, ElasticTooth { load, contacts: (a, b), .. }) in
+                self.teeth.iter().enumerate()
+            {
+                let here = self.held(tooth, &supports[tooth], &it.carried[tooth]);
+                step.grips.push(grip(&here, &it.touches[*a..*b], &gaps[*a..*b], load, barrier));
+            }
             shift = if shift < 1e-7 { 0.0 } else { shift * 0.1 };
-            if !self.step(system, &mut step, &mut shift) {
+            if !self.step(system, (&supports, &it.carried), &mut step, &mut shift) {
                 return outcome;
             }
             let (longest, force_length) = self.lengths(it, &gaps, barrier, &mut step);
@@ -447,19 +501,21 @@ impl<'a> EquilibriumProblem<'a> {
                     .zip(&step.change)
                     .flat_map(|(t, d)| [t.force[0] + d.force[0], t.force[1] + d.force[1]])
                     .fold(1.0_f64, |m, f| m.max(f.abs()));
-            let before =
-                self.merit(system.energy + system.axial, it, &it.touches, &gaps, barrier, price);
-            let slope = self.slope(system, it, &gaps, &step, barrier, price);
+            let held = (it.touches.as_slice(), supports.as_slice());
+            let before = self.merit(system.energy + system.axial, it, held, &gaps, barrier, price);
+            let slope = self.slope(system, (it, &supports), &gaps, &step, barrier, price);
             let mut length = longest;
             let mut accepted = false;
             let mut after = before;
             for _ in 0..25 {
                 self.moved(it, &step, length, force_length, &mut trial);
                 self.assemble(&trial.nodes, &mut next);
-                self.gaps_into(&trial.nodes, &trial.carried, &mut trial_gaps);
+                self.gave(&trial.carried, &mut trial_supports);
+                self.gaps_into(&trial.nodes, &trial_supports, &mut trial_gaps);
                 // A held contact's force is part of the function, not of the step.
                 let potential = next.energy + next.axial;
-                after = self.merit(potential, &trial, &it.touches, &trial_gaps, barrier, price);
+                let held = (it.touches.as_slice(), trial_supports.as_slice());
+                after = self.merit(potential, &trial, held, &trial_gaps, barrier, price);
                 let noise = 1e-12 * (before.abs() + 1.0);
                 if after.is_finite() && after <= before + 1e-4 * length * slope.min(0.0) + noise {
                     accepted = true;
@@ -482,6 +538,7 @@ impl<'a> EquilibriumProblem<'a> {
                 std::mem::swap(&mut it.carried, &mut trial.carried);
                 std::mem::swap(system, &mut next);
                 std::mem::swap(&mut gaps, &mut trial_gaps);
+                std::mem::swap(&mut supports, &mut trial_supports);
             } else {
                 // No descent along this step: lean harder on the diagonal.
                 shift = (shift * 100.0).max(1e-5);
@@ -562,7 +619,7 @@ impl<'a> EquilibriumProblem<'a> {
     fn slope(
         &self,
         system: &Assembled,
-        it: &Iterate,
+        (it, supports): (&Iterate, &[GiveState]),
         gaps: &[f64],
         step: &NewtonStep,
         barrier: f64,
@@ -571,11 +628,15 @@ impl<'a> EquilibriumProblem<'a> {
         let change = &step.change;
         let mut slope = 0.0;
         for (g, d) in system.gradient.iter().zip(&step.nodes) {
-            slope += (0..5).map(|i| g[i] * d[i]).sum::<f64>();
+            for i in 0..5 {
+                slope += g[i] * d[i];
+            }
         }
         for (t, tooth) in self.teeth.iter().enumerate() {
-            let ratio = tooth.give.at(&it.carried[t]).ratio;
-            let over: SixForces = std::array::from_fn(|k| ratio * it.carried[t][k] - tooth.load[k]);
+            let mut over = [0.0; 6];
+            for k in 0..6 {
+                over[k] = supports[t].ratio * it.carried[t][k] - tooth.load[k];
+            }
             slope += work(&over, &tooth.give.times(&step.carried[t]));
         }
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
@@ -605,30 +666,22 @@ impl<'a> EquilibriumProblem<'a> {
         force_length: f64,
         to: &mut Iterate,
     ) {
-        to.nodes.clear();
-        to.nodes.extend(
-            it.nodes
-                .iter()
-                .zip(&step.nodes)
-                .map(|(u, d)| -> NodeValues { std::array::from_fn(|i| u[i] + length * d[i]) }),
-        );
-        to.touches.clear();
-        to.touches.extend(it.touches.iter().zip(&step.change).zip(self.contacts).map(
-            |((t, d), c)| {
-                let share = if c.room == Room::Held { length } else { force_length };
-                ContactState {
-                    slack: std::array::from_fn(|k| t.slack[k] + length * d.slack[k]),
-                    force: std::array::from_fn(|k| t.force[k] + share * d.force[k]),
-                }
-            },
-        ));
-        to.carried.clear();
-        to.carried.extend(
-            it.carried
-                .iter()
-                .zip(&step.carried)
-                .map(|(c, d)| -> SixForces { std::array::from_fn(|k| c[k] + length * d[k]) }),
-        );
+        to.nodes.clone_from(&it.nodes);
+        for (own, change) in to.nodes.iter_mut().flatten().zip(step.nodes.iter().flatten()) {
+            *own += length * change;
+        }
+        to.touches.clone_from(&it.touches);
+        for ((own, change), c) in to.touches.iter_mut().zip(&step.change).zip(self.contacts) {
+            let share = if c.room == Room::Held { length } else { force_length };
+            for k in 0..2 {
+                own.slack[k] += length * change.slack[k];
+                own.force[k] += share * change.force[k];
+            }
+        }
+        to.carried.clone_from(&it.carried);
+        for (own, change) in to.carried.iter_mut().flatten().zip(step.carried.iter().flatten()) {
+            *own += length * change;
+        }
     }
 }
 

@@ -209,8 +209,13 @@ impl SlidingWire {
                     _ => level + 0.5 * holds,
                 };
                 let pressed = size(plus(edge.square_n, turn.map(|x| way * axial * x)));
-                holds =
-                    friction.coefficient * (pressed + edge.corners_n) + friction.clip_n * edge.clip;
+                let before = std::mem::replace(
+                    &mut holds,
+                    friction.coefficient * (pressed + edge.corners_n) + friction.clip_n * edge.clip,
+                );
+                if (holds - before).abs() <= SETTLED * holds {
+                    break;
+                }
             }
             level += holds;
         }
@@ -228,6 +233,8 @@ impl SlidingWire {
 /// Rounds of the force that an edge holds against the turn it makes: it converges as the coefficient times
 /// the turn in radians, so to a millionth at 0.3.
 const ROUNDS: usize = 12;
+/// Share by which the last round may have changed it.
+const SETTLED: f64 = 1e-9;
 /// Wire outside the last tube that a hand pushes by, mm (common practice, no source).
 const TAIL_MM: f64 = 10.0;
 /// A tail that buckles under less cannot be pushed against a wire that binds, N (twice the 100 g that count
@@ -280,22 +287,25 @@ fn slid(setup: &Setup, slot: usize, edge: &Edge, clip: f64) -> SlidEdge {
     SlidEdge { slot, at: [here.at[0] + x, here.at[1] + y, z], heading, square_n, corners_n, clip }
 }
 
+#[inline]
 fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    std::array::from_fn(|i| a[i] - b[i])
+    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
 
+#[inline]
 fn plus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    std::array::from_fn(|i| a[i] + b[i])
+    [a[0] + b[0], a[1] + b[1], a[2] + b[2]]
 }
 
+#[inline]
 fn size(a: [f64; 3]) -> f64 {
-    a.iter().map(|x| x * x).sum::<f64>().sqrt()
+    (a[0] * a[0] + a[1] * a[1] + a[2] * a[2]).sqrt()
 }
 
 /// The part of a vector square to a unit vector.
 fn across(a: [f64; 3], unit: [f64; 3]) -> [f64; 3] {
-    let along: f64 = a.iter().zip(unit).map(|(x, u)| x * u).sum();
-    std::array::from_fn(|i| a[i] - along * unit[i])
+    let along = a[0] * unit[0] + a[1] * unit[1] + a[2] * unit[2];
+    minus(a, unit.map(|u| along * u))
 }
 
 fn unit(a: [f64; 3], otherwise: [f64; 3]) -> [f64; 3] {

@@ -67,17 +67,26 @@ impl FourArchPoints {
     }
 }
 
-/// Elastic energy per length of base line; gradient and Hessian (full, symmetric) in the order of
-/// [`PointCurves`], of the energy less the work of the axial level.
+/// Elastic energy per length of base line; gradient in the order of [`PointCurves`], of the energy less the work of
+/// the axial level.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Density {
     pub energy: Four,
     pub gradient: [Four; 8],
-    pub hessian: [[Four; 8]; 8],
     /// Curvature that strains the fibres.
     pub curvature: [Four; 2],
     /// Moment in the plane of the arch form, times the stretch of the line.
     pub leans: Four,
+}
+
+/// Second derivatives that belong to a [`Density`]: written anew for every four points, made once for a whole wire.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Hessians {
+    /// By the curves, full and symmetric.
+    pub by_curves: [[Four; 8]; 8],
+    /// By (p, q, phi, phi'), upper triangle; and with rows by the curves.
+    by_own: [[Four; 8]; 8],
+    half_way: [[Four; 8]; 8],
 }
 
 /// What the sections of four points remember.
@@ -221,6 +230,7 @@ pub(crate) fn exact<const SPATIAL: bool>(
     place: &FourArchPoints,
     bending: &Bending,
     states: &States<'_>,
+    hessians: &mut Hessians,
 ) -> Density {
     let [y, dy, ddy, dz, ddz, phi, dphi, z] = *at;
     let FourArchPoints { k0, dk0, kz, dkz, rest, level, .. } = *place;
@@ -314,7 +324,7 @@ pub(crate) fn exact<const SPATIAL: bool>(
     let dt = [tau.g[0], tau.g[1], tau.g[2], Four::ZERO, tau_q[0], tau_q[1], Four::ZERO];
 
     let mut gradient = [Four::ZERO; 8];
-    let mut hessian = [[Four::ZERO; 8]; 8];
+    let hessian = &mut hessians.by_own;
     let sgj = s * gj;
     for i in 0..7 {
         let lean = m1 * d1[i] + m2 * d2[i] + torque * dt[i];
@@ -379,10 +389,10 @@ pub(crate) fn exact<const SPATIAL: bool>(
     }
     hessian[6][6] -= s * (m1 * f1 + m2 * f2);
 
+    hessians.pull::<SPATIAL>(place);
     Density {
         energy: s * per_length,
         gradient: pull_vector::<SPATIAL>(&gradient, place),
-        hessian: pull_matrix::<SPATIAL>(&hessian, place),
         curvature,
         leans: s * m1,
     }
@@ -419,6 +429,7 @@ pub(crate) fn small_slope(
     place: &FourArchPoints,
     bending: &Bending,
     states: &States<'_>,
+    hessians: &mut Hessians,
 ) -> Density {
     let [y, _, ddy, dz, ddz, phi, dphi, _] = *at;
     let FourArchPoints { k0, rest, .. } = *place;
@@ -431,7 +442,8 @@ pub(crate) fn small_slope(
     let d2 = [o, o, o, o, -one, k0, o];
     let dt = [o, o, o, k0, o, o, one];
     let mut gradient = [o; 8];
-    let mut hessian = [[o; 8]; 8];
+    let hessian = &mut hessians.by_curves;
+    *hessian = [[o; 8]; 8];
     for i in 0..7 {
         gradient[i] = m1 * d1[i] + m2 * d2[i] + twist * dt[i] * gj;
         let (w1, w2) = (c11 * d1[i] + c12 * d2[i], c12 * d1[i] + c22 * d2[i]);
@@ -439,7 +451,7 @@ pub(crate) fn small_slope(
             hessian[i][j] = w1 * d1[j] + w2 * d2[j] + dt[i] * dt[j] * gj;
         }
     }
-    Density { energy: energy + twist * twist * (0.5 * gj), gradient, hessian, curvature, leans: m1 }
+    Density { energy: energy + twist * twist * (0.5 * gj), gradient, curvature, leans: m1 }
 }
 
 /// From derivatives by (p, q, phi, phi') to derivatives by the curves.
@@ -456,26 +468,26 @@ fn pull_vector<const SPATIAL: bool>(g: &[Four; 8], at: &FourArchPoints) -> [Four
     [first, g[1] - k0 * g[3] * 2.0, g[4], g[2], g[5], g[6], g[7], Four::ZERO]
 }
 
-/// Of a symmetric matrix whose upper triangle is given.
-#[inline(always)]
-fn pull_matrix<const SPATIAL: bool>(h: &[[Four; 8]; 8], at: &FourArchPoints) -> [[Four; 8]; 8] {
-    let rows = if SPATIAL { 8 } else { 7 };
-    let mut half = [[Four::ZERO; 8]; 8];
-    for j in 0..8 {
-        let mut column = [Four::ZERO; 8];
-        for i in 0..8 {
-            column[i] = if i <= j { h[i][j] } else { h[j][i] };
+impl Hessians {
+    /// From derivatives by (p, q, phi, phi') to derivatives by the curves.
+    #[inline(always)]
+    fn pull<const SPATIAL: bool>(&mut self, at: &FourArchPoints) {
+        let rows = if SPATIAL { 8 } else { 7 };
+        let h = &self.by_own;
+        for j in 0..8 {
+            let mut column = [Four::ZERO; 8];
+            for i in 0..8 {
+                column[i] = if i <= j { h[i][j] } else { h[j][i] };
+            }
+            let pulled = pull_vector::<SPATIAL>(&column, at);
+            for i in 0..rows {
+                self.half_way[i][j] = pulled[i];
+            }
         }
-        let pulled = pull_vector::<SPATIAL>(&column, at);
         for i in 0..rows {
-            half[i][j] = pulled[i];
+            self.by_curves[i] = pull_vector::<SPATIAL>(&self.half_way[i], at);
         }
     }
-    let mut out = [[Four::ZERO; 8]; 8];
-    for i in 0..rows {
-        out[i] = pull_vector::<SPATIAL>(&half[i], at);
-    }
-    out
 }
 
 /// One point in all four lanes, and what the first lane says.
@@ -488,7 +500,8 @@ pub(crate) struct One {
 }
 
 #[cfg(test)]
-type DensityOf = fn(&FourPointCurves, &FourArchPoints, &Bending, &States<'_>) -> Density;
+type DensityOf =
+    fn(&FourPointCurves, &FourArchPoints, &Bending, &States<'_>, &mut Hessians) -> Density;
 
 #[cfg(test)]
 pub(crate) fn one(
@@ -497,11 +510,13 @@ pub(crate) fn one(
     place: &ArchPoint,
     bending: &Bending,
 ) -> One {
-    let d = density(&at.map(Four::all), &FourArchPoints::of([*place; 4]), bending, &[&[]; 4]);
+    let mut hessians = Hessians::default();
+    let places = FourArchPoints::of([*place; 4]);
+    let d = density(&at.map(Four::all), &places, bending, &[&[]; 4], &mut hessians);
     One {
         energy: d.energy.0[0],
         gradient: d.gradient.map(|g| g.0[1]),
-        hessian: d.hessian.map(|r| r.map(|h| h.0[2])),
+        hessian: hessians.by_curves.map(|r| r.map(|h| h.0[2])),
         curvature: d.curvature.map(|k| k.0[3]),
     }
 }

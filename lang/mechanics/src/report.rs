@@ -319,9 +319,9 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         .fold(f64::INFINITY, f64::min);
     let own = &solved.teeth[index];
     let w = &solved.iterate.carried[index];
-    let gave = own.displaced(w);
-    let ratio = own.give.at(w).ratio;
-    let holds = |k: usize| if own.give.matrix[k][k] > 0.0 { ratio * w[k] } else { 0.0 };
+    let state = own.give.at(w);
+    let gave = own.displaced(&state);
+    let holds = |k: usize| if own.give.matrix[k][k] > 0.0 { state.ratio * w[k] } else { 0.0 };
     ToothForces {
         id: seat.slot.id,
         station_mm: seat.slot.station_mm,

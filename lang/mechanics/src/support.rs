@@ -158,7 +158,7 @@ pub(crate) struct Give {
 }
 
 /// A give at one displacement.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct GiveState {
     /// `C0 w`.
     pub displaced: SixForces,
@@ -168,125 +168,175 @@ pub(crate) struct GiveState {
     rise: f64,
     /// `h + h' p`.
     along: f64,
+    /// What is stored, N mm.
+    pub energy: f64,
+}
+
+/// The ligament where it has given so much in series with a march.
+struct LigamentShare {
+    /// Of the give.
+    own: f64,
+    force: f64,
+    slope: f64,
 }
 
 impl Give {
     pub fn new(support: &Support, travel_mm_per_n: f64) -> Give {
         let own = support.own();
         let series = travel_mm_per_n / MARCH_MM_PER_N;
-        let carried = carry(&support.centre_mm);
+        let linear = support.stages == Stages::One;
+        let diagonal = linear && support.centre_mm == [0.0; 3];
         let mut matrix = [[0.0; 6]; 6];
-        for i in 0..6 {
-            for j in 0..6 {
-                matrix[i][j] = (0..6).map(|k| carried[i][k] * own[k] * carried[j][k]).sum();
+        if diagonal {
+            for k in 0..6 {
+                matrix[k][k] = own[k];
+            }
+        } else {
+            let carried = carry(&support.centre_mm);
+            for i in 0..6 {
+                for j in i..6 {
+                    let mut sum = 0.0;
+                    for k in 0..6 {
+                        sum += carried[i][k] * own[k] * carried[j][k];
+                    }
+                    matrix[i][j] = sum;
+                    matrix[j][i] = sum;
+                }
             }
         }
-        let linear = support.stages == Stages::One;
         if linear {
-            matrix = matrix.map(|row| row.map(|c| c + series * c));
+            for c in matrix.iter_mut().flatten() {
+                *c += series * *c;
+            }
         }
-        let diagonal = linear && support.centre_mm == [0.0; 3];
         Give { diagonal, stages: support.stages, series, norm: matrix[0][0], matrix }
     }
 
     /// Force at the bracket to the same at the centre, and the displacement of the bracket by one of the centre
     /// (transposed).
+    #[inline]
     pub fn times(&self, w: &SixForces) -> SixForces {
+        let mut u = [0.0; 6];
         if self.diagonal {
-            return std::array::from_fn(|k| self.matrix[k][k] * w[k]);
+            for k in 0..6 {
+                u[k] = self.matrix[k][k] * w[k];
+            }
+            return u;
         }
-        std::array::from_fn(|i| (0..6).map(|j| self.matrix[i][j] * w[j]).sum())
+        // By columns, which the symmetric matrix has as rows: six sums side by side.
+        for j in 0..6 {
+            for i in 0..6 {
+                u[i] += self.matrix[j][i] * w[j];
+            }
+        }
+        u
     }
 
-    /// Displacement, and how the true force goes with it.
+    /// Displacement, how the true force goes with it, and the energy.
+    #[inline]
     pub fn at(&self, w: &SixForces) -> GiveState {
         let displaced = self.times(w);
-        let Stages::Two { meet_n, stiffer } = self.stages else {
-            return GiveState { displaced, ratio: 1.0, rise: 0.0, along: 1.0 };
-        };
-        let p = self.size(w, &displaced);
-        let (_, [force, slope]) = self.in_series(p, meet_n, stiffer);
-        let slope = slope / (1.0 + self.series * slope);
-        let tiny = 1e-9 * meet_n;
-        if p <= tiny {
-            let ratio = 1.0 / (1.0 + self.series);
-            return GiveState { displaced, ratio, rise: 0.0, along: ratio };
+        let square = dot(w, &displaced);
+        match self.stages {
+            Stages::One => {
+                let energy = 0.5 * square;
+                GiveState { displaced, ratio: 1.0, rise: 0.0, along: 1.0, energy }
+            }
+            Stages::Two { meet_n, stiffer } => self.in_two(displaced, square, meet_n, stiffer),
         }
-        let ratio = force / p;
-        GiveState { displaced, ratio, rise: (slope - ratio) / (self.norm * p * p), along: slope }
     }
 
-    /// Energy stored at a displacement, N mm.
-    pub fn energy(&self, w: &SixForces) -> f64 {
-        let u = self.times(w);
-        let Stages::Two { meet_n, stiffer } = self.stages else {
-            return 0.5 * dot(w, &u);
-        };
-        let (own, [force, _]) = self.in_series(self.size(w, &u), meet_n, stiffer);
+    fn in_two(&self, displaced: SixForces, square: f64, meet_n: f64, stiffer: f64) -> GiveState {
+        let p = if self.norm > 0.0 { (square.max(0.0) / self.norm).sqrt() } else { 0.0 };
+        if p <= 1e-9 * meet_n {
+            let ratio = 1.0 / (1.0 + self.series);
+            let energy = 0.5 * ratio * square;
+            return GiveState { displaced, ratio, rise: 0.0, along: ratio, energy };
+        }
+        let LigamentShare { own, force, slope } = self.in_series(p, meet_n, stiffer);
+        let slope = slope / (1.0 + self.series * slope);
+        let ratio = force / p;
         let x = own / meet_n;
         // ln cosh without overflow.
         let bend = x + (-2.0 * x).exp().ln_1p() - std::f64::consts::LN_2;
         let ligament = 0.5 * stiffer * own * own - (stiffer - 1.0) * meet_n * meet_n * bend;
-        self.norm * (ligament + 0.5 * self.series * force * force)
-    }
-
-    fn size(&self, w: &SixForces, u: &SixForces) -> f64 {
-        if self.norm > 0.0 { (dot(w, u).max(0.0) / self.norm).sqrt() } else { 0.0 }
+        let energy = self.norm * (ligament + 0.5 * self.series * force * force);
+        let rise = (slope - ratio) / (self.norm * p * p);
+        GiveState { displaced, ratio, rise, along: slope, energy }
     }
 
     /// The ligament's share of a give `p` that it has in series with the march, and its force and stiffness there.
-    fn in_series(&self, p: f64, meet_n: f64, stiffer: f64) -> (f64, [f64; 2]) {
+    fn in_series(&self, p: f64, meet_n: f64, stiffer: f64) -> LigamentShare {
         let law = |own: f64| {
             let t = (own / meet_n).tanh();
-            [
-                stiffer * own - (stiffer - 1.0) * meet_n * t,
-                stiffer - (stiffer - 1.0) * (1.0 - t * t),
-            ]
+            let force = stiffer * own - (stiffer - 1.0) * meet_n * t;
+            LigamentShare { own, force, slope: stiffer - (stiffer - 1.0) * (1.0 - t * t) }
         };
-        let mut own = p;
-        if self.series > 0.0 {
-            // The force rises faster than the give, so Newton's method from above never passes the root.
-            for _ in 0..60 {
-                let [force, slope] = law(own);
-                let over = own + self.series * force - p;
-                own -= over / (1.0 + self.series * slope);
-                if over <= 1e-14 * p {
-                    break;
-                }
-            }
+        if self.series == 0.0 {
+            return law(p);
         }
-        (own, law(own))
+        // The force is over both of its stages drawn as straight lines, and rises faster than the give: from where
+        // those leave the ligament Newton's method never passes the root.
+        let soft = p / (1.0 + self.series);
+        let stiff = (p + self.series * (stiffer - 1.0) * meet_n) / (1.0 + self.series * stiffer);
+        let mut now = law(soft.min(stiff));
+        for _ in 0..60 {
+            let over = now.own + self.series * now.force - p;
+            if over <= 1e-13 * p {
+                break;
+            }
+            now = law(now.own - over / (1.0 + self.series * now.slope));
+        }
+        now
     }
 }
 
 impl GiveState {
-    /// Compliance for a further step, `C0 A^-1` of [`GiveState::back`].
-    pub fn tangent(&self, give: &Give) -> [SixForces; 6] {
-        let ease = 1.0 / self.ratio;
-        let less = self.rise / self.along;
-        std::array::from_fn(|i| {
-            std::array::from_fn(|j| {
-                ease * (give.matrix[i][j] - less * self.displaced[i] * self.displaced[j])
-            })
-        })
+    /// What is further given is that of the first stage, times the first figure, less the second times the product of
+    /// [`GiveState::displaced`] with itself.
+    #[inline]
+    pub fn tangent(&self) -> (f64, f64) {
+        (1.0 / self.ratio, self.rise / self.along)
     }
 
     /// The change of `w` by a change of the true force.
+    #[inline]
     pub fn back(&self, w: &SixForces, force: &SixForces) -> SixForces {
-        let lost = self.rise / self.along * dot(&self.displaced, force);
-        std::array::from_fn(|k| (force[k] - lost * w[k]) / self.ratio)
+        let (ease, less) = self.tangent();
+        let lost = less * dot(&self.displaced, force);
+        let mut change = [0.0; 6];
+        for k in 0..6 {
+            change[k] = (force[k] - lost * w[k]) * ease;
+        }
+        change
     }
 }
 
 /// How far a march of so much travel takes a tooth under these forces.
 pub(crate) fn marched(support: &Support, travel_mm_per_n: f64, forces: &SixForces) -> SixForces {
-    let soft = Support { stages: Stages::One, ..*support };
     let share = travel_mm_per_n / MARCH_MM_PER_N;
-    Give::new(&soft, 0.0).times(forces).map(|u| share * u)
+    let own = support.own();
+    let carried = carry(&support.centre_mm);
+    let mut way = [0.0; 6];
+    for k in 0..6 {
+        let mut at_centre = 0.0;
+        for i in 0..6 {
+            at_centre += carried[i][k] * forces[i];
+        }
+        for i in 0..6 {
+            way[i] += share * carried[i][k] * own[k] * at_centre;
+        }
+    }
+    way
 }
 
+#[inline(always)]
 pub(crate) fn dot(a: &SixForces, b: &SixForces) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
+    let mut sum = 0.0;
+    for k in 0..6 {
+        sum += a[k] * b[k];
+    }
+    sum
 }
 
 /// Displacement of the bracket by that of the centre of resistance; transposed, forces at the centre by those at
