@@ -66,6 +66,7 @@ mod solve;
 mod support;
 mod thrust;
 mod wire;
+mod wire_curve;
 
 pub use arch::ArchLine;
 pub use band::{ArchBands, Band, Spread, ToothBand, WorstBand, banded};
@@ -87,6 +88,7 @@ pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
 pub use support::{Root, Stages, Support};
+pub use wire_curve::{WirePoint, wire_curve};
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
     Stock,
