@@ -63,6 +63,8 @@ pub enum Command {
     Print(PrintArgs),
     /// Verify a printed page against the current plan.
     VerifyPrint(VerifyPrintArgs),
+    /// Draw the arches on one day as SVG: from the bite or from the front.
+    Draw(DrawArgs),
     /// Plot force–deflection curves for the practice's wires.
     #[command(name = "bench", alias = "chart")]
     Chart(ChartArgs),
@@ -391,6 +393,29 @@ pub struct CourseArgs {
     pub paths: Vec<PathBuf>,
     #[arg(long, value_enum, default_value_t = CourseFormat::Human)]
     pub format: CourseFormat,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct DrawArgs {
+    /// One case; `-` is standard input.
+    pub file: PathBuf,
+    /// Where it is looked at from.
+    #[arg(long, value_enum, default_value_t = LookFrom::Bite)]
+    pub from: LookFrom,
+    /// Day of the course [default: today].
+    #[arg(long, value_name = "DATE", conflicts_with = "entered")]
+    pub on: Option<String>,
+    /// As the plan describes the teeth at its start, without wires; from the bite.
+    #[arg(long)]
+    pub entered: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LookFrom {
+    /// Crowns in their arch, with the computed wire.
+    Bite,
+    /// Facing the patient.
+    Front,
 }
 
 #[derive(Debug, ClapArgs)]

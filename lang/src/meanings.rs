@@ -16,6 +16,38 @@ pub fn meaning(statement: &str, word: &str) -> Option<&'static str> {
     Some(found.1)
 }
 
+/// A drawing in letters of what is hard to say, for `explain` and hover: a tooth of the patient's right side from the
+/// bite, as the pictures show it.
+pub fn sketch(word: &str) -> Option<&'static str> {
+    match word {
+        "mesial-in" | "distal-out" => Some(MESIAL_IN),
+        "mesial-out" | "distal-in" => Some(MESIAL_OUT),
+        _ => None,
+    }
+}
+
+const MESIAL_IN: &str = "\
+  a right upper tooth from the bite
+
+       lip or cheek
+  distal o.            :
+           `-.         : midline
+              `-.      :
+                 `o mesial
+    tongue or palate
+";
+
+const MESIAL_OUT: &str = "\
+  a right upper tooth from the bite
+
+       lip or cheek
+                 .o mesial
+              .-'      :
+           .-'         : midline
+  distal o'            :
+    tongue or palate
+";
+
 const MEANINGS: &[(&str, &str)] = &[
     ("labial", "Towards the lip or cheek; `buccal` is read as the same."),
     ("lingual", "Towards the tongue; written `palatal` in the upper arch."),

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 use springline_emit::caution::CAUTION;
 use springline_lang::finding::language::{LANGUAGE_FINDINGS, language_finding};
 use springline_lang::glossary::{GlossaryTerm, TERMS, terms};
-use springline_lang::meanings::meaning;
+use springline_lang::meanings::{meaning, sketch};
 use springline_lang::model::limits::Limit;
 use springline_lang::rules;
 use springline_lang::rules::FAMILIES;
@@ -146,6 +146,7 @@ fn words(word: &str) -> String {
     let mut out = String::new();
     if let Some(meaning) = meaning("", word) {
         out.push_str(&format!("{word}\n{meaning}\n\n"));
+        out.extend(sketch(word).map(|drawn| format!("{drawn}\n")));
     }
     let says = |pattern: &str| {
         pattern.split(|c: char| !(c.is_alphanumeric() || c == '-')).any(|w| w == word)

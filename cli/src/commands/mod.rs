@@ -4,6 +4,7 @@ pub mod chart;
 pub mod check;
 pub mod demo;
 pub mod diff;
+pub mod draw;
 pub mod explain;
 pub mod fix;
 pub mod fmt;

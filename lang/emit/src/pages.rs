@@ -2,10 +2,11 @@
 //! cannot differ.
 
 use super::card::{self, HoldCard, RepairCard, StaffCard};
-use super::draw::{self, Drawing};
+use super::draw::{self, Drawing, OcclusalSize};
 use super::patient_texts::Catalogue;
 use super::plan::{InMouth, Plan, PrintStamp, VisitToday};
 use super::practice::listing::Listing;
+use super::preview;
 use super::sheet::{self, PatientSheet};
 use super::{dates, masked, wording};
 use springline_model::house::Task;
@@ -53,6 +54,8 @@ pub struct CoursePage {
     pub title: &'static str,
     pub how_to_read: &'static str,
     pub drawing: Drawing,
+    /// The arches as the plan describes them, from the bite.
+    pub entered: Drawing,
     /// Visit, date, upper, lower, time.
     pub head: [&'static str; 5],
     pub rows: Vec<[String; 5]>,
@@ -151,6 +154,7 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
         title: "Treatment forecast",
         how_to_read: HOW_TO_READ,
         drawing: draw::timeline(plan)?,
+        entered: preview::entered(plan.case, OcclusalSize::Small),
         head: ["Visit", "Date", "Upper", "Lower", "Time"],
         rows: (0..plan.forecast.visits.len()).map(row).collect(),
         note: note(plan),

@@ -88,8 +88,8 @@ pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
 pub use solve::{Start, solve};
 pub use support::{Root, Stages, Support};
-pub use wire_curve::{WirePoint, wire_curve};
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
     Stock,
 };
+pub use wire_curve::{WirePoint, wire_curve};

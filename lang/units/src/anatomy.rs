@@ -35,6 +35,34 @@ pub fn crown_width_mm(tooth: Tooth) -> f64 {
 /// less than 0.2 mm; in front, where the line is curved, the figure counts.
 pub const SLOT_BEFORE_CONTACTS_MM: f64 = 3.0;
 
+/// Labiolingual (buccolingual) crown diameter, mm: for drawings only, no figure depends on it.
+///
+/// Source: Ash MM, Wheeler's Dental Anatomy, Physiology and Occlusion (textbook table; values from memory).
+/// Deciduous: the permanent tooth's in proportion to the width (estimate, no source).
+pub fn crown_depth_mm(tooth: Tooth) -> f64 {
+    const UPPER: [f64; 8] = [7.0, 6.0, 8.0, 9.0, 9.0, 11.0, 11.0, 10.0];
+    const LOWER: [f64; 8] = [6.0, 6.5, 7.5, 7.5, 8.0, 10.5, 10.0, 9.5];
+    let index = usize::from(tooth.position()) - 1;
+    let permanent = match tooth.arch() {
+        Arch::Upper => UPPER[index],
+        Arch::Lower => LOWER[index],
+    };
+    if tooth.is_deciduous() { 0.9 * permanent } else { permanent }
+}
+
+/// How far the middle of a crown's face stands before the line through its contacts, mm: for drawings only.
+///
+/// Source: Andrews LF. Straight Wire, 1989 (values from memory); third molars as second molars.
+pub fn crown_prominence_mm(tooth: Tooth) -> f64 {
+    const UPPER: [f64; 8] = [2.1, 1.65, 2.5, 2.4, 2.4, 2.9, 2.9, 2.9];
+    const LOWER: [f64; 8] = [1.2, 1.2, 1.9, 2.35, 2.35, 2.5, 2.5, 2.5];
+    let index = usize::from(tooth.position()) - 1;
+    match tooth.arch() {
+        Arch::Upper => UPPER[index],
+        Arch::Lower => LOWER[index],
+    }
+}
+
 /// Root surface area, mm^2.
 ///
 /// Source: Jepsen A, Acta Odontol Scand 1963;21:35-46, means by the membrane technique (value from

@@ -156,6 +156,17 @@ impl ToothPose {
     }
 }
 
+/// A slot goes the way its tooth has gone; a bend beside it stays.
+pub(crate) fn move_slot(slot: &mut mechanics::SlotPose, from: &ToothPose, to: &ToothPose) {
+    let (from, to) = (from.stand(), to.stand());
+    slot.lingual_mm += to.lingual_mm - from.lingual_mm;
+    slot.gingival_mm += to.gingival_mm - from.gingival_mm;
+    slot.along_mm += to.along_mm - from.along_mm;
+    slot.rotated_rad += to.rotated_rad - from.rotated_rad;
+    slot.tipped_rad += to.tipped_rad - from.tipped_rad;
+    slot.torque_rad += to.torque_rad - from.torque_rad;
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,11 +3,10 @@
 
 use jiff::civil::Date;
 
-use crate::mouth::pose::ToothPose;
+use crate::mouth::pose::move_slot;
 use crate::plan::calendar::after;
 use crate::setup::arch_setup::{ArchSetup, ArchSolution};
 use crate::timeline::phase::{ArchForecast, Phase};
-use springline_mechanics::SlotPose;
 use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::Tooth;
 
@@ -69,7 +68,7 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
             if let Some(k) = moved
                 && let (Some(from), Some(to)) = (first.get(k), now.get(k))
             {
-                shift(&mut slot.stand, from, to);
+                move_slot(&mut slot.stand, from, to);
             }
         }
         let Ok(solved) = setup.solve(before.as_ref()) else { continue };
@@ -81,14 +80,4 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
         before = Some(solved);
     }
     out
-}
-
-/// The slot goes the way its tooth has gone.
-fn shift(stand: &mut SlotPose, from: &ToothPose, to: &ToothPose) {
-    stand.lingual_mm += to.lingual_mm - from.lingual_mm;
-    stand.gingival_mm += to.gingival_mm - from.gingival_mm;
-    stand.along_mm += to.along_mm - from.along_mm;
-    stand.rotated_rad += to.rotated_rad - from.rotated_rad;
-    stand.tipped_rad += to.tipped_rad - from.tipped_rad;
-    stand.torque_rad += to.torque_rad - from.torque_rad;
 }

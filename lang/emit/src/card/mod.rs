@@ -6,6 +6,8 @@ mod comes_off;
 mod examine;
 mod finish;
 mod first;
+pub mod fit;
+mod from_the_bite;
 mod hold;
 mod lay_out;
 mod record;
@@ -50,6 +52,8 @@ pub struct StaffCard {
     pub measure_how: Option<&'static str>,
     pub tests: Vec<Test>,
     pub drawing: Drawing,
+    /// The arches from the bite, where a wire goes in.
+    pub from_the_bite: Option<Drawing>,
     pub doing: Vec<ArchActions>,
     pub fit_check: Vec<String>,
     pub elastics: Vec<ElasticRow>,
@@ -189,7 +193,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
     let drawing = drawing(plan, &today, &loose);
     let measures = examine::measures(plan, &today);
     let tests = test::tests(plan, &today);
-    Some(StaffCard {
+    let card = StaffCard {
         head: Head {
             practice: masked(&plan.house().title),
             chart: masked(&plan.case.chart),
@@ -211,6 +215,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         measure: measures.blanks(plan),
         measure_how: examine::how_measured(&measures),
         drawing,
+        from_the_bite: None,
         doing: comes_off::comes_off(plan, &today)
             .into_iter()
             .chain(wire_change::wire_change(plan, &today, &loose))
@@ -225,7 +230,8 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         tests,
         accepted: call::accepted(plan, &today),
         stamp: plan.stamp.line(),
-    })
+    };
+    Some(from_the_bite::with_picture(card, plan, &today))
 }
 
 fn drawing(plan: &Plan<'_>, today: &VisitToday<'_>, loose: &BTreeMap<Tooth, Date>) -> Drawing {

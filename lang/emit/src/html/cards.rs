@@ -2,8 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::fit;
 use super::parts::{bullets, foot, label_box};
+use crate::card::fit;
 use crate::card::{
     ArchActions, Head, HoldCard, MAY, RecordLine, RecordPart, RepairCard, StaffCard, Test, Tray,
 };
@@ -40,6 +40,12 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
             figure.picture {
                 figcaption { (card.drawing.title) ", as you face the patient" }
                 (svg::inline(&card.drawing, &format!("{id}-d")))
+            }
+            @if let Some(bite) = &card.from_the_bite {
+                figure.picture {
+                    figcaption { (bite.title) }
+                    (svg::inline(bite, &format!("{id}-b")))
+                }
             }
             @let arches = card.by_arch();
             @if !arches.is_empty() {

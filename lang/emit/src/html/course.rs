@@ -15,6 +15,10 @@ pub fn course(page: &CoursePage) -> Markup {
             }
             p { (page.how_to_read) }
             figure.picture { (svg::inline(&page.drawing, "course")) }
+            figure.picture {
+                figcaption { (page.entered.title) }
+                (svg::inline(&page.entered, "entered"))
+            }
             table.band-table {
                 tr { @for name in page.head { th scope="col" { (name) } } }
                 @for [number, date, upper, lower, time] in &page.rows {

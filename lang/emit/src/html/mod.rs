@@ -3,7 +3,6 @@
 mod cards;
 mod case;
 mod course;
-mod fit;
 mod parts;
 mod sheet;
 

@@ -2,12 +2,14 @@
 //! an editor panel. The page is loaded once; its content is replaced by what [`view`] returns.
 
 mod force;
+mod look;
 mod moment;
 mod view;
 
 use maud::{DOCTYPE, PreEscaped, html};
 
-pub use moment::{Moment, moments};
+pub use look::{entered, from_the_bite, from_the_front};
+pub use moment::{Moment, at_day, moments};
 pub use view::{PreviewChoice, Previewed, view};
 
 const STYLE: &str = include_str!("preview.css");

@@ -64,7 +64,7 @@ fn event(arch: Arch, number: usize, phase: &Phase) -> (bool, Option<Date>, usize
 }
 
 /// The one that holds on that day: the last that has begun, or the first of all.
-pub(super) fn at_day(all: &[Moment], day: Option<Date>) -> usize {
+pub fn at_day(all: &[Moment], day: Option<Date>) -> usize {
     let begun = |m: &Moment| m.date.zip(day).is_some_and(|(date, day)| date <= day);
     all.iter().rposition(begun).unwrap_or(0)
 }

@@ -1,13 +1,10 @@
 //! Preview: the content of the page for one moment of a case.
 
-use jiff::civil::Date;
 use maud::{Markup, html};
 
-use super::force;
 use super::moment::{Moment, at_day, moments, of_phase};
-use crate::draw;
+use super::{force, look};
 use crate::draw::svg;
-use crate::picture::MouthPicture;
 use crate::{dates, masked, wording};
 use springline_course::{Forecast, Phase};
 use springline_finding::{Finding, Severity};
@@ -56,7 +53,11 @@ pub fn view(shown: &Previewed<'_>, choice: PreviewChoice) -> String {
         h1 { (masked(&case.chart)) " " small { (when(here)) } }
         (standing(shown))
         (choose(&all, forecast, at))
-        figure { (drawing(case, forecast, here)) }
+        figure { (svg::inline(&look::from_the_front(case, forecast, here), "mouth")) }
+        figure {
+            (svg::inline(&look::from_the_bite(case, forecast, here, before(&all, at)), "bite"))
+            figcaption { "Dotted: where a tooth was at the wire before. Dashed: the range of the forecast." }
+        }
         @for arch in Arch::BOTH {
             @if let Some(phase) = phase(arch) { (forces(case, phase)) }
         }
@@ -75,6 +76,11 @@ fn chosen(all: &[Moment], forecast: &Forecast, choice: PreviewChoice) -> Option<
             .unwrap_or_else(|| at_day(all, forecast.today)),
     };
     all.get(at).map(|moment| (at, *moment))
+}
+
+/// The moment before, of which what has moved is shown.
+fn before(all: &[Moment], at: usize) -> Option<Moment> {
+    at.checked_sub(1).and_then(|before| all.get(before)).copied()
 }
 
 fn when(moment: Moment) -> String {
@@ -123,24 +129,6 @@ fn choose(all: &[Moment], forecast: &Forecast, at: usize) -> Markup {
             }
         }
     }
-}
-
-fn drawing(case: &Case, forecast: &Forecast, here: Moment) -> Markup {
-    let state = |arch| {
-        let index = here.phase(arch)?;
-        let phase = forecast.arch(arch)?.phases.get(index)?;
-        Some((phase, forecast.moment(case, arch, index, here.date)?))
-    };
-    let worn = here.date.map(|day| worn_from(forecast, day)).unwrap_or_default();
-    let picture = MouthPicture::of(case, state, |i| worn.contains(&i));
-    let drawing = draw::mouth(&picture, case.house.notation.value, "With these wires in");
-    svg::inline(&drawing, "mouth")
-}
-
-/// The elastics worn from the visit of that day, by their place in the case.
-fn worn_from(forecast: &Forecast, day: Date) -> &[usize] {
-    let visit = forecast.timeline.visits().iter().find(|v| v.date == day);
-    visit.map_or(&[], |v| &v.elastics_after)
 }
 
 fn forces(case: &Case, phase: &Phase) -> Markup {

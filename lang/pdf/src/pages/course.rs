@@ -23,6 +23,8 @@ pub fn course(page: &CoursePage, size: PageTypeSize) -> PageNode {
         size.title(&page.chart, page.title),
         size.p(page.how_to_read),
         drawing,
+        size.text(vec![soft(page.entered.title.as_str())]).role(Role::Paragraph).node(),
+        PageNode::Picture { drawing: Box::new(page.entered.clone()), share: 1.0 },
         size.table(&tracks, &page.head, page.rows.iter().map(cells).collect()),
     ];
     if let Some(note) = &page.note {

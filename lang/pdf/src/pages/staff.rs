@@ -1,6 +1,7 @@
 //! The page of the staff card.
 
 use springline_emit::card::{ActionLine, ArchActions, ElasticRow, StaffCard, Test};
+use springline_emit::draw::Drawing;
 use springline_emit::{dates, wording};
 use springline_units::quantity::plain;
 
@@ -53,7 +54,11 @@ pub fn parts(card: &StaffCard, size: PageTypeSize) -> Vec<PageNode> {
     if !card.tests.is_empty() {
         parts.push(tests(&card.tests, size));
     }
-    parts.push(picture(card, size));
+    let facing = format!("{}, as you face the patient", card.drawing.title);
+    parts.push(picture(&card.drawing, &facing, size));
+    if let Some(bite) = &card.from_the_bite {
+        parts.push(picture(bite, &bite.title, size));
+    }
     let arches = card.by_arch();
     if !arches.is_empty() {
         let one = |arch: &Vec<&ArchActions>| {
@@ -197,10 +202,9 @@ fn lower(text: &str) -> String {
     chars.next().map(|c| c.to_lowercase().chain(chars).collect()).unwrap_or_default()
 }
 
-fn picture(card: &StaffCard, size: PageTypeSize) -> PageNode {
-    let caption = format!("{}, as you face the patient", card.drawing.title);
+fn picture(drawing: &Drawing, caption: &str, size: PageTypeSize) -> PageNode {
     let caption = size.text(vec![soft(caption)]).role(Role::Paragraph).node();
-    let drawing = PageNode::Picture { drawing: Box::new(card.drawing.clone()), share: 1.0 };
+    let drawing = PageNode::Picture { drawing: Box::new(drawing.clone()), share: 1.0 };
     down(0.6 * MM, vec![caption, drawing])
         .pad([0.9 * MM, 0.0, 0.9 * MM, 0.0])
         .frame(0.7, Ink::Line, PageFrameKind::AboveAndBelow)

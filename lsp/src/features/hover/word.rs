@@ -80,8 +80,10 @@ fn detail(word: &str, at: &ItemAt<'_>, row: &Production) -> String {
         Some(group) => format!("part of the {group} in `{}`", leading(row)),
         None => format!("part of `{}`", leading(row)),
     };
+    let sketch = springline_lang::meanings::sketch(word);
+    let sketch = sketch.map_or_else(String::new, |drawn| format!("\n\n```text\n{drawn}```"));
     match meaning {
-        Some(meaning) => format!("**{word}**: {meaning}\n\n{belongs}: {}", row.doc),
+        Some(meaning) => format!("**{word}**: {meaning}{sketch}\n\n{belongs}: {}", row.doc),
         None => format!("**{word}**, {belongs}: {}", row.doc),
     }
 }

@@ -3,7 +3,8 @@
 //! Only the browser knows the real layout, so the estimate errs on the safe side; a test with a real
 //! browser checks it.
 
-use crate::card::{RecordPart, StaffCard};
+use super::{RecordPart, StaffCard};
+use crate::draw::Drawing;
 use crate::draw::list::words_width;
 
 /// A size of type, with the class that sets it.
@@ -35,6 +36,11 @@ const WIDTH: f64 = 190.0;
 /// The largest size at which the card fits; where none does, one that runs on.
 pub fn size(card: &StaffCard) -> TypeSize {
     SIZES.into_iter().find(|s| height(card, *s) <= HEIGHT).unwrap_or(LONG)
+}
+
+/// Whether everything is on one sheet.
+pub fn fits(card: &StaffCard) -> bool {
+    size(card) != LONG
 }
 
 /// Estimated height, mm.
@@ -88,10 +94,11 @@ pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
             test += 1.0 + (teeth * line).max(yes.max(no) * line + 1.8);
         }
     }
-    let picture = card.drawing.height * WIDTH / card.drawing.width + line + 3.0;
+    let drawn = |drawing: &Drawing| drawing.height * WIDTH / drawing.width + line + 3.0;
+    let picture = drawn(&card.drawing) + card.from_the_bite.as_ref().map_or(0.0, drawn);
     let large = DOING * 0.3528;
     let arches = card.by_arch();
-    let column = |arch: &Vec<&crate::card::ArchActions>| {
+    let column = |arch: &Vec<&super::ArchActions>| {
         let each = arch.iter().map(|d| {
             let each = d.lines.iter().map(|l| {
                 let frame = if l.house.is_some() { 1.4 } else { 0.0 };

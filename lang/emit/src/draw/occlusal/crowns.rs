@@ -1,0 +1,207 @@
+//! Outlines of crowns seen from the bite, their brackets, and what an outline cannot show: height and tip.
+
+use super::super::list::{Align, DrawItem, DrawnText, Pen, Segment, Shade, at};
+use super::page::Page;
+use springline_course::on_demand::{OcclusalCrown, Placed};
+use springline_course::{Basis, ToothPose};
+use springline_model::stand::UpDown;
+use springline_units::anatomy::{
+    SLOT_BEFORE_CONTACTS_MM, crown_depth_mm, crown_prominence_mm, crown_width_mm,
+};
+use springline_units::quantity::{mm, plain};
+use springline_units::tooth::{Notation, Tooth};
+
+/// From the middle of the slot to the bracket's front, mm of the mouth.
+const BRACKET_FRONT_MM: f64 = 0.8;
+/// From there to its base, at least, where a crown stands far forward.
+const BRACKET_BASE_MM: f64 = 0.4;
+/// Length of a crown, for its tip: the long axis is drawn from the middle to the edge (common practice, no source).
+const CROWN_HEIGHT_MM: f64 = 9.0;
+/// What is too little to be drawn.
+const LEAST_MM: f64 = 0.3;
+const LEAST_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
+const LEAST_LEAN_MM: f64 = 1.0;
+/// 8.5 pt at the width that drawings have on paper.
+const NUMBER_SIZE: f64 = 3.0;
+pub const FIGURE_SIZE: f64 = 3.0;
+
+/// How round an outline is: handles at the contacts and at the middles of the two faces, as shares of a quarter's
+/// sides.
+struct Round {
+    face: [f64; 2],
+    back: [f64; 2],
+}
+
+fn round(tooth: Tooth) -> Round {
+    let (face, back) = match tooth.position() {
+        1 | 2 => ([0.55, 0.80], [0.30, 0.35]),
+        3 => ([0.50, 0.50], [0.45, 0.42]),
+        4 | 5 if !tooth.is_deciduous() => ([0.55, 0.58], [0.58, 0.58]),
+        _ => ([0.75, 0.78], [0.72, 0.78]),
+    };
+    Round { face, back }
+}
+
+/// As deep as the textbook's in proportion to its width.
+fn depth_mm(crown: &OcclusalCrown) -> f64 {
+    crown_depth_mm(crown.tooth) * crown.width_mm / crown_width_mm(crown.tooth)
+}
+
+/// From the slot inward to the middle of the crown's face, mm.
+fn face_mm(crown: &OcclusalCrown) -> f64 {
+    let before_contacts = crown_prominence_mm(crown.tooth).min(0.45 * depth_mm(crown));
+    SLOT_BEFORE_CONTACTS_MM - before_contacts
+}
+
+/// The outline of a crown whose slot stands there.
+pub fn outline(page: &Page, crown: &OcclusalCrown, placed: &Placed) -> Vec<Segment> {
+    let tooth = crown.tooth;
+    let half = crown.width_mm / 2.0;
+    let contact = SLOT_BEFORE_CONTACTS_MM;
+    let (face, back) = (face_mm(crown), face_mm(crown) + depth_mm(crown));
+    let Round { face: [fc, fm], back: [bc, bm] } = round(tooth);
+    let p = |along: f64, inward: f64| page.beside(placed, along, inward);
+    let quarter = |from: f64, to: f64, edge: f64, handles: [f64; 2]| {
+        // From a contact to the middle of a face.
+        [
+            p(from, contact + handles[0] * (edge - contact)),
+            p(to + handles[1] * (from - to), edge),
+            p(to, edge),
+        ]
+    };
+    let [a1, a2, a3] = quarter(-half, 0.0, face, [fc, fm]);
+    let [b1, b2, _] = quarter(half, 0.0, face, [fc, fm]);
+    let [c1, c2, c3] = quarter(half, 0.0, back, [bc, bm]);
+    let [d1, d2, _] = quarter(-half, 0.0, back, [bc, bm]);
+    vec![
+        Segment::Move(p(-half, contact)),
+        Segment::Curve(a1, a2, a3),
+        Segment::Curve(b2, b1, p(half, contact)),
+        Segment::Curve(c1, c2, c3),
+        Segment::Curve(d2, d1, p(-half, contact)),
+        Segment::Close,
+    ]
+}
+
+/// The crown as it stands, grey where its place was written or measured, with its number.
+pub fn crown(page: &Page, crown: &OcclusalCrown, notation: Notation) -> DrawItem {
+    let placed = crown.placed(&crown.pose.value);
+    let known = matches!(crown.pose.basis, Basis::Entered | Basis::Measured(_));
+    let fill = if known && is_off(&crown.pose.value) { Shade::Pale } else { Shade::Paper };
+    let mut items =
+        vec![DrawItem::shape(outline(page, crown, &placed), Some(Pen::ink(0.3)), Some(fill))];
+    items.extend(long_axis(page, crown, &placed));
+    // An incisor is broadest near its face.
+    let share = if crown.tooth.position() <= 2 { 0.42 } else { 0.52 };
+    let middle = page.beside(&placed, 0.0, face_mm(crown) + share * depth_mm(crown));
+    items.push(DrawItem::Words(DrawnText {
+        at: at(middle.x, middle.y + 0.36 * NUMBER_SIZE),
+        size: NUMBER_SIZE,
+        bold: true,
+        align: Align::Middle,
+        shade: Shade::Ink,
+        text: crown.tooth.write(notation),
+    }));
+    DrawItem::group("crown", items)
+}
+
+/// Whether a tooth stands off its place far enough to be seen.
+fn is_off(pose: &ToothPose) -> bool {
+    pose.off_mm() >= 0.1 || pose.off_deg() >= 1.0
+}
+
+/// The edge's way from the middle of a crown that is tipped or torqued: what of it can be seen from the bite.
+fn long_axis(page: &Page, crown: &OcclusalCrown, placed: &Placed) -> Option<DrawItem> {
+    let pose = &crown.pose.value;
+    // A left-hand edge that is turned to the gum belongs to a crown that leans to the left.
+    let along = pose.tipped_rad.sin() * CROWN_HEIGHT_MM;
+    let inward = pose.torque_rad.sin() * CROWN_HEIGHT_MM;
+    if along.hypot(inward) < LEAST_LEAN_MM {
+        return None;
+    }
+    let middle = SLOT_BEFORE_CONTACTS_MM + 0.9;
+    let (from, to) =
+        (page.beside(placed, 0.0, middle), page.beside(placed, along, middle + inward));
+    let items = vec![
+        DrawItem::line(from, to, Pen::ink(0.25)),
+        DrawItem::circle(to, 0.45, None, Some(Shade::Ink)),
+    ];
+    Some(DrawItem::group(format!("long-axis-{}", crown.tooth), items))
+}
+
+/// Where the crown was, where it has moved since.
+pub fn before(page: &Page, crown: &OcclusalCrown, was: &OcclusalCrown) -> Option<DrawItem> {
+    let (now, then) = (crown.placed(&crown.pose.value), was.placed(&was.pose.value));
+    if !apart(&now, &then) {
+        return None;
+    }
+    let outline = outline(page, was, &then);
+    Some(DrawItem::group(
+        format!("was-{}", crown.tooth),
+        vec![DrawItem::stroke(outline, Pen::soft(0.25).dotted())],
+    ))
+}
+
+/// Where a tooth stands in patients slower and faster than nine in ten, or within the error of its entry.
+pub fn band(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
+    let [low, high] = [&crown.pose.low, &crown.pose.high].map(|pose| crown.placed(pose));
+    if crown.pose.basis != Basis::Predicted || !apart(&low, &high) {
+        return None;
+    }
+    let edge =
+        |placed: &Placed| DrawItem::stroke(outline(page, crown, placed), Pen::soft(0.2).dashed());
+    Some(DrawItem::group(format!("band-{}", crown.tooth), vec![edge(&low), edge(&high)]))
+}
+
+fn apart(a: &Placed, b: &Placed) -> bool {
+    let way = (a.at_mm[0] - b.at_mm[0]).hypot(a.at_mm[1] - b.at_mm[1]);
+    way >= LEAST_MM || (a.turn_rad - b.turn_rad).abs() >= LEAST_RAD
+}
+
+/// The bracket's outline on its crown.
+pub fn bracket(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
+    if crown.bracket_mm <= 0.0 {
+        return None;
+    }
+    let placed = crown.placed(&crown.pose.value);
+    let half = crown.bracket_mm / 2.0;
+    let corner = |along: f64, inward: f64| page.beside(&placed, along, inward);
+    let (front, base) = (-BRACKET_FRONT_MM, face_mm(crown).max(BRACKET_BASE_MM));
+    let segments = vec![
+        Segment::Move(corner(-half, front)),
+        Segment::Line(corner(half, front)),
+        Segment::Line(corner(half, base)),
+        Segment::Line(corner(-half, base)),
+        Segment::Close,
+    ];
+    let shape = DrawItem::shape(segments, Some(Pen::ink(0.25)), Some(Shade::Paper));
+    Some(DrawItem::group(format!("bracket-{}", crown.tooth), vec![shape]))
+}
+
+/// "gingival 1.5": what a look from the bite does not show.
+pub fn height(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
+    let stand = crown.pose.value.to_stand(crown.tooth);
+    let (by, way) = stand.up_down?;
+    let up = mm(by.length());
+    if up < 0.25 {
+        return None;
+    }
+    let placed = crown.placed(&crown.pose.value);
+    let place = page.beside(&placed, 0.0, -BRACKET_FRONT_MM - page.paper(1.6));
+    let side = place.x - page.put([0.0, 0.0]).x;
+    let align = match side {
+        s if s < -6.0 => Align::End,
+        s if s > 6.0 => Align::Start,
+        _ => Align::Middle,
+    };
+    let word = match way {
+        UpDown::Gingival => "gingival",
+        UpDown::Occlusal => "occlusal",
+    };
+    let text = format!("{word} {}", plain((up * 10.0).round() / 10.0));
+    let place = at(place.x, place.y + 0.36 * FIGURE_SIZE);
+    Some(DrawItem::group(
+        format!("height-{}", crown.tooth),
+        vec![DrawItem::words(place, FIGURE_SIZE, align, text)],
+    ))
+}
