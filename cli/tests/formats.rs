@@ -48,6 +48,25 @@ fn findings_in_every_format() {
 }
 
 #[test]
+fn the_arches_are_drawn_on_any_day_and_bad_input_is_refused() {
+    let of = |args: &[&str]| said(&[&["draw", SOUND], args].concat(), 0);
+    let today = of(&[]);
+    assert!(today.starts_with("<?xml") && today.contains("data-part=\"wire\""), "{today}");
+    assert!(of(&["--entered"]).contains("As entered"));
+    assert!(of(&["--from", "front"]).contains("data-part=\"wire-"));
+    assert_ne!(of(&["--on", "2027-06-01"]), today);
+    for (args, why) in [
+        (vec!["draw", "cases"], "one case"),
+        (vec!["draw", SOUND, "--on", "tomorrow-ish"], "not a date"),
+        (vec!["draw", SOUND, "--entered", "--from", "front"], "from the bite only"),
+    ] {
+        let refused = springline(&args).assert().code(2);
+        let error = String::from_utf8_lossy(&refused.get_output().stderr).into_owned();
+        assert!(error.contains(why), "{error}");
+    }
+}
+
+#[test]
 fn the_course_in_every_format() {
     assert!(said(&["course", SOUND], 0).contains("SM-0392"));
     let value = json(&said(&["course", SOUND, "--format", "json"], 0));
