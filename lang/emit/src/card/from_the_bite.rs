@@ -17,7 +17,7 @@ pub fn with_picture(card: StaffCard, plan: &Plan<'_>, today: &VisitToday<'_>) ->
     if first || fit::fits(&with) || !fit::fits(&card) { with } else { card }
 }
 
-struct Drawn<'a> {
+struct BiteOnCard<'a> {
     seen: OcclusalArch,
     picture: ArchPicture<'a>,
     entered: Option<OcclusalArch>,
@@ -28,7 +28,8 @@ fn from_the_bite(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<Drawing> {
     if today.visit.kind == Task::Debond {
         return None;
     }
-    let arches: Vec<Drawn<'_>> = today.arches.iter().filter(changed).filter_map(drawn).collect();
+    let arches: Vec<BiteOnCard<'_>> =
+        today.arches.iter().filter(changed).filter_map(drawn).collect();
     if arches.is_empty() {
         return None;
     }
@@ -48,10 +49,10 @@ fn from_the_bite(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<Drawing> {
 }
 
 /// With the wire that is in; before the first one, with that.
-fn drawn<'a>(today: &ArchToday<'a>) -> Option<Drawn<'a>> {
+fn drawn<'a>(today: &ArchToday<'a>) -> Option<BiteOnCard<'a>> {
     let here = today.now.or(today.next)?;
     let entered = today.now.and_then(|_| OcclusalArch::entered(today.arch));
-    Some(Drawn {
+    Some(BiteOnCard {
         seen: OcclusalArch::of(today.arch, here.phase, here.moment),
         picture: ArchPicture::of(today.arch, here.phase, here.moment),
         entered,

@@ -1,7 +1,7 @@
 //! Outlines of crowns seen from the bite, their brackets, and what an outline cannot show: height and tip.
 
 use super::super::list::{Align, DrawItem, DrawnText, Pen, Segment, Shade, at};
-use super::page::Page;
+use super::page::OcclusalPage;
 use springline_course::on_demand::{OcclusalCrown, Placed};
 use springline_course::{Basis, ToothPose};
 use springline_model::stand::UpDown;
@@ -27,19 +27,19 @@ pub const FIGURE_SIZE: f64 = 3.0;
 
 /// How round an outline is: handles at the contacts and at the middles of the two faces, as shares of a quarter's
 /// sides.
-struct Round {
+struct OutlineRoundness {
     face: [f64; 2],
     back: [f64; 2],
 }
 
-fn round(tooth: Tooth) -> Round {
+fn round(tooth: Tooth) -> OutlineRoundness {
     let (face, back) = match tooth.position() {
         1 | 2 => ([0.55, 0.80], [0.30, 0.35]),
         3 => ([0.50, 0.50], [0.45, 0.42]),
         4 | 5 if !tooth.is_deciduous() => ([0.55, 0.58], [0.58, 0.58]),
         _ => ([0.75, 0.78], [0.72, 0.78]),
     };
-    Round { face, back }
+    OutlineRoundness { face, back }
 }
 
 /// As deep as the textbook's in proportion to its width.
@@ -54,12 +54,12 @@ fn face_mm(crown: &OcclusalCrown) -> f64 {
 }
 
 /// The outline of a crown whose slot stands there.
-pub fn outline(page: &Page, crown: &OcclusalCrown, placed: &Placed) -> Vec<Segment> {
+pub fn outline(page: &OcclusalPage, crown: &OcclusalCrown, placed: &Placed) -> Vec<Segment> {
     let tooth = crown.tooth;
     let half = crown.width_mm / 2.0;
     let contact = SLOT_BEFORE_CONTACTS_MM;
     let (face, back) = (face_mm(crown), face_mm(crown) + depth_mm(crown));
-    let Round { face: [fc, fm], back: [bc, bm] } = round(tooth);
+    let OutlineRoundness { face: [fc, fm], back: [bc, bm] } = round(tooth);
     let p = |along: f64, inward: f64| page.beside(placed, along, inward);
     let quarter = |from: f64, to: f64, edge: f64, handles: [f64; 2]| {
         // From a contact to the middle of a face.
@@ -84,7 +84,7 @@ pub fn outline(page: &Page, crown: &OcclusalCrown, placed: &Placed) -> Vec<Segme
 }
 
 /// The crown as it stands, grey where its place was written or measured, with its number.
-pub fn crown(page: &Page, crown: &OcclusalCrown, notation: Notation) -> DrawItem {
+pub fn crown(page: &OcclusalPage, crown: &OcclusalCrown, notation: Notation) -> DrawItem {
     let placed = crown.placed(&crown.pose.value);
     let known = matches!(crown.pose.basis, Basis::Entered | Basis::Measured(_));
     let fill = if known && is_off(&crown.pose.value) { Shade::Pale } else { Shade::Paper };
@@ -111,7 +111,7 @@ fn is_off(pose: &ToothPose) -> bool {
 }
 
 /// The edge's way from the middle of a crown that is tipped or torqued: what of it can be seen from the bite.
-fn long_axis(page: &Page, crown: &OcclusalCrown, placed: &Placed) -> Option<DrawItem> {
+fn long_axis(page: &OcclusalPage, crown: &OcclusalCrown, placed: &Placed) -> Option<DrawItem> {
     let pose = &crown.pose.value;
     // A left-hand edge that is turned to the gum belongs to a crown that leans to the left.
     let along = pose.tipped_rad.sin() * CROWN_HEIGHT_MM;
@@ -130,7 +130,7 @@ fn long_axis(page: &Page, crown: &OcclusalCrown, placed: &Placed) -> Option<Draw
 }
 
 /// Where the crown was, where it has moved since.
-pub fn before(page: &Page, crown: &OcclusalCrown, was: &OcclusalCrown) -> Option<DrawItem> {
+pub fn before(page: &OcclusalPage, crown: &OcclusalCrown, was: &OcclusalCrown) -> Option<DrawItem> {
     let (now, then) = (crown.placed(&crown.pose.value), was.placed(&was.pose.value));
     if !apart(&now, &then) {
         return None;
@@ -143,7 +143,7 @@ pub fn before(page: &Page, crown: &OcclusalCrown, was: &OcclusalCrown) -> Option
 }
 
 /// Where a tooth stands in patients slower and faster than nine in ten, or within the error of its entry.
-pub fn band(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
+pub fn band(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
     let [low, high] = [&crown.pose.low, &crown.pose.high].map(|pose| crown.placed(pose));
     if crown.pose.basis != Basis::Predicted || !apart(&low, &high) {
         return None;
@@ -159,7 +159,7 @@ fn apart(a: &Placed, b: &Placed) -> bool {
 }
 
 /// The bracket's outline on its crown.
-pub fn bracket(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
+pub fn bracket(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
     if crown.bracket_mm <= 0.0 {
         return None;
     }
@@ -179,7 +179,7 @@ pub fn bracket(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
 }
 
 /// "gingival 1.5": what a look from the bite does not show.
-pub fn height(page: &Page, crown: &OcclusalCrown) -> Option<DrawItem> {
+pub fn height(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
     let stand = crown.pose.value.to_stand(crown.tooth);
     let (by, way) = stand.up_down?;
     let up = mm(by.length());

@@ -2,7 +2,7 @@
 
 use super::super::list::{Align, DrawItem, Pen, Point, Segment, Shade, at};
 use super::crowns::FIGURE_SIZE;
-use super::page::Page;
+use super::page::OcclusalPage;
 use crate::picture::{ArchPicture, towards_left};
 use springline_course::on_demand::{OcclusalArch, OcclusalCrown, OcclusalGap, WirePoint};
 use springline_model::step::{ActKind, EndKind, Spot};
@@ -16,7 +16,7 @@ const PITCH: f64 = 1.0;
 const LABEL_IN_MM: f64 = 3.0;
 
 pub struct Occlusal<'a> {
-    pub page: Page,
+    pub page: OcclusalPage,
     pub arch: &'a OcclusalArch,
     pub picture: Option<&'a ArchPicture<'a>>,
 }

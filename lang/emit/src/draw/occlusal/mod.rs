@@ -8,7 +8,7 @@ mod fittings;
 mod page;
 
 use fittings::Occlusal;
-use page::{Page, scale_within};
+use page::{OcclusalPage, scale_within};
 
 use super::list::{Align, DrawItem, Drawing, Pen, Point, at, words_width};
 use super::strip::WIDTH;
@@ -62,7 +62,7 @@ pub fn occlusal(
     let from = if views.len() == 1 { (WIDTH - each) / 2.0 } else { 0.0 };
     for (i, view) in views.iter().enumerate() {
         let left = from + i as f64 * (each + BETWEEN);
-        let page = Page::of(view.arch, scale, at(left, HEADER), each);
+        let page = OcclusalPage::of(view.arch, scale, at(left, HEADER), each);
         items.push(one(view, page, left, notation));
         height = height.max(HEADER + page.height);
     }
@@ -75,7 +75,7 @@ pub fn occlusal(
     }
 }
 
-fn one(view: &OcclusalView<'_>, page: Page, left: f64, notation: Notation) -> DrawItem {
+fn one(view: &OcclusalView<'_>, page: OcclusalPage, left: f64, notation: Notation) -> DrawItem {
     let occlusal = Occlusal { page, arch: view.arch, picture: view.picture };
     let line: Vec<Point> = view.arch.line.iter().map(|p| page.put(*p)).collect();
     let mut items = vec![
@@ -102,7 +102,7 @@ fn one(view: &OcclusalView<'_>, page: Page, left: f64, notation: Notation) -> Dr
 }
 
 /// What it is, and which side is whose, on both ends.
-fn header(arch: Arch, page: Page, from: f64) -> DrawItem {
+fn header(arch: Arch, page: OcclusalPage, from: f64) -> DrawItem {
     let size = 3.0;
     let base = HEADER - 1.0;
     let right = "\u{25c4} patient\u{2019}s right";

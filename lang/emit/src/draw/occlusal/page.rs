@@ -10,7 +10,7 @@ const MARGIN: f64 = 4.5;
 
 /// How one arch lies on the paper.
 #[derive(Debug, Clone, Copy)]
-pub struct Page {
+pub struct OcclusalPage {
     arch: Arch,
     scale: f64,
     /// Where the midline of the slot line lies.
@@ -19,9 +19,9 @@ pub struct Page {
     pub height: f64,
 }
 
-impl Page {
+impl OcclusalPage {
     /// So wide, with its upper left corner at a point.
-    pub fn of(arch: &OcclusalArch, scale: f64, corner: Point, width: f64) -> Page {
+    pub fn of(arch: &OcclusalArch, scale: f64, corner: Point, width: f64) -> OcclusalPage {
         let [_, deep, front] = extent(arch);
         let height = (deep + front) * scale + 2.0 * MARGIN;
         let from_front = front * scale + MARGIN;
@@ -29,7 +29,13 @@ impl Page {
             Arch::Upper => corner.y + from_front,
             Arch::Lower => corner.y + height - from_front,
         };
-        Page { arch: arch.arch, scale, origin: at(corner.x + width / 2.0, y), width, height }
+        OcclusalPage {
+            arch: arch.arch,
+            scale,
+            origin: at(corner.x + width / 2.0, y),
+            width,
+            height,
+        }
     }
 
     /// A place in the plane of the arch, on paper.
