@@ -39,8 +39,9 @@ export default grammar({
 
     _house_line: $ => seq(field('keyword', alias(choice(
       'book-on', 'chain', 'chair-time', 'chart', 'clinic', 'closed', 'coil', 'defaults', 'doctor',
-      'elastic', 'form', 'interval', 'language', 'limit', 'mouth-temperature', 'notation', 'note',
-      'passive-when', 'stop', 'stops', 'task', 'telephone', 'text', 'use', 'wire',
+      'elastic', 'form', 'friction', 'interval', 'language', 'limit', 'mouth-temperature',
+      'notation', 'note', 'passive-when', 'stop', 'stops', 'task', 'telephone', 'text', 'use',
+      'wire',
     ), $.keyword)), repeat($._item)),
     _house_fit: $ => seq(field('keyword', alias(choice(
       'bracket', 'tube',

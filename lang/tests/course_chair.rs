@@ -130,6 +130,27 @@ fn a_canine_pulled_at_a_power_arm_is_pulled_nearer_its_centre() {
     assert!((days(&bare) / days(&armed) - 1.57 / 2.09).abs() < 0.03);
 }
 
+/// A practice's own coefficient, with its range: friction is in proportion to it. Without one the built-in range stands,
+/// as wide by factors.
+#[test]
+fn the_chair_test_follows_the_friction_of_the_practice() {
+    let tested = |line: &str| {
+        let text = "springline 1\ncase \"SM-0001\"\nuse saltmarsh\nstart 2026-11-23\nupper {\n  bonded 15..25 with twin\n  \
+                    tubes 16, 26 with molar\n  tooth 12 palatal 2 mm\n  follow usual\n}\n";
+        let case = Practices::of(format!("{SALTMARSH}\n{line}\n")).case(text);
+        forecast(&case, None).arches[0].phases[0].chair_test(0.0).expect("figures")
+    };
+    let built_in = tested("");
+    let own = tested("friction niti 0.5 times, between 0.4 times and 0.6 times");
+    // Pulled, the wire is pressed onto the slots by its own tension: more than in proportion.
+    assert!(own.force_n > 1.8 * built_in.force_n, "{own:?} {built_in:?}");
+    let width = |t: &springline_lang::course::ChairTest| t.range_n[0] / t.force_n;
+    assert!(width(&own) > width(&built_in), "{own:?} {built_in:?}");
+    let as_wide = tested("friction niti 0.25 times");
+    assert_eq!(as_wide, built_in);
+    assert_eq!(tested("friction steel 0.5 times"), built_in);
+}
+
 /// Tests of an invented practice (grams predicted, bound or not).
 fn tests() -> Vec<(f64, bool)> {
     let rows = include_str!("data/chair.csv").lines().skip(1);

@@ -3,7 +3,7 @@
 mod course_support;
 
 use course_support::arch;
-use springline_lang::course::{Forecast, MidlineForecast, forecast};
+use springline_lang::course::{BiteFigure, Forecast, MidlineForecast, RoomSource, forecast};
 use springline_lang::units::tooth::Arch;
 use springline_test_support::{Practices, SALTMARSH, case, example};
 
@@ -34,52 +34,107 @@ fn last(course: &Forecast) -> MidlineForecast {
 fn length_that_leaves_on_one_side_carries_the_midline_there() {
     let left = last(&upper(CROWDED_RIGHT, "stop mesial of 16"));
     let [least, median, most] = left.left_mm;
-    assert!(least == -2.0 && least < median && median < most, "{left:?}");
+    assert!(least >= -2.0 && least < median && median < most, "{left:?}");
     assert!((0.3..1.5).contains(&left.across_mm), "{left:?}");
     // Mirrored, the same to the other side.
     let right = last(&upper(CROWDED_LEFT, "stop mesial of 26"));
     assert!((right.across_mm + left.across_mm).abs() < 0.05, "{left:?} {right:?}");
 }
 
+/// Its wire does not carry it. The crowded side makes more room than the other, and an arch that grows between molars
+/// that stay carries its middle by half of the difference.
 #[test]
-fn a_wire_free_at_both_ends_leaves_the_midline_where_it_is() {
+fn a_wire_free_at_both_ends_leaves_the_midline_to_the_room_that_one_side_makes() {
     for stops in ["", "stop mesial of 11, mesial of 21", "stop mesial of 26"] {
         let free = last(&upper(CROWDED_RIGHT, stops));
-        assert_eq!((free.across_mm, free.left_mm), (0.0, [-2.0; 3]), "{stops}");
+        assert_eq!(free.across_mm, 0.0, "{stops}");
+        assert!(free.room_mm > 0.3, "{stops} {free:?}");
+        let by = free.left_mm.map(|mm| mm + 2.0);
+        for (by, share) in by.into_iter().zip([0.25, 0.5, 0.75]) {
+            assert!((by - share * free.room_mm).abs() < 1e-9, "{stops} {free:?}");
+        }
     }
+    // Crowded alike on both sides it stays; so it does where the goal holds the incisors.
+    let both = last(&upper(&format!("{CROWDED_RIGHT}\n  {CROWDED_LEFT}"), ""));
+    assert!(both.room_mm.abs() < 1e-9 && both.left_mm == [-2.0; 3], "{both:?}");
 }
 
-/// The invented practice's own record: stopped mesial of 16, the midline comes from 2 to 1 mm in ten weeks. The
-/// length of the wire takes it that way and does not take it so far: that the crowded side makes room against
-/// the molars more than against the incisors is not in this figure.
+/// Elastics and wire act on one midline, and there is one figure for it.
 #[test]
-fn the_recorded_midline_goes_the_way_of_the_forecast_and_farther() {
+fn elastics_are_in_the_figure_of_the_midline() {
+    let course = |elastics: &str| {
+        forecast(
+            &case(&format!(
+                "start 2026-08-17\npatient growing\nbite {{\n  upper midline 2 mm to patient-right of face\n}}\nupper {{\n  \
+                 bonded 15..25 with twin\n  tubes 16, 26 with molar\n  hook 13, 16, 23, 26\n  {CROWDED_RIGHT}\n  step \
+                 align, wire niti-14, ends turned-in slack 3 mm, until passive, next 10..12 wk {{\n    stop mesial of \
+                 16\n  }}\n}}\nlower {{\n  bonded 45..35 with twin\n  tubes 46, 36 with molar\n  hook 33, 36, 43, 46\n  \
+                 step align, wire niti-14, ends turned-in, until passive, next 10..12 wk\n}}\n{elastics}"
+            )),
+            None,
+        )
+    };
+    let bare = last(&course(""));
+    let pulled =
+        course("elastics diagonal {\n  right 13 to 33 with small, wear 22 h\n  from align\n}\n");
+    let line = last(&pulled);
+    assert!(line.elastics_mm > 0.1, "{line:?}");
+    assert!(line.left_mm[1] > bare.left_mm[1] + 0.9 * line.elastics_mm, "{line:?} {bare:?}");
+    let visits = pulled.timeline.visits();
+    let visit = visits.iter().rev().find(|v| !v.bite.midlines_forecast.is_empty()).unwrap();
+    let figure = BiteFigure::Midline(Arch::Upper);
+    let bite = visit.bite.forecast.iter().find(|b| b.figure == figure).expect("known");
+    assert!((bite.value_mm - line.left_mm[1]).abs() < 1e-9, "{bite:?} {line:?}");
+}
+
+/// The invented practice's own record: stopped mesial of 16, the midline comes from 2 to 1 mm in ten weeks. The length
+/// of the wire alone took it no farther than 0.45 mm; with the room that the crowded side makes the record is within
+/// the range.
+#[test]
+fn the_recorded_midline_is_within_the_forecast() {
     let text = example("cases/sm-0436-midline.spring");
     let unseen = text.split("seen 2026-10-26").next().unwrap().to_owned();
     let course = forecast(&Practices::of(SALTMARSH.to_owned()).case(&unseen), None);
     let visits = course.timeline.visits();
     let change = visits.iter().find(|v| v.date >= jiff::civil::date(2026, 10, 1));
     let upper = change.unwrap().bite.midlines_forecast.iter().find(|m| m.arch == Arch::Upper);
-    let [least, median, most] = upper.unwrap().left_mm;
-    println!("{} {least} {median} {most}", change.unwrap().date);
-    assert!(least == -2.0 && median > least && most > median);
-    assert!(most < -1.0, "the record is met: say so");
+    let line = upper.unwrap();
+    let [least, median, most] = line.left_mm;
+    println!("{} {line:?}: {}", change.unwrap().date, line.say());
+    assert!(median > least && most > median);
+    assert!(least <= -1.0 && most >= -1.0, "{line:?}");
 }
 
 /// A lateral between two stops that face away from it: what it releases cannot leave, and presses them apart.
 #[test]
 fn a_locked_wire_presses_the_teeth_at_its_stops_apart() {
-    let text = case(
-        "start 2026-11-23\nupper {\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 12 palatal 2 mm\n  step \
-         align, wire niti-14, ends turned-in, until passive {\n    stop mesial of 14, mesial of 21\n  }\n}\n",
-    );
-    let course = forecast(&text, None);
+    let plan = |more: &str| {
+        case(&format!(
+            "start 2026-11-23\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 12 palatal 2 mm\n  \
+             step align, wire niti-14, ends turned-in, until passive {{\n    stop mesial of 14, mesial of 21{more}\n  \
+             }}\n}}\n"
+        ))
+    };
+    let stopped = |more: &str| forecast(&plan(more), None);
+    let (text, course) = (plan(""), stopped(""));
     let phase = &arch(&course, Arch::Upper).phases[0];
     let (blocked, force) = phase.blocked(&text.house).unwrap();
     let force = force.unwrap();
     // No more than the give of the two teeth would take if the wire did not bow at all.
     assert!(force > 0.2 && force <= blocked.excess_mm / 0.1, "{blocked:?} {force}");
     assert!(phase.stops_do(&text.house)[0].contains("presses them apart with about"));
+    // The force table has it as soon as the teeth between have moved, and not as the wire goes in.
+    let of = |code: u32| phase.insertion.teeth.iter().find(|t| t.tooth.code() == code).unwrap();
+    println!("{blocked:?} {force} {:#?}", of(13));
+    // In the course the two teeth go apart, and what they make is room.
+    let stops = phase.room.made.iter().find(|m| m.source == RoomSource::Stops).expect("room");
+    println!("{stops:?} {:?}", phase.passive.by_rule());
+    assert!(stops.made_mm > 0.1 && stops.made_mm < blocked.excess_mm + 0.3, "{stops:?}");
+    // Tied together they stay, and the wire bows between them for good.
+    let tied = stopped("\n    tie 14..21 figure-eight");
+    let phase_tied = &arch(&tied, Arch::Upper).phases[0];
+    let made = phase_tied.room.made.iter().find(|m| m.source == RoomSource::Stops);
+    assert!(made.is_none_or(|m| m.made_mm < 1e-6), "{made:?}");
     let drawn = phase.drawn_forward_n(0.0).unwrap();
     assert!((0.0..10.0).contains(&drawn));
     assert_eq!(phase.drawn_forward_n(5.0), Some(0.0));

@@ -9,9 +9,9 @@
 #define LANGUAGE_VERSION 15
 #define STATE_COUNT 337
 #define LARGE_STATE_COUNT 2
-#define SYMBOL_COUNT 267
+#define SYMBOL_COUNT 268
 #define ALIAS_COUNT 0
-#define TOKEN_COUNT 186
+#define TOKEN_COUNT 187
 #define EXTERNAL_TOKEN_COUNT 0
 #define FIELD_COUNT 1
 #define MAX_ALIAS_SEQUENCE_LENGTH 6
@@ -36,256 +36,257 @@ enum ts_symbol_identifiers {
   anon_sym_doctor = 14,
   anon_sym_elastic = 15,
   anon_sym_form = 16,
-  anon_sym_interval = 17,
-  anon_sym_language = 18,
-  anon_sym_limit = 19,
-  anon_sym_mouth_DASHtemperature = 20,
-  anon_sym_notation = 21,
-  anon_sym_note = 22,
-  anon_sym_passive_DASHwhen = 23,
-  anon_sym_stop = 24,
-  anon_sym_stops = 25,
-  anon_sym_task = 26,
-  anon_sym_telephone = 27,
-  anon_sym_text = 28,
-  anon_sym_use = 29,
-  anon_sym_wire = 30,
-  anon_sym_bracket = 31,
-  anon_sym_tube = 32,
-  anon_sym_learned = 33,
-  anon_sym_sequence = 34,
-  anon_sym_band = 35,
-  anon_sym_clip = 36,
-  anon_sym_hook = 37,
-  anon_sym_ligated = 38,
-  anon_sym_slide = 39,
-  anon_sym_slot = 40,
-  anon_sym_tipped = 41,
-  anon_sym_torque = 42,
-  anon_sym_variant = 43,
-  anon_sym_width = 44,
-  anon_sym_LBRACE = 45,
-  anon_sym_RBRACE = 46,
-  anon_sym_active = 47,
-  anon_sym_binds_DASHfrom = 48,
-  anon_sym_step = 49,
-  anon_sym_accept = 50,
-  anon_sym_debond = 51,
-  anon_sym_missed = 52,
-  anon_sym_patient = 53,
-  anon_sym_records = 54,
-  anon_sym_scan = 55,
-  anon_sym_start = 56,
-  anon_sym_tooth_DASHsize_DASHratio = 57,
-  anon_sym_in_DASHplace = 58,
-  anon_sym_bite = 59,
-  anon_sym_goal = 60,
-  anon_sym_elastics = 61,
-  anon_sym_retain = 62,
-  anon_sym_lower = 63,
-  anon_sym_upper = 64,
-  anon_sym_seen = 65,
-  anon_sym_canines = 66,
-  anon_sym_crossbite = 67,
-  anon_sym_molars = 68,
-  anon_sym_negative_DASHoverjet = 69,
-  anon_sym_open_DASHbite = 70,
-  anon_sym_overbite = 71,
-  anon_sym_overjet = 72,
-  anon_sym_reverse_DASHoverjet = 73,
-  anon_sym_crossbite_DASHcorrected = 74,
-  anon_sym_extraction = 75,
-  anon_sym_incisors = 76,
-  anon_sym_over_DASHthe_DASHbite = 77,
-  anon_sym_spaces = 78,
-  anon_sym_from = 79,
-  anon_sym_left = 80,
-  anon_sym_longest = 81,
-  anon_sym_right = 82,
-  anon_sym_until = 83,
-  anon_sym_check = 84,
-  anon_sym_fixed = 85,
-  anon_sym_night_DASHtime = 86,
-  anon_sym_anchorage = 87,
-  anon_sym_ankylosed = 88,
-  anon_sym_banded = 89,
-  anon_sym_bonded = 90,
-  anon_sym_button = 91,
-  anon_sym_caution = 92,
-  anon_sym_change = 93,
-  anon_sym_crowding = 94,
-  anon_sym_expander = 95,
-  anon_sym_extract = 96,
-  anon_sym_extracted = 97,
-  anon_sym_follow = 98,
-  anon_sym_gap = 99,
-  anon_sym_hold = 100,
-  anon_sym_implant = 101,
-  anon_sym_lingual_DASHarch = 102,
-  anon_sym_midline = 103,
-  anon_sym_mini_DASHscrew = 104,
-  anon_sym_missing = 105,
-  anon_sym_palatal_DASHarch = 106,
-  anon_sym_separators = 107,
-  anon_sym_skip = 108,
-  anon_sym_tooth = 109,
-  anon_sym_tubes = 110,
-  anon_sym_unerupted = 111,
-  anon_sym_bend = 112,
-  anon_sym_bite_DASHraisers = 113,
-  anon_sym_bite_DASHturbos = 114,
-  anon_sym_bypass = 115,
-  anon_sym_closed_DASHcoil = 116,
-  anon_sym_closing = 117,
-  anon_sym_closing_DASHcoil = 118,
-  anon_sym_closing_DASHspring = 119,
-  anon_sym_coordinated = 120,
-  anon_sym_engage = 121,
-  anon_sym_halt_DASHif = 122,
-  anon_sym_ipr = 123,
-  anon_sym_laceback = 124,
-  anon_sym_no = 125,
-  anon_sym_open_DASHcoil = 126,
-  anon_sym_passive_DASHcoil = 127,
-  anon_sym_pick_DASHup = 128,
-  anon_sym_piggyback = 129,
-  anon_sym_post = 130,
-  anon_sym_posts = 131,
-  anon_sym_power_DASHarm = 132,
-  anon_sym_rebond = 133,
-  anon_sym_reduce = 134,
-  anon_sym_reposition = 135,
-  anon_sym_reverse_DASHcurve = 136,
-  anon_sym_sectional = 137,
-  anon_sym_sleeve = 138,
-  anon_sym_tie = 139,
-  anon_sym_traction = 140,
-  anon_sym_trim = 141,
-  anon_sym_done = 142,
-  anon_sym_hygiene = 143,
-  anon_sym_loose = 144,
-  anon_sym_lost = 145,
-  anon_sym_out = 146,
-  anon_sym_pain = 147,
-  anon_sym_poking = 148,
-  anon_sym_slide_DASHopen = 149,
-  anon_sym_wear = 150,
-  anon_sym_COMMA = 151,
-  anon_sym_DASH = 152,
-  anon_sym_DOT_DOT = 153,
-  anon_sym_x = 154,
-  anon_sym_mm = 155,
-  anon_sym_um = 156,
-  anon_sym_in = 157,
-  anon_sym_mil = 158,
-  anon_sym_N = 159,
-  anon_sym_cN = 160,
-  anon_sym_g = 161,
-  anon_sym_oz = 162,
-  anon_sym_Nmm = 163,
-  anon_sym_gmm = 164,
-  anon_sym_MPa = 165,
-  anon_sym_GPa = 166,
-  anon_sym_deg = 167,
-  anon_sym_min = 168,
-  anon_sym_h = 169,
-  anon_sym_d = 170,
-  anon_sym_wk = 171,
-  anon_sym_mo = 172,
-  anon_sym_C = 173,
-  anon_sym_times = 174,
-  anon_sym_PERCENT = 175,
-  anon_sym_u00b0 = 176,
-  anon_sym_u00ba = 177,
-  sym_finding = 178,
-  aux_sym_tooth_token1 = 179,
-  aux_sym_tooth_token2 = 180,
-  sym_number = 181,
-  sym_date = 182,
-  sym_text = 183,
-  sym_comment = 184,
-  sym__newline = 185,
-  sym_file = 186,
-  sym__edition = 187,
-  sym__house_opening = 188,
-  sym__case_opening = 189,
-  sym__house_line = 190,
-  sym__house_fit = 191,
-  sym__house_learned = 192,
-  sym__house_sequence = 193,
-  sym__house_body = 194,
-  sym__fit_line = 195,
-  sym__fit_body = 196,
-  sym__fit_braces = 197,
-  sym__learned_line = 198,
-  sym__learned_body = 199,
-  sym__learned_braces = 200,
-  sym__sequence_line = 201,
-  sym__sequence_step = 202,
-  sym__sequence_body = 203,
-  sym__sequence_braces = 204,
-  sym__case_line = 205,
-  sym__case_in_place = 206,
-  sym__case_bite = 207,
-  sym__case_goal = 208,
-  sym__case_elastics = 209,
-  sym__case_retain = 210,
-  sym__case_arch = 211,
-  sym__case_seen = 212,
-  sym__case_body = 213,
-  sym__in_place_line = 214,
-  sym__in_place_body = 215,
-  sym__in_place_braces = 216,
-  sym__bite_line = 217,
-  sym__bite_body = 218,
-  sym__bite_braces = 219,
-  sym__goal_line = 220,
-  sym__goal_body = 221,
-  sym__goal_braces = 222,
-  sym__elastics_line = 223,
-  sym__elastics_body = 224,
-  sym__elastics_braces = 225,
-  sym__retain_line = 226,
-  sym__retain_body = 227,
-  sym__retain_braces = 228,
-  sym__arch_line = 229,
-  sym__arch_step = 230,
-  sym__arch_body = 231,
-  sym__arch_braces = 232,
-  sym__step_line = 233,
-  sym__step_body = 234,
-  sym__step_braces = 235,
-  sym__seen_line = 236,
-  sym__seen_seen_arch = 237,
-  sym__seen_body = 238,
-  sym__seen_braces = 239,
-  sym__seen_arch_line = 240,
-  sym__seen_arch_body = 241,
-  sym__seen_arch_braces = 242,
-  sym__item = 243,
-  sym__comma = 244,
-  sym_figure = 245,
-  sym__end = 246,
-  sym__amount = 247,
-  sym_unit = 248,
-  sym_tooth = 249,
-  aux_sym_file_repeat1 = 250,
-  aux_sym__edition_repeat1 = 251,
-  aux_sym__house_body_repeat1 = 252,
-  aux_sym__fit_body_repeat1 = 253,
-  aux_sym__learned_body_repeat1 = 254,
-  aux_sym__sequence_body_repeat1 = 255,
-  aux_sym__case_body_repeat1 = 256,
-  aux_sym__in_place_body_repeat1 = 257,
-  aux_sym__bite_body_repeat1 = 258,
-  aux_sym__goal_body_repeat1 = 259,
-  aux_sym__elastics_body_repeat1 = 260,
-  aux_sym__retain_body_repeat1 = 261,
-  aux_sym__arch_body_repeat1 = 262,
-  aux_sym__step_body_repeat1 = 263,
-  aux_sym__seen_body_repeat1 = 264,
-  aux_sym__seen_arch_body_repeat1 = 265,
-  aux_sym_figure_repeat1 = 266,
+  anon_sym_friction = 17,
+  anon_sym_interval = 18,
+  anon_sym_language = 19,
+  anon_sym_limit = 20,
+  anon_sym_mouth_DASHtemperature = 21,
+  anon_sym_notation = 22,
+  anon_sym_note = 23,
+  anon_sym_passive_DASHwhen = 24,
+  anon_sym_stop = 25,
+  anon_sym_stops = 26,
+  anon_sym_task = 27,
+  anon_sym_telephone = 28,
+  anon_sym_text = 29,
+  anon_sym_use = 30,
+  anon_sym_wire = 31,
+  anon_sym_bracket = 32,
+  anon_sym_tube = 33,
+  anon_sym_learned = 34,
+  anon_sym_sequence = 35,
+  anon_sym_band = 36,
+  anon_sym_clip = 37,
+  anon_sym_hook = 38,
+  anon_sym_ligated = 39,
+  anon_sym_slide = 40,
+  anon_sym_slot = 41,
+  anon_sym_tipped = 42,
+  anon_sym_torque = 43,
+  anon_sym_variant = 44,
+  anon_sym_width = 45,
+  anon_sym_LBRACE = 46,
+  anon_sym_RBRACE = 47,
+  anon_sym_active = 48,
+  anon_sym_binds_DASHfrom = 49,
+  anon_sym_step = 50,
+  anon_sym_accept = 51,
+  anon_sym_debond = 52,
+  anon_sym_missed = 53,
+  anon_sym_patient = 54,
+  anon_sym_records = 55,
+  anon_sym_scan = 56,
+  anon_sym_start = 57,
+  anon_sym_tooth_DASHsize_DASHratio = 58,
+  anon_sym_in_DASHplace = 59,
+  anon_sym_bite = 60,
+  anon_sym_goal = 61,
+  anon_sym_elastics = 62,
+  anon_sym_retain = 63,
+  anon_sym_lower = 64,
+  anon_sym_upper = 65,
+  anon_sym_seen = 66,
+  anon_sym_canines = 67,
+  anon_sym_crossbite = 68,
+  anon_sym_molars = 69,
+  anon_sym_negative_DASHoverjet = 70,
+  anon_sym_open_DASHbite = 71,
+  anon_sym_overbite = 72,
+  anon_sym_overjet = 73,
+  anon_sym_reverse_DASHoverjet = 74,
+  anon_sym_crossbite_DASHcorrected = 75,
+  anon_sym_extraction = 76,
+  anon_sym_incisors = 77,
+  anon_sym_over_DASHthe_DASHbite = 78,
+  anon_sym_spaces = 79,
+  anon_sym_from = 80,
+  anon_sym_left = 81,
+  anon_sym_longest = 82,
+  anon_sym_right = 83,
+  anon_sym_until = 84,
+  anon_sym_check = 85,
+  anon_sym_fixed = 86,
+  anon_sym_night_DASHtime = 87,
+  anon_sym_anchorage = 88,
+  anon_sym_ankylosed = 89,
+  anon_sym_banded = 90,
+  anon_sym_bonded = 91,
+  anon_sym_button = 92,
+  anon_sym_caution = 93,
+  anon_sym_change = 94,
+  anon_sym_crowding = 95,
+  anon_sym_expander = 96,
+  anon_sym_extract = 97,
+  anon_sym_extracted = 98,
+  anon_sym_follow = 99,
+  anon_sym_gap = 100,
+  anon_sym_hold = 101,
+  anon_sym_implant = 102,
+  anon_sym_lingual_DASHarch = 103,
+  anon_sym_midline = 104,
+  anon_sym_mini_DASHscrew = 105,
+  anon_sym_missing = 106,
+  anon_sym_palatal_DASHarch = 107,
+  anon_sym_separators = 108,
+  anon_sym_skip = 109,
+  anon_sym_tooth = 110,
+  anon_sym_tubes = 111,
+  anon_sym_unerupted = 112,
+  anon_sym_bend = 113,
+  anon_sym_bite_DASHraisers = 114,
+  anon_sym_bite_DASHturbos = 115,
+  anon_sym_bypass = 116,
+  anon_sym_closed_DASHcoil = 117,
+  anon_sym_closing = 118,
+  anon_sym_closing_DASHcoil = 119,
+  anon_sym_closing_DASHspring = 120,
+  anon_sym_coordinated = 121,
+  anon_sym_engage = 122,
+  anon_sym_halt_DASHif = 123,
+  anon_sym_ipr = 124,
+  anon_sym_laceback = 125,
+  anon_sym_no = 126,
+  anon_sym_open_DASHcoil = 127,
+  anon_sym_passive_DASHcoil = 128,
+  anon_sym_pick_DASHup = 129,
+  anon_sym_piggyback = 130,
+  anon_sym_post = 131,
+  anon_sym_posts = 132,
+  anon_sym_power_DASHarm = 133,
+  anon_sym_rebond = 134,
+  anon_sym_reduce = 135,
+  anon_sym_reposition = 136,
+  anon_sym_reverse_DASHcurve = 137,
+  anon_sym_sectional = 138,
+  anon_sym_sleeve = 139,
+  anon_sym_tie = 140,
+  anon_sym_traction = 141,
+  anon_sym_trim = 142,
+  anon_sym_done = 143,
+  anon_sym_hygiene = 144,
+  anon_sym_loose = 145,
+  anon_sym_lost = 146,
+  anon_sym_out = 147,
+  anon_sym_pain = 148,
+  anon_sym_poking = 149,
+  anon_sym_slide_DASHopen = 150,
+  anon_sym_wear = 151,
+  anon_sym_COMMA = 152,
+  anon_sym_DASH = 153,
+  anon_sym_DOT_DOT = 154,
+  anon_sym_x = 155,
+  anon_sym_mm = 156,
+  anon_sym_um = 157,
+  anon_sym_in = 158,
+  anon_sym_mil = 159,
+  anon_sym_N = 160,
+  anon_sym_cN = 161,
+  anon_sym_g = 162,
+  anon_sym_oz = 163,
+  anon_sym_Nmm = 164,
+  anon_sym_gmm = 165,
+  anon_sym_MPa = 166,
+  anon_sym_GPa = 167,
+  anon_sym_deg = 168,
+  anon_sym_min = 169,
+  anon_sym_h = 170,
+  anon_sym_d = 171,
+  anon_sym_wk = 172,
+  anon_sym_mo = 173,
+  anon_sym_C = 174,
+  anon_sym_times = 175,
+  anon_sym_PERCENT = 176,
+  anon_sym_u00b0 = 177,
+  anon_sym_u00ba = 178,
+  sym_finding = 179,
+  aux_sym_tooth_token1 = 180,
+  aux_sym_tooth_token2 = 181,
+  sym_number = 182,
+  sym_date = 183,
+  sym_text = 184,
+  sym_comment = 185,
+  sym__newline = 186,
+  sym_file = 187,
+  sym__edition = 188,
+  sym__house_opening = 189,
+  sym__case_opening = 190,
+  sym__house_line = 191,
+  sym__house_fit = 192,
+  sym__house_learned = 193,
+  sym__house_sequence = 194,
+  sym__house_body = 195,
+  sym__fit_line = 196,
+  sym__fit_body = 197,
+  sym__fit_braces = 198,
+  sym__learned_line = 199,
+  sym__learned_body = 200,
+  sym__learned_braces = 201,
+  sym__sequence_line = 202,
+  sym__sequence_step = 203,
+  sym__sequence_body = 204,
+  sym__sequence_braces = 205,
+  sym__case_line = 206,
+  sym__case_in_place = 207,
+  sym__case_bite = 208,
+  sym__case_goal = 209,
+  sym__case_elastics = 210,
+  sym__case_retain = 211,
+  sym__case_arch = 212,
+  sym__case_seen = 213,
+  sym__case_body = 214,
+  sym__in_place_line = 215,
+  sym__in_place_body = 216,
+  sym__in_place_braces = 217,
+  sym__bite_line = 218,
+  sym__bite_body = 219,
+  sym__bite_braces = 220,
+  sym__goal_line = 221,
+  sym__goal_body = 222,
+  sym__goal_braces = 223,
+  sym__elastics_line = 224,
+  sym__elastics_body = 225,
+  sym__elastics_braces = 226,
+  sym__retain_line = 227,
+  sym__retain_body = 228,
+  sym__retain_braces = 229,
+  sym__arch_line = 230,
+  sym__arch_step = 231,
+  sym__arch_body = 232,
+  sym__arch_braces = 233,
+  sym__step_line = 234,
+  sym__step_body = 235,
+  sym__step_braces = 236,
+  sym__seen_line = 237,
+  sym__seen_seen_arch = 238,
+  sym__seen_body = 239,
+  sym__seen_braces = 240,
+  sym__seen_arch_line = 241,
+  sym__seen_arch_body = 242,
+  sym__seen_arch_braces = 243,
+  sym__item = 244,
+  sym__comma = 245,
+  sym_figure = 246,
+  sym__end = 247,
+  sym__amount = 248,
+  sym_unit = 249,
+  sym_tooth = 250,
+  aux_sym_file_repeat1 = 251,
+  aux_sym__edition_repeat1 = 252,
+  aux_sym__house_body_repeat1 = 253,
+  aux_sym__fit_body_repeat1 = 254,
+  aux_sym__learned_body_repeat1 = 255,
+  aux_sym__sequence_body_repeat1 = 256,
+  aux_sym__case_body_repeat1 = 257,
+  aux_sym__in_place_body_repeat1 = 258,
+  aux_sym__bite_body_repeat1 = 259,
+  aux_sym__goal_body_repeat1 = 260,
+  aux_sym__elastics_body_repeat1 = 261,
+  aux_sym__retain_body_repeat1 = 262,
+  aux_sym__arch_body_repeat1 = 263,
+  aux_sym__step_body_repeat1 = 264,
+  aux_sym__seen_body_repeat1 = 265,
+  aux_sym__seen_arch_body_repeat1 = 266,
+  aux_sym_figure_repeat1 = 267,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -306,6 +307,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_doctor] = "keyword",
   [anon_sym_elastic] = "keyword",
   [anon_sym_form] = "keyword",
+  [anon_sym_friction] = "keyword",
   [anon_sym_interval] = "keyword",
   [anon_sym_language] = "keyword",
   [anon_sym_limit] = "keyword",
@@ -576,6 +578,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_doctor] = anon_sym_springline,
   [anon_sym_elastic] = anon_sym_springline,
   [anon_sym_form] = anon_sym_springline,
+  [anon_sym_friction] = anon_sym_springline,
   [anon_sym_interval] = anon_sym_springline,
   [anon_sym_language] = anon_sym_springline,
   [anon_sym_limit] = anon_sym_springline,
@@ -894,6 +897,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_form] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_friction] = {
     .visible = true,
     .named = true,
   },
@@ -1952,9 +1959,9 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [9] = 9,
   [10] = 10,
   [11] = 11,
-  [12] = 6,
+  [12] = 12,
   [13] = 13,
-  [14] = 14,
+  [14] = 9,
   [15] = 15,
   [16] = 16,
   [17] = 17,
@@ -3267,195 +3274,196 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       if (lookahead == 'r') ADVANCE(138);
       END_STATE();
     case 51:
-      if (lookahead == 'o') ADVANCE(139);
+      if (lookahead == 'i') ADVANCE(139);
+      if (lookahead == 'o') ADVANCE(140);
       END_STATE();
     case 52:
-      if (lookahead == 'p') ADVANCE(140);
+      if (lookahead == 'p') ADVANCE(141);
       END_STATE();
     case 53:
-      if (lookahead == 'm') ADVANCE(141);
+      if (lookahead == 'm') ADVANCE(142);
       END_STATE();
     case 54:
-      if (lookahead == 'a') ADVANCE(142);
+      if (lookahead == 'a') ADVANCE(143);
       END_STATE();
     case 55:
-      if (lookahead == 'l') ADVANCE(143);
+      if (lookahead == 'l') ADVANCE(144);
       END_STATE();
     case 56:
-      if (lookahead == 'l') ADVANCE(144);
-      if (lookahead == 'o') ADVANCE(145);
-      if (lookahead == 'u') ADVANCE(146);
+      if (lookahead == 'l') ADVANCE(145);
+      if (lookahead == 'o') ADVANCE(146);
+      if (lookahead == 'u') ADVANCE(147);
       END_STATE();
     case 57:
-      if (lookahead == 'g') ADVANCE(147);
+      if (lookahead == 'g') ADVANCE(148);
       END_STATE();
     case 58:
-      if (lookahead == 'p') ADVANCE(148);
+      if (lookahead == 'p') ADVANCE(149);
       END_STATE();
     case 59:
       ACCEPT_TOKEN(anon_sym_in);
-      if (lookahead == '-') ADVANCE(149);
-      if (lookahead == 'c') ADVANCE(150);
-      if (lookahead == 't') ADVANCE(151);
+      if (lookahead == '-') ADVANCE(150);
+      if (lookahead == 'c') ADVANCE(151);
+      if (lookahead == 't') ADVANCE(152);
       END_STATE();
     case 60:
-      if (lookahead == 'r') ADVANCE(152);
+      if (lookahead == 'r') ADVANCE(153);
       END_STATE();
     case 61:
-      if (lookahead == 'c') ADVANCE(153);
-      if (lookahead == 'n') ADVANCE(154);
+      if (lookahead == 'c') ADVANCE(154);
+      if (lookahead == 'n') ADVANCE(155);
       END_STATE();
     case 62:
-      if (lookahead == 'a') ADVANCE(155);
-      if (lookahead == 'f') ADVANCE(156);
+      if (lookahead == 'a') ADVANCE(156);
+      if (lookahead == 'f') ADVANCE(157);
       END_STATE();
     case 63:
-      if (lookahead == 'g') ADVANCE(157);
-      if (lookahead == 'm') ADVANCE(158);
-      if (lookahead == 'n') ADVANCE(159);
+      if (lookahead == 'g') ADVANCE(158);
+      if (lookahead == 'm') ADVANCE(159);
+      if (lookahead == 'n') ADVANCE(160);
       END_STATE();
     case 64:
-      if (lookahead == 'n') ADVANCE(160);
-      if (lookahead == 'o') ADVANCE(161);
-      if (lookahead == 's') ADVANCE(162);
-      if (lookahead == 'w') ADVANCE(163);
+      if (lookahead == 'n') ADVANCE(161);
+      if (lookahead == 'o') ADVANCE(162);
+      if (lookahead == 's') ADVANCE(163);
+      if (lookahead == 'w') ADVANCE(164);
       END_STATE();
     case 65:
-      if (lookahead == 'd') ADVANCE(164);
-      if (lookahead == 'l') ADVANCE(165);
-      if (lookahead == 'n') ADVANCE(166);
-      if (lookahead == 's') ADVANCE(167);
+      if (lookahead == 'd') ADVANCE(165);
+      if (lookahead == 'l') ADVANCE(166);
+      if (lookahead == 'n') ADVANCE(167);
+      if (lookahead == 's') ADVANCE(168);
       END_STATE();
     case 66:
       ACCEPT_TOKEN(anon_sym_mm);
       END_STATE();
     case 67:
       ACCEPT_TOKEN(anon_sym_mo);
-      if (lookahead == 'l') ADVANCE(168);
-      if (lookahead == 'u') ADVANCE(169);
+      if (lookahead == 'l') ADVANCE(169);
+      if (lookahead == 'u') ADVANCE(170);
       END_STATE();
     case 68:
-      if (lookahead == 'g') ADVANCE(170);
+      if (lookahead == 'g') ADVANCE(171);
       END_STATE();
     case 69:
-      if (lookahead == 'g') ADVANCE(171);
+      if (lookahead == 'g') ADVANCE(172);
       END_STATE();
     case 70:
       ACCEPT_TOKEN(anon_sym_no);
-      if (lookahead == 't') ADVANCE(172);
+      if (lookahead == 't') ADVANCE(173);
       END_STATE();
     case 71:
-      if (lookahead == 'e') ADVANCE(173);
+      if (lookahead == 'e') ADVANCE(174);
       END_STATE();
     case 72:
-      if (lookahead == 't') ADVANCE(174);
+      if (lookahead == 't') ADVANCE(175);
       END_STATE();
     case 73:
-      if (lookahead == 'e') ADVANCE(175);
+      if (lookahead == 'e') ADVANCE(176);
       END_STATE();
     case 74:
       ACCEPT_TOKEN(anon_sym_oz);
       END_STATE();
     case 75:
-      if (lookahead == 'i') ADVANCE(176);
-      if (lookahead == 'l') ADVANCE(177);
-      if (lookahead == 's') ADVANCE(178);
-      if (lookahead == 't') ADVANCE(179);
+      if (lookahead == 'i') ADVANCE(177);
+      if (lookahead == 'l') ADVANCE(178);
+      if (lookahead == 's') ADVANCE(179);
+      if (lookahead == 't') ADVANCE(180);
       END_STATE();
     case 76:
-      if (lookahead == 'c') ADVANCE(180);
-      if (lookahead == 'g') ADVANCE(181);
+      if (lookahead == 'c') ADVANCE(181);
+      if (lookahead == 'g') ADVANCE(182);
       END_STATE();
     case 77:
-      if (lookahead == 'k') ADVANCE(182);
-      if (lookahead == 's') ADVANCE(183);
-      if (lookahead == 'w') ADVANCE(184);
+      if (lookahead == 'k') ADVANCE(183);
+      if (lookahead == 's') ADVANCE(184);
+      if (lookahead == 'w') ADVANCE(185);
       END_STATE();
     case 78:
-      if (lookahead == 'a') ADVANCE(185);
+      if (lookahead == 'a') ADVANCE(186);
       END_STATE();
     case 79:
-      if (lookahead == 'b') ADVANCE(186);
-      if (lookahead == 'c') ADVANCE(187);
-      if (lookahead == 'd') ADVANCE(188);
-      if (lookahead == 'p') ADVANCE(189);
-      if (lookahead == 't') ADVANCE(190);
-      if (lookahead == 'v') ADVANCE(191);
+      if (lookahead == 'b') ADVANCE(187);
+      if (lookahead == 'c') ADVANCE(188);
+      if (lookahead == 'd') ADVANCE(189);
+      if (lookahead == 'p') ADVANCE(190);
+      if (lookahead == 't') ADVANCE(191);
+      if (lookahead == 'v') ADVANCE(192);
       END_STATE();
     case 80:
-      if (lookahead == 'g') ADVANCE(192);
+      if (lookahead == 'g') ADVANCE(193);
       END_STATE();
     case 81:
-      if (lookahead == 'a') ADVANCE(193);
+      if (lookahead == 'a') ADVANCE(194);
       END_STATE();
     case 82:
-      if (lookahead == 'c') ADVANCE(194);
-      if (lookahead == 'e') ADVANCE(195);
-      if (lookahead == 'p') ADVANCE(196);
-      if (lookahead == 'q') ADVANCE(197);
+      if (lookahead == 'c') ADVANCE(195);
+      if (lookahead == 'e') ADVANCE(196);
+      if (lookahead == 'p') ADVANCE(197);
+      if (lookahead == 'q') ADVANCE(198);
       END_STATE();
     case 83:
-      if (lookahead == 'i') ADVANCE(198);
+      if (lookahead == 'i') ADVANCE(199);
       END_STATE();
     case 84:
-      if (lookahead == 'e') ADVANCE(199);
-      if (lookahead == 'i') ADVANCE(200);
-      if (lookahead == 'o') ADVANCE(201);
+      if (lookahead == 'e') ADVANCE(200);
+      if (lookahead == 'i') ADVANCE(201);
+      if (lookahead == 'o') ADVANCE(202);
       END_STATE();
     case 85:
-      if (lookahead == 'a') ADVANCE(202);
-      if (lookahead == 'r') ADVANCE(203);
+      if (lookahead == 'a') ADVANCE(203);
+      if (lookahead == 'r') ADVANCE(204);
       END_STATE();
     case 86:
-      if (lookahead == 'a') ADVANCE(204);
-      if (lookahead == 'e') ADVANCE(205);
-      if (lookahead == 'o') ADVANCE(206);
+      if (lookahead == 'a') ADVANCE(205);
+      if (lookahead == 'e') ADVANCE(206);
+      if (lookahead == 'o') ADVANCE(207);
       END_STATE();
     case 87:
-      if (lookahead == 's') ADVANCE(207);
+      if (lookahead == 's') ADVANCE(208);
       END_STATE();
     case 88:
-      if (lookahead == 'l') ADVANCE(208);
-      if (lookahead == 'x') ADVANCE(209);
+      if (lookahead == 'l') ADVANCE(209);
+      if (lookahead == 'x') ADVANCE(210);
       END_STATE();
     case 89:
-      if (lookahead == 'e') ADVANCE(210);
-      if (lookahead == 'm') ADVANCE(211);
-      if (lookahead == 'p') ADVANCE(212);
+      if (lookahead == 'e') ADVANCE(211);
+      if (lookahead == 'm') ADVANCE(212);
+      if (lookahead == 'p') ADVANCE(213);
       END_STATE();
     case 90:
-      if (lookahead == 'o') ADVANCE(213);
-      if (lookahead == 'r') ADVANCE(214);
+      if (lookahead == 'o') ADVANCE(214);
+      if (lookahead == 'r') ADVANCE(215);
       END_STATE();
     case 91:
-      if (lookahead == 'a') ADVANCE(215);
-      if (lookahead == 'i') ADVANCE(216);
+      if (lookahead == 'a') ADVANCE(216);
+      if (lookahead == 'i') ADVANCE(217);
       END_STATE();
     case 92:
-      if (lookahead == 'b') ADVANCE(217);
+      if (lookahead == 'b') ADVANCE(218);
       END_STATE();
     case 93:
       ACCEPT_TOKEN(anon_sym_um);
       END_STATE();
     case 94:
-      if (lookahead == 'e') ADVANCE(218);
-      if (lookahead == 't') ADVANCE(219);
+      if (lookahead == 'e') ADVANCE(219);
+      if (lookahead == 't') ADVANCE(220);
       END_STATE();
     case 95:
-      if (lookahead == 'p') ADVANCE(220);
+      if (lookahead == 'p') ADVANCE(221);
       END_STATE();
     case 96:
-      if (lookahead == 'e') ADVANCE(221);
+      if (lookahead == 'e') ADVANCE(222);
       END_STATE();
     case 97:
-      if (lookahead == 'r') ADVANCE(222);
+      if (lookahead == 'r') ADVANCE(223);
       END_STATE();
     case 98:
-      if (lookahead == 'a') ADVANCE(223);
+      if (lookahead == 'a') ADVANCE(224);
       END_STATE();
     case 99:
-      if (lookahead == 'd') ADVANCE(224);
-      if (lookahead == 'r') ADVANCE(225);
+      if (lookahead == 'd') ADVANCE(225);
+      if (lookahead == 'r') ADVANCE(226);
       END_STATE();
     case 100:
       ACCEPT_TOKEN(anon_sym_wk);
@@ -3470,2000 +3478,2018 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_Nmm);
       END_STATE();
     case 104:
-      if (lookahead == 'e') ADVANCE(226);
+      if (lookahead == 'e') ADVANCE(227);
       END_STATE();
     case 105:
-      if (lookahead == 'i') ADVANCE(227);
+      if (lookahead == 'i') ADVANCE(228);
       END_STATE();
     case 106:
-      if (lookahead == 'h') ADVANCE(228);
+      if (lookahead == 'h') ADVANCE(229);
       END_STATE();
     case 107:
-      if (lookahead == 'y') ADVANCE(229);
+      if (lookahead == 'y') ADVANCE(230);
       END_STATE();
     case 108:
-      if (lookahead == 'd') ADVANCE(230);
-      END_STATE();
-    case 109:
       if (lookahead == 'd') ADVANCE(231);
       END_STATE();
-    case 110:
+    case 109:
       if (lookahead == 'd') ADVANCE(232);
       END_STATE();
+    case 110:
+      if (lookahead == 'd') ADVANCE(233);
+      END_STATE();
     case 111:
-      if (lookahead == 'e') ADVANCE(233);
+      if (lookahead == 'e') ADVANCE(234);
       END_STATE();
     case 112:
-      if (lookahead == 'd') ADVANCE(234);
+      if (lookahead == 'd') ADVANCE(235);
       END_STATE();
     case 113:
-      if (lookahead == 'k') ADVANCE(235);
+      if (lookahead == 'k') ADVANCE(236);
       END_STATE();
     case 114:
-      if (lookahead == 'c') ADVANCE(236);
+      if (lookahead == 'c') ADVANCE(237);
       END_STATE();
     case 115:
-      if (lookahead == 't') ADVANCE(237);
+      if (lookahead == 't') ADVANCE(238);
       END_STATE();
     case 116:
-      if (lookahead == 'a') ADVANCE(238);
+      if (lookahead == 'a') ADVANCE(239);
       END_STATE();
     case 117:
-      if (lookahead == 'i') ADVANCE(239);
+      if (lookahead == 'i') ADVANCE(240);
       END_STATE();
     case 118:
-      if (lookahead == 'e') ADVANCE(240);
+      if (lookahead == 'e') ADVANCE(241);
       END_STATE();
     case 119:
-      if (lookahead == 't') ADVANCE(241);
+      if (lookahead == 't') ADVANCE(242);
       END_STATE();
     case 120:
-      if (lookahead == 'i') ADVANCE(242);
-      if (lookahead == 'n') ADVANCE(243);
-      if (lookahead == 'r') ADVANCE(244);
+      if (lookahead == 'i') ADVANCE(243);
+      if (lookahead == 'n') ADVANCE(244);
+      if (lookahead == 'r') ADVANCE(245);
       END_STATE();
     case 121:
-      if (lookahead == 'c') ADVANCE(245);
+      if (lookahead == 'c') ADVANCE(246);
       END_STATE();
     case 122:
-      if (lookahead == 'n') ADVANCE(246);
-      if (lookahead == 'p') ADVANCE(247);
+      if (lookahead == 'n') ADVANCE(247);
+      if (lookahead == 'p') ADVANCE(248);
       END_STATE();
     case 123:
-      if (lookahead == 's') ADVANCE(248);
+      if (lookahead == 's') ADVANCE(249);
       END_STATE();
     case 124:
-      if (lookahead == 'l') ADVANCE(249);
+      if (lookahead == 'l') ADVANCE(250);
       END_STATE();
     case 125:
-      if (lookahead == 'r') ADVANCE(250);
+      if (lookahead == 'r') ADVANCE(251);
       END_STATE();
     case 126:
-      if (lookahead == 's') ADVANCE(251);
-      if (lookahead == 'w') ADVANCE(252);
+      if (lookahead == 's') ADVANCE(252);
+      if (lookahead == 'w') ADVANCE(253);
       END_STATE();
     case 127:
-      if (lookahead == 'o') ADVANCE(253);
+      if (lookahead == 'o') ADVANCE(254);
       END_STATE();
     case 128:
-      if (lookahead == 'a') ADVANCE(254);
+      if (lookahead == 'a') ADVANCE(255);
       END_STATE();
     case 129:
       ACCEPT_TOKEN(anon_sym_deg);
       END_STATE();
     case 130:
-      if (lookahead == 't') ADVANCE(255);
+      if (lookahead == 't') ADVANCE(256);
       END_STATE();
     case 131:
-      if (lookahead == 'e') ADVANCE(256);
+      if (lookahead == 'e') ADVANCE(257);
       END_STATE();
     case 132:
-      if (lookahead == 's') ADVANCE(257);
+      if (lookahead == 's') ADVANCE(258);
       END_STATE();
     case 133:
-      if (lookahead == 'a') ADVANCE(258);
-      END_STATE();
-    case 134:
       if (lookahead == 'a') ADVANCE(259);
       END_STATE();
+    case 134:
+      if (lookahead == 'a') ADVANCE(260);
+      END_STATE();
     case 135:
-      if (lookahead == 'r') ADVANCE(260);
+      if (lookahead == 'r') ADVANCE(261);
       END_STATE();
     case 136:
-      if (lookahead == 'e') ADVANCE(261);
+      if (lookahead == 'e') ADVANCE(262);
       END_STATE();
     case 137:
-      if (lookahead == 'l') ADVANCE(262);
+      if (lookahead == 'l') ADVANCE(263);
       END_STATE();
     case 138:
-      if (lookahead == 'm') ADVANCE(263);
-      END_STATE();
-    case 139:
       if (lookahead == 'm') ADVANCE(264);
       END_STATE();
+    case 139:
+      if (lookahead == 'c') ADVANCE(265);
+      END_STATE();
     case 140:
-      ACCEPT_TOKEN(anon_sym_gap);
+      if (lookahead == 'm') ADVANCE(266);
       END_STATE();
     case 141:
-      ACCEPT_TOKEN(anon_sym_gmm);
+      ACCEPT_TOKEN(anon_sym_gap);
       END_STATE();
     case 142:
-      if (lookahead == 'l') ADVANCE(265);
+      ACCEPT_TOKEN(anon_sym_gmm);
       END_STATE();
     case 143:
-      if (lookahead == 't') ADVANCE(266);
+      if (lookahead == 'l') ADVANCE(267);
       END_STATE();
     case 144:
-      if (lookahead == 'd') ADVANCE(267);
+      if (lookahead == 't') ADVANCE(268);
       END_STATE();
     case 145:
-      if (lookahead == 'k') ADVANCE(268);
+      if (lookahead == 'd') ADVANCE(269);
       END_STATE();
     case 146:
-      if (lookahead == 's') ADVANCE(269);
+      if (lookahead == 'k') ADVANCE(270);
       END_STATE();
     case 147:
-      if (lookahead == 'i') ADVANCE(270);
+      if (lookahead == 's') ADVANCE(271);
       END_STATE();
     case 148:
-      if (lookahead == 'l') ADVANCE(271);
+      if (lookahead == 'i') ADVANCE(272);
       END_STATE();
     case 149:
-      if (lookahead == 'p') ADVANCE(272);
+      if (lookahead == 'l') ADVANCE(273);
       END_STATE();
     case 150:
-      if (lookahead == 'i') ADVANCE(273);
+      if (lookahead == 'p') ADVANCE(274);
       END_STATE();
     case 151:
-      if (lookahead == 'e') ADVANCE(274);
+      if (lookahead == 'i') ADVANCE(275);
       END_STATE();
     case 152:
-      ACCEPT_TOKEN(anon_sym_ipr);
+      if (lookahead == 'e') ADVANCE(276);
       END_STATE();
     case 153:
-      if (lookahead == 'e') ADVANCE(275);
+      ACCEPT_TOKEN(anon_sym_ipr);
       END_STATE();
     case 154:
-      if (lookahead == 'g') ADVANCE(276);
+      if (lookahead == 'e') ADVANCE(277);
       END_STATE();
     case 155:
-      if (lookahead == 'r') ADVANCE(277);
+      if (lookahead == 'g') ADVANCE(278);
       END_STATE();
     case 156:
-      if (lookahead == 't') ADVANCE(278);
+      if (lookahead == 'r') ADVANCE(279);
       END_STATE();
     case 157:
-      if (lookahead == 'a') ADVANCE(279);
+      if (lookahead == 't') ADVANCE(280);
       END_STATE();
     case 158:
-      if (lookahead == 'i') ADVANCE(280);
+      if (lookahead == 'a') ADVANCE(281);
       END_STATE();
     case 159:
-      if (lookahead == 'g') ADVANCE(281);
+      if (lookahead == 'i') ADVANCE(282);
       END_STATE();
     case 160:
-      if (lookahead == 'g') ADVANCE(282);
+      if (lookahead == 'g') ADVANCE(283);
       END_STATE();
     case 161:
-      if (lookahead == 's') ADVANCE(283);
+      if (lookahead == 'g') ADVANCE(284);
       END_STATE();
     case 162:
-      if (lookahead == 't') ADVANCE(284);
+      if (lookahead == 's') ADVANCE(285);
       END_STATE();
     case 163:
-      if (lookahead == 'e') ADVANCE(285);
+      if (lookahead == 't') ADVANCE(286);
       END_STATE();
     case 164:
-      if (lookahead == 'l') ADVANCE(286);
+      if (lookahead == 'e') ADVANCE(287);
       END_STATE();
     case 165:
-      ACCEPT_TOKEN(anon_sym_mil);
+      if (lookahead == 'l') ADVANCE(288);
       END_STATE();
     case 166:
-      ACCEPT_TOKEN(anon_sym_min);
-      if (lookahead == 'i') ADVANCE(287);
+      ACCEPT_TOKEN(anon_sym_mil);
       END_STATE();
     case 167:
-      if (lookahead == 's') ADVANCE(288);
+      ACCEPT_TOKEN(anon_sym_min);
+      if (lookahead == 'i') ADVANCE(289);
       END_STATE();
     case 168:
-      if (lookahead == 'a') ADVANCE(289);
+      if (lookahead == 's') ADVANCE(290);
       END_STATE();
     case 169:
-      if (lookahead == 't') ADVANCE(290);
-      END_STATE();
-    case 170:
       if (lookahead == 'a') ADVANCE(291);
       END_STATE();
+    case 170:
+      if (lookahead == 't') ADVANCE(292);
+      END_STATE();
     case 171:
-      if (lookahead == 'h') ADVANCE(292);
+      if (lookahead == 'a') ADVANCE(293);
       END_STATE();
     case 172:
-      if (lookahead == 'a') ADVANCE(293);
-      if (lookahead == 'e') ADVANCE(294);
+      if (lookahead == 'h') ADVANCE(294);
       END_STATE();
     case 173:
-      if (lookahead == 'n') ADVANCE(295);
+      if (lookahead == 'a') ADVANCE(295);
+      if (lookahead == 'e') ADVANCE(296);
       END_STATE();
     case 174:
-      ACCEPT_TOKEN(anon_sym_out);
-      END_STATE();
-    case 175:
-      if (lookahead == 'r') ADVANCE(296);
-      END_STATE();
-    case 176:
       if (lookahead == 'n') ADVANCE(297);
       END_STATE();
+    case 175:
+      ACCEPT_TOKEN(anon_sym_out);
+      END_STATE();
+    case 176:
+      if (lookahead == 'r') ADVANCE(298);
+      END_STATE();
     case 177:
-      if (lookahead == 'a') ADVANCE(298);
+      if (lookahead == 'n') ADVANCE(299);
       END_STATE();
     case 178:
-      if (lookahead == 's') ADVANCE(299);
+      if (lookahead == 'a') ADVANCE(300);
       END_STATE();
     case 179:
-      if (lookahead == 'i') ADVANCE(300);
+      if (lookahead == 's') ADVANCE(301);
       END_STATE();
     case 180:
-      if (lookahead == 'k') ADVANCE(301);
+      if (lookahead == 'i') ADVANCE(302);
       END_STATE();
     case 181:
-      if (lookahead == 'g') ADVANCE(302);
+      if (lookahead == 'k') ADVANCE(303);
       END_STATE();
     case 182:
-      if (lookahead == 'i') ADVANCE(303);
+      if (lookahead == 'g') ADVANCE(304);
       END_STATE();
     case 183:
-      if (lookahead == 't') ADVANCE(304);
+      if (lookahead == 'i') ADVANCE(305);
       END_STATE();
     case 184:
-      if (lookahead == 'e') ADVANCE(305);
+      if (lookahead == 't') ADVANCE(306);
       END_STATE();
     case 185:
-      if (lookahead == 'c') ADVANCE(306);
+      if (lookahead == 'e') ADVANCE(307);
       END_STATE();
     case 186:
-      if (lookahead == 'o') ADVANCE(307);
+      if (lookahead == 'c') ADVANCE(308);
       END_STATE();
     case 187:
-      if (lookahead == 'o') ADVANCE(308);
+      if (lookahead == 'o') ADVANCE(309);
       END_STATE();
     case 188:
-      if (lookahead == 'u') ADVANCE(309);
-      END_STATE();
-    case 189:
       if (lookahead == 'o') ADVANCE(310);
       END_STATE();
+    case 189:
+      if (lookahead == 'u') ADVANCE(311);
+      END_STATE();
     case 190:
-      if (lookahead == 'a') ADVANCE(311);
+      if (lookahead == 'o') ADVANCE(312);
       END_STATE();
     case 191:
-      if (lookahead == 'e') ADVANCE(312);
+      if (lookahead == 'a') ADVANCE(313);
       END_STATE();
     case 192:
-      if (lookahead == 'h') ADVANCE(313);
+      if (lookahead == 'e') ADVANCE(314);
       END_STATE();
     case 193:
-      if (lookahead == 'n') ADVANCE(314);
+      if (lookahead == 'h') ADVANCE(315);
       END_STATE();
     case 194:
-      if (lookahead == 't') ADVANCE(315);
-      END_STATE();
-    case 195:
       if (lookahead == 'n') ADVANCE(316);
       END_STATE();
+    case 195:
+      if (lookahead == 't') ADVANCE(317);
+      END_STATE();
     case 196:
-      if (lookahead == 'a') ADVANCE(317);
+      if (lookahead == 'n') ADVANCE(318);
       END_STATE();
     case 197:
-      if (lookahead == 'u') ADVANCE(318);
+      if (lookahead == 'a') ADVANCE(319);
       END_STATE();
     case 198:
-      if (lookahead == 'p') ADVANCE(319);
+      if (lookahead == 'u') ADVANCE(320);
       END_STATE();
     case 199:
-      if (lookahead == 'e') ADVANCE(320);
+      if (lookahead == 'p') ADVANCE(321);
       END_STATE();
     case 200:
-      if (lookahead == 'd') ADVANCE(321);
+      if (lookahead == 'e') ADVANCE(322);
       END_STATE();
     case 201:
-      if (lookahead == 't') ADVANCE(322);
+      if (lookahead == 'd') ADVANCE(323);
       END_STATE();
     case 202:
-      if (lookahead == 'c') ADVANCE(323);
+      if (lookahead == 't') ADVANCE(324);
       END_STATE();
     case 203:
-      if (lookahead == 'i') ADVANCE(324);
+      if (lookahead == 'c') ADVANCE(325);
       END_STATE();
     case 204:
-      if (lookahead == 'r') ADVANCE(325);
+      if (lookahead == 'i') ADVANCE(326);
       END_STATE();
     case 205:
-      if (lookahead == 'p') ADVANCE(326);
+      if (lookahead == 'r') ADVANCE(327);
       END_STATE();
     case 206:
-      if (lookahead == 'p') ADVANCE(327);
+      if (lookahead == 'p') ADVANCE(328);
       END_STATE();
     case 207:
-      if (lookahead == 'k') ADVANCE(328);
+      if (lookahead == 'p') ADVANCE(329);
       END_STATE();
     case 208:
-      if (lookahead == 'e') ADVANCE(329);
+      if (lookahead == 'k') ADVANCE(330);
       END_STATE();
     case 209:
-      if (lookahead == 't') ADVANCE(330);
-      END_STATE();
-    case 210:
-      ACCEPT_TOKEN(anon_sym_tie);
-      END_STATE();
-    case 211:
       if (lookahead == 'e') ADVANCE(331);
       END_STATE();
+    case 210:
+      if (lookahead == 't') ADVANCE(332);
+      END_STATE();
+    case 211:
+      ACCEPT_TOKEN(anon_sym_tie);
+      END_STATE();
     case 212:
-      if (lookahead == 'p') ADVANCE(332);
+      if (lookahead == 'e') ADVANCE(333);
       END_STATE();
     case 213:
-      if (lookahead == 't') ADVANCE(333);
+      if (lookahead == 'p') ADVANCE(334);
       END_STATE();
     case 214:
-      if (lookahead == 'q') ADVANCE(334);
+      if (lookahead == 't') ADVANCE(335);
       END_STATE();
     case 215:
-      if (lookahead == 'c') ADVANCE(335);
+      if (lookahead == 'q') ADVANCE(336);
       END_STATE();
     case 216:
-      if (lookahead == 'm') ADVANCE(336);
+      if (lookahead == 'c') ADVANCE(337);
       END_STATE();
     case 217:
-      if (lookahead == 'e') ADVANCE(337);
+      if (lookahead == 'm') ADVANCE(338);
       END_STATE();
     case 218:
-      if (lookahead == 'r') ADVANCE(338);
+      if (lookahead == 'e') ADVANCE(339);
       END_STATE();
     case 219:
-      if (lookahead == 'i') ADVANCE(339);
+      if (lookahead == 'r') ADVANCE(340);
       END_STATE();
     case 220:
-      if (lookahead == 'e') ADVANCE(340);
-      END_STATE();
-    case 221:
-      ACCEPT_TOKEN(anon_sym_use);
-      END_STATE();
-    case 222:
       if (lookahead == 'i') ADVANCE(341);
       END_STATE();
+    case 221:
+      if (lookahead == 'e') ADVANCE(342);
+      END_STATE();
+    case 222:
+      ACCEPT_TOKEN(anon_sym_use);
+      END_STATE();
     case 223:
-      if (lookahead == 'r') ADVANCE(342);
+      if (lookahead == 'i') ADVANCE(343);
       END_STATE();
     case 224:
-      if (lookahead == 't') ADVANCE(343);
+      if (lookahead == 'r') ADVANCE(344);
       END_STATE();
     case 225:
-      if (lookahead == 'e') ADVANCE(344);
+      if (lookahead == 't') ADVANCE(345);
       END_STATE();
     case 226:
-      if (lookahead == 'p') ADVANCE(345);
+      if (lookahead == 'e') ADVANCE(346);
       END_STATE();
     case 227:
-      if (lookahead == 'v') ADVANCE(346);
+      if (lookahead == 'p') ADVANCE(347);
       END_STATE();
     case 228:
-      if (lookahead == 'o') ADVANCE(347);
+      if (lookahead == 'v') ADVANCE(348);
       END_STATE();
     case 229:
-      if (lookahead == 'l') ADVANCE(348);
+      if (lookahead == 'o') ADVANCE(349);
       END_STATE();
     case 230:
-      ACCEPT_TOKEN(anon_sym_band);
-      if (lookahead == 'e') ADVANCE(349);
+      if (lookahead == 'l') ADVANCE(350);
       END_STATE();
     case 231:
-      ACCEPT_TOKEN(anon_sym_bend);
+      ACCEPT_TOKEN(anon_sym_band);
+      if (lookahead == 'e') ADVANCE(351);
       END_STATE();
     case 232:
-      if (lookahead == 's') ADVANCE(350);
+      ACCEPT_TOKEN(anon_sym_bend);
       END_STATE();
     case 233:
-      ACCEPT_TOKEN(anon_sym_bite);
-      if (lookahead == '-') ADVANCE(351);
+      if (lookahead == 's') ADVANCE(352);
       END_STATE();
     case 234:
-      if (lookahead == 'e') ADVANCE(352);
-      END_STATE();
-    case 235:
+      ACCEPT_TOKEN(anon_sym_bite);
       if (lookahead == '-') ADVANCE(353);
       END_STATE();
+    case 235:
+      if (lookahead == 'e') ADVANCE(354);
+      END_STATE();
     case 236:
-      if (lookahead == 'k') ADVANCE(354);
+      if (lookahead == '-') ADVANCE(355);
       END_STATE();
     case 237:
-      if (lookahead == 'o') ADVANCE(355);
+      if (lookahead == 'k') ADVANCE(356);
       END_STATE();
     case 238:
-      if (lookahead == 's') ADVANCE(356);
+      if (lookahead == 'o') ADVANCE(357);
       END_STATE();
     case 239:
-      if (lookahead == 'n') ADVANCE(357);
+      if (lookahead == 's') ADVANCE(358);
       END_STATE();
     case 240:
-      ACCEPT_TOKEN(anon_sym_case);
+      if (lookahead == 'n') ADVANCE(359);
       END_STATE();
     case 241:
-      if (lookahead == 'i') ADVANCE(358);
+      ACCEPT_TOKEN(anon_sym_case);
       END_STATE();
     case 242:
-      if (lookahead == 'n') ADVANCE(359);
-      if (lookahead == 'r') ADVANCE(360);
+      if (lookahead == 'i') ADVANCE(360);
       END_STATE();
     case 243:
-      if (lookahead == 'g') ADVANCE(361);
+      if (lookahead == 'n') ADVANCE(361);
+      if (lookahead == 'r') ADVANCE(362);
       END_STATE();
     case 244:
-      if (lookahead == 't') ADVANCE(362);
+      if (lookahead == 'g') ADVANCE(363);
       END_STATE();
     case 245:
-      if (lookahead == 'k') ADVANCE(363);
+      if (lookahead == 't') ADVANCE(364);
       END_STATE();
     case 246:
-      if (lookahead == 'i') ADVANCE(364);
+      if (lookahead == 'k') ADVANCE(365);
       END_STATE();
     case 247:
-      ACCEPT_TOKEN(anon_sym_clip);
-      END_STATE();
-    case 248:
-      if (lookahead == 'e') ADVANCE(365);
       if (lookahead == 'i') ADVANCE(366);
       END_STATE();
+    case 248:
+      ACCEPT_TOKEN(anon_sym_clip);
+      END_STATE();
     case 249:
-      ACCEPT_TOKEN(anon_sym_coil);
+      if (lookahead == 'e') ADVANCE(367);
+      if (lookahead == 'i') ADVANCE(368);
       END_STATE();
     case 250:
-      if (lookahead == 'd') ADVANCE(367);
+      ACCEPT_TOKEN(anon_sym_coil);
       END_STATE();
     case 251:
-      if (lookahead == 's') ADVANCE(368);
-      END_STATE();
-    case 252:
       if (lookahead == 'd') ADVANCE(369);
       END_STATE();
+    case 252:
+      if (lookahead == 's') ADVANCE(370);
+      END_STATE();
     case 253:
-      if (lookahead == 'n') ADVANCE(370);
+      if (lookahead == 'd') ADVANCE(371);
       END_STATE();
     case 254:
-      if (lookahead == 'u') ADVANCE(371);
+      if (lookahead == 'n') ADVANCE(372);
       END_STATE();
     case 255:
-      if (lookahead == 'o') ADVANCE(372);
+      if (lookahead == 'u') ADVANCE(373);
       END_STATE();
     case 256:
-      ACCEPT_TOKEN(anon_sym_done);
+      if (lookahead == 'o') ADVANCE(374);
       END_STATE();
     case 257:
-      if (lookahead == 't') ADVANCE(373);
+      ACCEPT_TOKEN(anon_sym_done);
       END_STATE();
     case 258:
-      if (lookahead == 'g') ADVANCE(374);
+      if (lookahead == 't') ADVANCE(375);
       END_STATE();
     case 259:
-      if (lookahead == 'n') ADVANCE(375);
+      if (lookahead == 'g') ADVANCE(376);
       END_STATE();
     case 260:
-      if (lookahead == 'a') ADVANCE(376);
+      if (lookahead == 'n') ADVANCE(377);
       END_STATE();
     case 261:
-      if (lookahead == 'd') ADVANCE(377);
+      if (lookahead == 'a') ADVANCE(378);
       END_STATE();
     case 262:
-      if (lookahead == 'o') ADVANCE(378);
+      if (lookahead == 'd') ADVANCE(379);
       END_STATE();
     case 263:
-      ACCEPT_TOKEN(anon_sym_form);
+      if (lookahead == 'o') ADVANCE(380);
       END_STATE();
     case 264:
-      ACCEPT_TOKEN(anon_sym_from);
+      ACCEPT_TOKEN(anon_sym_form);
       END_STATE();
     case 265:
-      ACCEPT_TOKEN(anon_sym_goal);
+      if (lookahead == 't') ADVANCE(381);
       END_STATE();
     case 266:
-      if (lookahead == '-') ADVANCE(379);
+      ACCEPT_TOKEN(anon_sym_from);
       END_STATE();
     case 267:
-      ACCEPT_TOKEN(anon_sym_hold);
+      ACCEPT_TOKEN(anon_sym_goal);
       END_STATE();
     case 268:
-      ACCEPT_TOKEN(anon_sym_hook);
+      if (lookahead == '-') ADVANCE(382);
       END_STATE();
     case 269:
-      if (lookahead == 'e') ADVANCE(380);
+      ACCEPT_TOKEN(anon_sym_hold);
       END_STATE();
     case 270:
-      if (lookahead == 'e') ADVANCE(381);
+      ACCEPT_TOKEN(anon_sym_hook);
       END_STATE();
     case 271:
-      if (lookahead == 'a') ADVANCE(382);
+      if (lookahead == 'e') ADVANCE(383);
       END_STATE();
     case 272:
-      if (lookahead == 'l') ADVANCE(383);
+      if (lookahead == 'e') ADVANCE(384);
       END_STATE();
     case 273:
-      if (lookahead == 's') ADVANCE(384);
+      if (lookahead == 'a') ADVANCE(385);
       END_STATE();
     case 274:
-      if (lookahead == 'r') ADVANCE(385);
+      if (lookahead == 'l') ADVANCE(386);
       END_STATE();
     case 275:
-      if (lookahead == 'b') ADVANCE(386);
+      if (lookahead == 's') ADVANCE(387);
       END_STATE();
     case 276:
-      if (lookahead == 'u') ADVANCE(387);
+      if (lookahead == 'r') ADVANCE(388);
       END_STATE();
     case 277:
-      if (lookahead == 'n') ADVANCE(388);
+      if (lookahead == 'b') ADVANCE(389);
       END_STATE();
     case 278:
-      ACCEPT_TOKEN(anon_sym_left);
+      if (lookahead == 'u') ADVANCE(390);
       END_STATE();
     case 279:
-      if (lookahead == 't') ADVANCE(389);
+      if (lookahead == 'n') ADVANCE(391);
       END_STATE();
     case 280:
-      if (lookahead == 't') ADVANCE(390);
+      ACCEPT_TOKEN(anon_sym_left);
       END_STATE();
     case 281:
-      if (lookahead == 'u') ADVANCE(391);
+      if (lookahead == 't') ADVANCE(392);
       END_STATE();
     case 282:
-      if (lookahead == 'e') ADVANCE(392);
+      if (lookahead == 't') ADVANCE(393);
       END_STATE();
     case 283:
-      if (lookahead == 'e') ADVANCE(393);
+      if (lookahead == 'u') ADVANCE(394);
       END_STATE();
     case 284:
-      ACCEPT_TOKEN(anon_sym_lost);
+      if (lookahead == 'e') ADVANCE(395);
       END_STATE();
     case 285:
-      if (lookahead == 'r') ADVANCE(394);
+      if (lookahead == 'e') ADVANCE(396);
       END_STATE();
     case 286:
-      if (lookahead == 'i') ADVANCE(395);
+      ACCEPT_TOKEN(anon_sym_lost);
       END_STATE();
     case 287:
-      if (lookahead == '-') ADVANCE(396);
+      if (lookahead == 'r') ADVANCE(397);
       END_STATE();
     case 288:
-      if (lookahead == 'e') ADVANCE(397);
       if (lookahead == 'i') ADVANCE(398);
       END_STATE();
     case 289:
-      if (lookahead == 'r') ADVANCE(399);
+      if (lookahead == '-') ADVANCE(399);
       END_STATE();
     case 290:
-      if (lookahead == 'h') ADVANCE(400);
+      if (lookahead == 'e') ADVANCE(400);
+      if (lookahead == 'i') ADVANCE(401);
       END_STATE();
     case 291:
-      if (lookahead == 't') ADVANCE(401);
+      if (lookahead == 'r') ADVANCE(402);
       END_STATE();
     case 292:
-      if (lookahead == 't') ADVANCE(402);
+      if (lookahead == 'h') ADVANCE(403);
       END_STATE();
     case 293:
-      if (lookahead == 't') ADVANCE(403);
+      if (lookahead == 't') ADVANCE(404);
       END_STATE();
     case 294:
-      ACCEPT_TOKEN(anon_sym_note);
+      if (lookahead == 't') ADVANCE(405);
       END_STATE();
     case 295:
-      if (lookahead == '-') ADVANCE(404);
+      if (lookahead == 't') ADVANCE(406);
       END_STATE();
     case 296:
-      if (lookahead == '-') ADVANCE(405);
-      if (lookahead == 'b') ADVANCE(406);
-      if (lookahead == 'j') ADVANCE(407);
+      ACCEPT_TOKEN(anon_sym_note);
       END_STATE();
     case 297:
-      ACCEPT_TOKEN(anon_sym_pain);
+      if (lookahead == '-') ADVANCE(407);
       END_STATE();
     case 298:
-      if (lookahead == 't') ADVANCE(408);
+      if (lookahead == '-') ADVANCE(408);
+      if (lookahead == 'b') ADVANCE(409);
+      if (lookahead == 'j') ADVANCE(410);
       END_STATE();
     case 299:
-      if (lookahead == 'i') ADVANCE(409);
+      ACCEPT_TOKEN(anon_sym_pain);
       END_STATE();
     case 300:
-      if (lookahead == 'e') ADVANCE(410);
+      if (lookahead == 't') ADVANCE(411);
       END_STATE();
     case 301:
-      if (lookahead == '-') ADVANCE(411);
+      if (lookahead == 'i') ADVANCE(412);
       END_STATE();
     case 302:
-      if (lookahead == 'y') ADVANCE(412);
+      if (lookahead == 'e') ADVANCE(413);
       END_STATE();
     case 303:
-      if (lookahead == 'n') ADVANCE(413);
+      if (lookahead == '-') ADVANCE(414);
       END_STATE();
     case 304:
-      ACCEPT_TOKEN(anon_sym_post);
-      if (lookahead == 's') ADVANCE(414);
+      if (lookahead == 'y') ADVANCE(415);
       END_STATE();
     case 305:
-      if (lookahead == 'r') ADVANCE(415);
+      if (lookahead == 'n') ADVANCE(416);
       END_STATE();
     case 306:
-      if (lookahead == 't') ADVANCE(416);
+      ACCEPT_TOKEN(anon_sym_post);
+      if (lookahead == 's') ADVANCE(417);
       END_STATE();
     case 307:
-      if (lookahead == 'n') ADVANCE(417);
-      END_STATE();
-    case 308:
       if (lookahead == 'r') ADVANCE(418);
       END_STATE();
+    case 308:
+      if (lookahead == 't') ADVANCE(419);
+      END_STATE();
     case 309:
-      if (lookahead == 'c') ADVANCE(419);
+      if (lookahead == 'n') ADVANCE(420);
       END_STATE();
     case 310:
-      if (lookahead == 's') ADVANCE(420);
+      if (lookahead == 'r') ADVANCE(421);
       END_STATE();
     case 311:
-      if (lookahead == 'i') ADVANCE(421);
+      if (lookahead == 'c') ADVANCE(422);
       END_STATE();
     case 312:
-      if (lookahead == 'r') ADVANCE(422);
+      if (lookahead == 's') ADVANCE(423);
       END_STATE();
     case 313:
-      if (lookahead == 't') ADVANCE(423);
-      END_STATE();
-    case 314:
-      ACCEPT_TOKEN(anon_sym_scan);
-      END_STATE();
-    case 315:
       if (lookahead == 'i') ADVANCE(424);
       END_STATE();
-    case 316:
-      ACCEPT_TOKEN(anon_sym_seen);
-      END_STATE();
-    case 317:
+    case 314:
       if (lookahead == 'r') ADVANCE(425);
       END_STATE();
+    case 315:
+      if (lookahead == 't') ADVANCE(426);
+      END_STATE();
+    case 316:
+      ACCEPT_TOKEN(anon_sym_scan);
+      END_STATE();
+    case 317:
+      if (lookahead == 'i') ADVANCE(427);
+      END_STATE();
     case 318:
-      if (lookahead == 'e') ADVANCE(426);
+      ACCEPT_TOKEN(anon_sym_seen);
       END_STATE();
     case 319:
-      ACCEPT_TOKEN(anon_sym_skip);
+      if (lookahead == 'r') ADVANCE(428);
       END_STATE();
     case 320:
-      if (lookahead == 'v') ADVANCE(427);
-      END_STATE();
-    case 321:
-      if (lookahead == 'e') ADVANCE(428);
-      END_STATE();
-    case 322:
-      ACCEPT_TOKEN(anon_sym_slot);
-      END_STATE();
-    case 323:
       if (lookahead == 'e') ADVANCE(429);
       END_STATE();
+    case 321:
+      ACCEPT_TOKEN(anon_sym_skip);
+      END_STATE();
+    case 322:
+      if (lookahead == 'v') ADVANCE(430);
+      END_STATE();
+    case 323:
+      if (lookahead == 'e') ADVANCE(431);
+      END_STATE();
     case 324:
-      if (lookahead == 'n') ADVANCE(430);
+      ACCEPT_TOKEN(anon_sym_slot);
       END_STATE();
     case 325:
-      if (lookahead == 't') ADVANCE(431);
+      if (lookahead == 'e') ADVANCE(432);
       END_STATE();
     case 326:
-      ACCEPT_TOKEN(anon_sym_step);
+      if (lookahead == 'n') ADVANCE(433);
       END_STATE();
     case 327:
-      ACCEPT_TOKEN(anon_sym_stop);
-      if (lookahead == 's') ADVANCE(432);
+      if (lookahead == 't') ADVANCE(434);
       END_STATE();
     case 328:
-      ACCEPT_TOKEN(anon_sym_task);
+      ACCEPT_TOKEN(anon_sym_step);
       END_STATE();
     case 329:
-      if (lookahead == 'p') ADVANCE(433);
+      ACCEPT_TOKEN(anon_sym_stop);
+      if (lookahead == 's') ADVANCE(435);
       END_STATE();
     case 330:
-      ACCEPT_TOKEN(anon_sym_text);
+      ACCEPT_TOKEN(anon_sym_task);
       END_STATE();
     case 331:
-      if (lookahead == 's') ADVANCE(434);
+      if (lookahead == 'p') ADVANCE(436);
       END_STATE();
     case 332:
-      if (lookahead == 'e') ADVANCE(435);
+      ACCEPT_TOKEN(anon_sym_text);
       END_STATE();
     case 333:
-      if (lookahead == 'h') ADVANCE(436);
+      if (lookahead == 's') ADVANCE(437);
       END_STATE();
     case 334:
-      if (lookahead == 'u') ADVANCE(437);
+      if (lookahead == 'e') ADVANCE(438);
       END_STATE();
     case 335:
-      if (lookahead == 't') ADVANCE(438);
+      if (lookahead == 'h') ADVANCE(439);
       END_STATE();
     case 336:
-      ACCEPT_TOKEN(anon_sym_trim);
-      END_STATE();
-    case 337:
-      ACCEPT_TOKEN(anon_sym_tube);
-      if (lookahead == 's') ADVANCE(439);
-      END_STATE();
-    case 338:
       if (lookahead == 'u') ADVANCE(440);
       END_STATE();
+    case 337:
+      if (lookahead == 't') ADVANCE(441);
+      END_STATE();
+    case 338:
+      ACCEPT_TOKEN(anon_sym_trim);
+      END_STATE();
     case 339:
-      if (lookahead == 'l') ADVANCE(441);
+      ACCEPT_TOKEN(anon_sym_tube);
+      if (lookahead == 's') ADVANCE(442);
       END_STATE();
     case 340:
-      if (lookahead == 'r') ADVANCE(442);
+      if (lookahead == 'u') ADVANCE(443);
       END_STATE();
     case 341:
-      if (lookahead == 'a') ADVANCE(443);
+      if (lookahead == 'l') ADVANCE(444);
       END_STATE();
     case 342:
-      ACCEPT_TOKEN(anon_sym_wear);
+      if (lookahead == 'r') ADVANCE(445);
       END_STATE();
     case 343:
-      if (lookahead == 'h') ADVANCE(444);
+      if (lookahead == 'a') ADVANCE(446);
       END_STATE();
     case 344:
-      ACCEPT_TOKEN(anon_sym_wire);
+      ACCEPT_TOKEN(anon_sym_wear);
       END_STATE();
     case 345:
-      if (lookahead == 't') ADVANCE(445);
+      if (lookahead == 'h') ADVANCE(447);
       END_STATE();
     case 346:
-      if (lookahead == 'e') ADVANCE(446);
+      ACCEPT_TOKEN(anon_sym_wire);
       END_STATE();
     case 347:
-      if (lookahead == 'r') ADVANCE(447);
+      if (lookahead == 't') ADVANCE(448);
       END_STATE();
     case 348:
-      if (lookahead == 'o') ADVANCE(448);
+      if (lookahead == 'e') ADVANCE(449);
       END_STATE();
     case 349:
-      if (lookahead == 'd') ADVANCE(449);
+      if (lookahead == 'r') ADVANCE(450);
       END_STATE();
     case 350:
-      if (lookahead == '-') ADVANCE(450);
+      if (lookahead == 'o') ADVANCE(451);
       END_STATE();
     case 351:
-      if (lookahead == 'r') ADVANCE(451);
-      if (lookahead == 't') ADVANCE(452);
+      if (lookahead == 'd') ADVANCE(452);
       END_STATE();
     case 352:
-      if (lookahead == 'd') ADVANCE(453);
+      if (lookahead == '-') ADVANCE(453);
       END_STATE();
     case 353:
-      if (lookahead == 'o') ADVANCE(454);
+      if (lookahead == 'r') ADVANCE(454);
+      if (lookahead == 't') ADVANCE(455);
       END_STATE();
     case 354:
-      if (lookahead == 'e') ADVANCE(455);
+      if (lookahead == 'd') ADVANCE(456);
       END_STATE();
     case 355:
-      if (lookahead == 'n') ADVANCE(456);
+      if (lookahead == 'o') ADVANCE(457);
       END_STATE();
     case 356:
-      if (lookahead == 's') ADVANCE(457);
-      END_STATE();
-    case 357:
       if (lookahead == 'e') ADVANCE(458);
       END_STATE();
+    case 357:
+      if (lookahead == 'n') ADVANCE(459);
+      END_STATE();
     case 358:
-      if (lookahead == 'o') ADVANCE(459);
+      if (lookahead == 's') ADVANCE(460);
       END_STATE();
     case 359:
-      ACCEPT_TOKEN(anon_sym_chain);
-      END_STATE();
-    case 360:
-      if (lookahead == '-') ADVANCE(460);
-      END_STATE();
-    case 361:
       if (lookahead == 'e') ADVANCE(461);
       END_STATE();
+    case 360:
+      if (lookahead == 'o') ADVANCE(462);
+      END_STATE();
+    case 361:
+      ACCEPT_TOKEN(anon_sym_chain);
+      END_STATE();
     case 362:
-      ACCEPT_TOKEN(anon_sym_chart);
+      if (lookahead == '-') ADVANCE(463);
       END_STATE();
     case 363:
-      ACCEPT_TOKEN(anon_sym_check);
+      if (lookahead == 'e') ADVANCE(464);
       END_STATE();
     case 364:
-      if (lookahead == 'c') ADVANCE(462);
+      ACCEPT_TOKEN(anon_sym_chart);
       END_STATE();
     case 365:
-      if (lookahead == 'd') ADVANCE(463);
+      ACCEPT_TOKEN(anon_sym_check);
       END_STATE();
     case 366:
-      if (lookahead == 'n') ADVANCE(464);
+      if (lookahead == 'c') ADVANCE(465);
       END_STATE();
     case 367:
-      if (lookahead == 'i') ADVANCE(465);
+      if (lookahead == 'd') ADVANCE(466);
       END_STATE();
     case 368:
-      if (lookahead == 'b') ADVANCE(466);
+      if (lookahead == 'n') ADVANCE(467);
       END_STATE();
     case 369:
-      if (lookahead == 'i') ADVANCE(467);
+      if (lookahead == 'i') ADVANCE(468);
       END_STATE();
     case 370:
-      if (lookahead == 'd') ADVANCE(468);
+      if (lookahead == 'b') ADVANCE(469);
       END_STATE();
     case 371:
-      if (lookahead == 'l') ADVANCE(469);
+      if (lookahead == 'i') ADVANCE(470);
       END_STATE();
     case 372:
-      if (lookahead == 'r') ADVANCE(470);
+      if (lookahead == 'd') ADVANCE(471);
       END_STATE();
     case 373:
-      if (lookahead == 'i') ADVANCE(471);
+      if (lookahead == 'l') ADVANCE(472);
       END_STATE();
     case 374:
-      if (lookahead == 'e') ADVANCE(472);
+      if (lookahead == 'r') ADVANCE(473);
       END_STATE();
     case 375:
-      if (lookahead == 'd') ADVANCE(473);
+      if (lookahead == 'i') ADVANCE(474);
       END_STATE();
     case 376:
-      if (lookahead == 'c') ADVANCE(474);
+      if (lookahead == 'e') ADVANCE(475);
       END_STATE();
     case 377:
-      ACCEPT_TOKEN(anon_sym_fixed);
+      if (lookahead == 'd') ADVANCE(476);
       END_STATE();
     case 378:
-      if (lookahead == 'w') ADVANCE(475);
+      if (lookahead == 'c') ADVANCE(477);
       END_STATE();
     case 379:
-      if (lookahead == 'i') ADVANCE(476);
+      ACCEPT_TOKEN(anon_sym_fixed);
       END_STATE();
     case 380:
-      ACCEPT_TOKEN(anon_sym_house);
+      if (lookahead == 'w') ADVANCE(478);
       END_STATE();
     case 381:
-      if (lookahead == 'n') ADVANCE(477);
+      if (lookahead == 'i') ADVANCE(479);
       END_STATE();
     case 382:
-      if (lookahead == 'n') ADVANCE(478);
+      if (lookahead == 'i') ADVANCE(480);
       END_STATE();
     case 383:
-      if (lookahead == 'a') ADVANCE(479);
+      ACCEPT_TOKEN(anon_sym_house);
       END_STATE();
     case 384:
-      if (lookahead == 'o') ADVANCE(480);
+      if (lookahead == 'n') ADVANCE(481);
       END_STATE();
     case 385:
-      if (lookahead == 'v') ADVANCE(481);
+      if (lookahead == 'n') ADVANCE(482);
       END_STATE();
     case 386:
-      if (lookahead == 'a') ADVANCE(482);
-      END_STATE();
-    case 387:
       if (lookahead == 'a') ADVANCE(483);
       END_STATE();
+    case 387:
+      if (lookahead == 'o') ADVANCE(484);
+      END_STATE();
     case 388:
-      if (lookahead == 'e') ADVANCE(484);
+      if (lookahead == 'v') ADVANCE(485);
       END_STATE();
     case 389:
-      if (lookahead == 'e') ADVANCE(485);
-      END_STATE();
-    case 390:
-      ACCEPT_TOKEN(anon_sym_limit);
-      END_STATE();
-    case 391:
       if (lookahead == 'a') ADVANCE(486);
       END_STATE();
+    case 390:
+      if (lookahead == 'a') ADVANCE(487);
+      END_STATE();
+    case 391:
+      if (lookahead == 'e') ADVANCE(488);
+      END_STATE();
     case 392:
-      if (lookahead == 's') ADVANCE(487);
+      if (lookahead == 'e') ADVANCE(489);
       END_STATE();
     case 393:
-      ACCEPT_TOKEN(anon_sym_loose);
+      ACCEPT_TOKEN(anon_sym_limit);
       END_STATE();
     case 394:
-      ACCEPT_TOKEN(anon_sym_lower);
+      if (lookahead == 'a') ADVANCE(490);
       END_STATE();
     case 395:
-      if (lookahead == 'n') ADVANCE(488);
+      if (lookahead == 's') ADVANCE(491);
       END_STATE();
     case 396:
-      if (lookahead == 's') ADVANCE(489);
+      ACCEPT_TOKEN(anon_sym_loose);
       END_STATE();
     case 397:
-      if (lookahead == 'd') ADVANCE(490);
+      ACCEPT_TOKEN(anon_sym_lower);
       END_STATE();
     case 398:
-      if (lookahead == 'n') ADVANCE(491);
+      if (lookahead == 'n') ADVANCE(492);
       END_STATE();
     case 399:
-      if (lookahead == 's') ADVANCE(492);
+      if (lookahead == 's') ADVANCE(493);
       END_STATE();
     case 400:
-      if (lookahead == '-') ADVANCE(493);
+      if (lookahead == 'd') ADVANCE(494);
       END_STATE();
     case 401:
-      if (lookahead == 'i') ADVANCE(494);
+      if (lookahead == 'n') ADVANCE(495);
       END_STATE();
     case 402:
-      if (lookahead == '-') ADVANCE(495);
+      if (lookahead == 's') ADVANCE(496);
       END_STATE();
     case 403:
-      if (lookahead == 'i') ADVANCE(496);
+      if (lookahead == '-') ADVANCE(497);
       END_STATE();
     case 404:
-      if (lookahead == 'b') ADVANCE(497);
-      if (lookahead == 'c') ADVANCE(498);
+      if (lookahead == 'i') ADVANCE(498);
       END_STATE();
     case 405:
-      if (lookahead == 't') ADVANCE(499);
+      if (lookahead == '-') ADVANCE(499);
       END_STATE();
     case 406:
       if (lookahead == 'i') ADVANCE(500);
       END_STATE();
     case 407:
-      if (lookahead == 'e') ADVANCE(501);
+      if (lookahead == 'b') ADVANCE(501);
+      if (lookahead == 'c') ADVANCE(502);
       END_STATE();
     case 408:
-      if (lookahead == 'a') ADVANCE(502);
+      if (lookahead == 't') ADVANCE(503);
       END_STATE();
     case 409:
-      if (lookahead == 'v') ADVANCE(503);
+      if (lookahead == 'i') ADVANCE(504);
       END_STATE();
     case 410:
-      if (lookahead == 'n') ADVANCE(504);
+      if (lookahead == 'e') ADVANCE(505);
       END_STATE();
     case 411:
-      if (lookahead == 'u') ADVANCE(505);
+      if (lookahead == 'a') ADVANCE(506);
       END_STATE();
     case 412:
-      if (lookahead == 'b') ADVANCE(506);
+      if (lookahead == 'v') ADVANCE(507);
       END_STATE();
     case 413:
-      if (lookahead == 'g') ADVANCE(507);
+      if (lookahead == 'n') ADVANCE(508);
       END_STATE();
     case 414:
-      ACCEPT_TOKEN(anon_sym_posts);
+      if (lookahead == 'u') ADVANCE(509);
       END_STATE();
     case 415:
-      if (lookahead == '-') ADVANCE(508);
+      if (lookahead == 'b') ADVANCE(510);
       END_STATE();
     case 416:
-      if (lookahead == 'i') ADVANCE(509);
+      if (lookahead == 'g') ADVANCE(511);
       END_STATE();
     case 417:
-      if (lookahead == 'd') ADVANCE(510);
+      ACCEPT_TOKEN(anon_sym_posts);
       END_STATE();
     case 418:
-      if (lookahead == 'd') ADVANCE(511);
+      if (lookahead == '-') ADVANCE(512);
       END_STATE();
     case 419:
-      if (lookahead == 'e') ADVANCE(512);
-      END_STATE();
-    case 420:
       if (lookahead == 'i') ADVANCE(513);
       END_STATE();
+    case 420:
+      if (lookahead == 'd') ADVANCE(514);
+      END_STATE();
     case 421:
-      if (lookahead == 'n') ADVANCE(514);
+      if (lookahead == 'd') ADVANCE(515);
       END_STATE();
     case 422:
-      if (lookahead == 's') ADVANCE(515);
+      if (lookahead == 'e') ADVANCE(516);
       END_STATE();
     case 423:
-      ACCEPT_TOKEN(anon_sym_right);
+      if (lookahead == 'i') ADVANCE(517);
       END_STATE();
     case 424:
-      if (lookahead == 'o') ADVANCE(516);
-      END_STATE();
-    case 425:
-      if (lookahead == 'a') ADVANCE(517);
-      END_STATE();
-    case 426:
       if (lookahead == 'n') ADVANCE(518);
       END_STATE();
+    case 425:
+      if (lookahead == 's') ADVANCE(519);
+      END_STATE();
+    case 426:
+      ACCEPT_TOKEN(anon_sym_right);
+      END_STATE();
     case 427:
-      if (lookahead == 'e') ADVANCE(519);
+      if (lookahead == 'o') ADVANCE(520);
       END_STATE();
     case 428:
-      ACCEPT_TOKEN(anon_sym_slide);
-      if (lookahead == '-') ADVANCE(520);
+      if (lookahead == 'a') ADVANCE(521);
       END_STATE();
     case 429:
-      if (lookahead == 's') ADVANCE(521);
+      if (lookahead == 'n') ADVANCE(522);
       END_STATE();
     case 430:
-      if (lookahead == 'g') ADVANCE(522);
+      if (lookahead == 'e') ADVANCE(523);
       END_STATE();
     case 431:
-      ACCEPT_TOKEN(anon_sym_start);
+      ACCEPT_TOKEN(anon_sym_slide);
+      if (lookahead == '-') ADVANCE(524);
       END_STATE();
     case 432:
-      ACCEPT_TOKEN(anon_sym_stops);
+      if (lookahead == 's') ADVANCE(525);
       END_STATE();
     case 433:
-      if (lookahead == 'h') ADVANCE(523);
+      if (lookahead == 'g') ADVANCE(526);
       END_STATE();
     case 434:
-      ACCEPT_TOKEN(anon_sym_times);
+      ACCEPT_TOKEN(anon_sym_start);
       END_STATE();
     case 435:
-      if (lookahead == 'd') ADVANCE(524);
+      ACCEPT_TOKEN(anon_sym_stops);
       END_STATE();
     case 436:
-      ACCEPT_TOKEN(anon_sym_tooth);
-      if (lookahead == '-') ADVANCE(525);
+      if (lookahead == 'h') ADVANCE(527);
       END_STATE();
     case 437:
-      if (lookahead == 'e') ADVANCE(526);
+      ACCEPT_TOKEN(anon_sym_times);
       END_STATE();
     case 438:
-      if (lookahead == 'i') ADVANCE(527);
+      if (lookahead == 'd') ADVANCE(528);
       END_STATE();
     case 439:
-      ACCEPT_TOKEN(anon_sym_tubes);
+      ACCEPT_TOKEN(anon_sym_tooth);
+      if (lookahead == '-') ADVANCE(529);
       END_STATE();
     case 440:
-      if (lookahead == 'p') ADVANCE(528);
+      if (lookahead == 'e') ADVANCE(530);
       END_STATE();
     case 441:
-      ACCEPT_TOKEN(anon_sym_until);
+      if (lookahead == 'i') ADVANCE(531);
       END_STATE();
     case 442:
-      ACCEPT_TOKEN(anon_sym_upper);
+      ACCEPT_TOKEN(anon_sym_tubes);
       END_STATE();
     case 443:
-      if (lookahead == 'n') ADVANCE(529);
+      if (lookahead == 'p') ADVANCE(532);
       END_STATE();
     case 444:
-      ACCEPT_TOKEN(anon_sym_width);
+      ACCEPT_TOKEN(anon_sym_until);
       END_STATE();
     case 445:
-      ACCEPT_TOKEN(anon_sym_accept);
+      ACCEPT_TOKEN(anon_sym_upper);
       END_STATE();
     case 446:
-      ACCEPT_TOKEN(anon_sym_active);
+      if (lookahead == 'n') ADVANCE(533);
       END_STATE();
     case 447:
-      if (lookahead == 'a') ADVANCE(530);
+      ACCEPT_TOKEN(anon_sym_width);
       END_STATE();
     case 448:
-      if (lookahead == 's') ADVANCE(531);
+      ACCEPT_TOKEN(anon_sym_accept);
       END_STATE();
     case 449:
-      ACCEPT_TOKEN(anon_sym_banded);
+      ACCEPT_TOKEN(anon_sym_active);
       END_STATE();
     case 450:
-      if (lookahead == 'f') ADVANCE(532);
+      if (lookahead == 'a') ADVANCE(534);
       END_STATE();
     case 451:
-      if (lookahead == 'a') ADVANCE(533);
+      if (lookahead == 's') ADVANCE(535);
       END_STATE();
     case 452:
-      if (lookahead == 'u') ADVANCE(534);
+      ACCEPT_TOKEN(anon_sym_banded);
       END_STATE();
     case 453:
-      ACCEPT_TOKEN(anon_sym_bonded);
+      if (lookahead == 'f') ADVANCE(536);
       END_STATE();
     case 454:
-      if (lookahead == 'n') ADVANCE(535);
+      if (lookahead == 'a') ADVANCE(537);
       END_STATE();
     case 455:
-      if (lookahead == 't') ADVANCE(536);
+      if (lookahead == 'u') ADVANCE(538);
       END_STATE();
     case 456:
-      ACCEPT_TOKEN(anon_sym_button);
+      ACCEPT_TOKEN(anon_sym_bonded);
       END_STATE();
     case 457:
-      ACCEPT_TOKEN(anon_sym_bypass);
+      if (lookahead == 'n') ADVANCE(539);
       END_STATE();
     case 458:
-      if (lookahead == 's') ADVANCE(537);
+      if (lookahead == 't') ADVANCE(540);
       END_STATE();
     case 459:
-      if (lookahead == 'n') ADVANCE(538);
+      ACCEPT_TOKEN(anon_sym_button);
       END_STATE();
     case 460:
-      if (lookahead == 't') ADVANCE(539);
+      ACCEPT_TOKEN(anon_sym_bypass);
       END_STATE();
     case 461:
-      ACCEPT_TOKEN(anon_sym_change);
+      if (lookahead == 's') ADVANCE(541);
       END_STATE();
     case 462:
-      ACCEPT_TOKEN(anon_sym_clinic);
-      END_STATE();
-    case 463:
-      ACCEPT_TOKEN(anon_sym_closed);
-      if (lookahead == '-') ADVANCE(540);
-      END_STATE();
-    case 464:
-      if (lookahead == 'g') ADVANCE(541);
-      END_STATE();
-    case 465:
       if (lookahead == 'n') ADVANCE(542);
       END_STATE();
+    case 463:
+      if (lookahead == 't') ADVANCE(543);
+      END_STATE();
+    case 464:
+      ACCEPT_TOKEN(anon_sym_change);
+      END_STATE();
+    case 465:
+      ACCEPT_TOKEN(anon_sym_clinic);
+      END_STATE();
     case 466:
-      if (lookahead == 'i') ADVANCE(543);
+      ACCEPT_TOKEN(anon_sym_closed);
+      if (lookahead == '-') ADVANCE(544);
       END_STATE();
     case 467:
-      if (lookahead == 'n') ADVANCE(544);
+      if (lookahead == 'g') ADVANCE(545);
       END_STATE();
     case 468:
-      ACCEPT_TOKEN(anon_sym_debond);
+      if (lookahead == 'n') ADVANCE(546);
       END_STATE();
     case 469:
-      if (lookahead == 't') ADVANCE(545);
+      if (lookahead == 'i') ADVANCE(547);
       END_STATE();
     case 470:
-      ACCEPT_TOKEN(anon_sym_doctor);
+      if (lookahead == 'n') ADVANCE(548);
       END_STATE();
     case 471:
-      if (lookahead == 'c') ADVANCE(546);
+      ACCEPT_TOKEN(anon_sym_debond);
       END_STATE();
     case 472:
-      ACCEPT_TOKEN(anon_sym_engage);
+      if (lookahead == 't') ADVANCE(549);
       END_STATE();
     case 473:
-      if (lookahead == 'e') ADVANCE(547);
+      ACCEPT_TOKEN(anon_sym_doctor);
       END_STATE();
     case 474:
-      if (lookahead == 't') ADVANCE(548);
+      if (lookahead == 'c') ADVANCE(550);
       END_STATE();
     case 475:
-      ACCEPT_TOKEN(anon_sym_follow);
+      ACCEPT_TOKEN(anon_sym_engage);
       END_STATE();
     case 476:
-      if (lookahead == 'f') ADVANCE(549);
+      if (lookahead == 'e') ADVANCE(551);
       END_STATE();
     case 477:
-      if (lookahead == 'e') ADVANCE(550);
+      if (lookahead == 't') ADVANCE(552);
       END_STATE();
     case 478:
-      if (lookahead == 't') ADVANCE(551);
+      ACCEPT_TOKEN(anon_sym_follow);
       END_STATE();
     case 479:
-      if (lookahead == 'c') ADVANCE(552);
+      if (lookahead == 'o') ADVANCE(553);
       END_STATE();
     case 480:
-      if (lookahead == 'r') ADVANCE(553);
+      if (lookahead == 'f') ADVANCE(554);
       END_STATE();
     case 481:
-      if (lookahead == 'a') ADVANCE(554);
+      if (lookahead == 'e') ADVANCE(555);
       END_STATE();
     case 482:
-      if (lookahead == 'c') ADVANCE(555);
+      if (lookahead == 't') ADVANCE(556);
       END_STATE();
     case 483:
-      if (lookahead == 'g') ADVANCE(556);
+      if (lookahead == 'c') ADVANCE(557);
       END_STATE();
     case 484:
-      if (lookahead == 'd') ADVANCE(557);
+      if (lookahead == 'r') ADVANCE(558);
       END_STATE();
     case 485:
-      if (lookahead == 'd') ADVANCE(558);
+      if (lookahead == 'a') ADVANCE(559);
       END_STATE();
     case 486:
-      if (lookahead == 'l') ADVANCE(559);
+      if (lookahead == 'c') ADVANCE(560);
       END_STATE();
     case 487:
-      if (lookahead == 't') ADVANCE(560);
+      if (lookahead == 'g') ADVANCE(561);
       END_STATE();
     case 488:
-      if (lookahead == 'e') ADVANCE(561);
+      if (lookahead == 'd') ADVANCE(562);
       END_STATE();
     case 489:
-      if (lookahead == 'c') ADVANCE(562);
+      if (lookahead == 'd') ADVANCE(563);
       END_STATE();
     case 490:
-      ACCEPT_TOKEN(anon_sym_missed);
+      if (lookahead == 'l') ADVANCE(564);
       END_STATE();
     case 491:
-      if (lookahead == 'g') ADVANCE(563);
+      if (lookahead == 't') ADVANCE(565);
       END_STATE();
     case 492:
-      ACCEPT_TOKEN(anon_sym_molars);
+      if (lookahead == 'e') ADVANCE(566);
       END_STATE();
     case 493:
-      if (lookahead == 't') ADVANCE(564);
+      if (lookahead == 'c') ADVANCE(567);
       END_STATE();
     case 494:
-      if (lookahead == 'v') ADVANCE(565);
+      ACCEPT_TOKEN(anon_sym_missed);
       END_STATE();
     case 495:
-      if (lookahead == 't') ADVANCE(566);
+      if (lookahead == 'g') ADVANCE(568);
       END_STATE();
     case 496:
-      if (lookahead == 'o') ADVANCE(567);
+      ACCEPT_TOKEN(anon_sym_molars);
       END_STATE();
     case 497:
-      if (lookahead == 'i') ADVANCE(568);
+      if (lookahead == 't') ADVANCE(569);
       END_STATE();
     case 498:
-      if (lookahead == 'o') ADVANCE(569);
+      if (lookahead == 'v') ADVANCE(570);
       END_STATE();
     case 499:
-      if (lookahead == 'h') ADVANCE(570);
-      END_STATE();
-    case 500:
       if (lookahead == 't') ADVANCE(571);
       END_STATE();
+    case 500:
+      if (lookahead == 'o') ADVANCE(572);
+      END_STATE();
     case 501:
-      if (lookahead == 't') ADVANCE(572);
+      if (lookahead == 'i') ADVANCE(573);
       END_STATE();
     case 502:
-      if (lookahead == 'l') ADVANCE(573);
+      if (lookahead == 'o') ADVANCE(574);
       END_STATE();
     case 503:
-      if (lookahead == 'e') ADVANCE(574);
+      if (lookahead == 'h') ADVANCE(575);
       END_STATE();
     case 504:
-      if (lookahead == 't') ADVANCE(575);
+      if (lookahead == 't') ADVANCE(576);
       END_STATE();
     case 505:
-      if (lookahead == 'p') ADVANCE(576);
+      if (lookahead == 't') ADVANCE(577);
       END_STATE();
     case 506:
-      if (lookahead == 'a') ADVANCE(577);
+      if (lookahead == 'l') ADVANCE(578);
       END_STATE();
     case 507:
-      ACCEPT_TOKEN(anon_sym_poking);
+      if (lookahead == 'e') ADVANCE(579);
       END_STATE();
     case 508:
-      if (lookahead == 'a') ADVANCE(578);
+      if (lookahead == 't') ADVANCE(580);
       END_STATE();
     case 509:
-      if (lookahead == 'c') ADVANCE(579);
+      if (lookahead == 'p') ADVANCE(581);
       END_STATE();
     case 510:
-      ACCEPT_TOKEN(anon_sym_rebond);
+      if (lookahead == 'a') ADVANCE(582);
       END_STATE();
     case 511:
-      if (lookahead == 's') ADVANCE(580);
+      ACCEPT_TOKEN(anon_sym_poking);
       END_STATE();
     case 512:
-      ACCEPT_TOKEN(anon_sym_reduce);
+      if (lookahead == 'a') ADVANCE(583);
       END_STATE();
     case 513:
-      if (lookahead == 't') ADVANCE(581);
+      if (lookahead == 'c') ADVANCE(584);
       END_STATE();
     case 514:
-      ACCEPT_TOKEN(anon_sym_retain);
+      ACCEPT_TOKEN(anon_sym_rebond);
       END_STATE();
     case 515:
-      if (lookahead == 'e') ADVANCE(582);
+      if (lookahead == 's') ADVANCE(585);
       END_STATE();
     case 516:
-      if (lookahead == 'n') ADVANCE(583);
+      ACCEPT_TOKEN(anon_sym_reduce);
       END_STATE();
     case 517:
-      if (lookahead == 't') ADVANCE(584);
+      if (lookahead == 't') ADVANCE(586);
       END_STATE();
     case 518:
-      if (lookahead == 'c') ADVANCE(585);
+      ACCEPT_TOKEN(anon_sym_retain);
       END_STATE();
     case 519:
-      ACCEPT_TOKEN(anon_sym_sleeve);
+      if (lookahead == 'e') ADVANCE(587);
       END_STATE();
     case 520:
-      if (lookahead == 'o') ADVANCE(586);
+      if (lookahead == 'n') ADVANCE(588);
       END_STATE();
     case 521:
-      ACCEPT_TOKEN(anon_sym_spaces);
+      if (lookahead == 't') ADVANCE(589);
       END_STATE();
     case 522:
-      if (lookahead == 'l') ADVANCE(587);
+      if (lookahead == 'c') ADVANCE(590);
       END_STATE();
     case 523:
-      if (lookahead == 'o') ADVANCE(588);
+      ACCEPT_TOKEN(anon_sym_sleeve);
       END_STATE();
     case 524:
-      ACCEPT_TOKEN(anon_sym_tipped);
+      if (lookahead == 'o') ADVANCE(591);
       END_STATE();
     case 525:
-      if (lookahead == 's') ADVANCE(589);
+      ACCEPT_TOKEN(anon_sym_spaces);
       END_STATE();
     case 526:
-      ACCEPT_TOKEN(anon_sym_torque);
+      if (lookahead == 'l') ADVANCE(592);
       END_STATE();
     case 527:
-      if (lookahead == 'o') ADVANCE(590);
+      if (lookahead == 'o') ADVANCE(593);
       END_STATE();
     case 528:
-      if (lookahead == 't') ADVANCE(591);
+      ACCEPT_TOKEN(anon_sym_tipped);
       END_STATE();
     case 529:
-      if (lookahead == 't') ADVANCE(592);
+      if (lookahead == 's') ADVANCE(594);
       END_STATE();
     case 530:
-      if (lookahead == 'g') ADVANCE(593);
+      ACCEPT_TOKEN(anon_sym_torque);
       END_STATE();
     case 531:
-      if (lookahead == 'e') ADVANCE(594);
+      if (lookahead == 'o') ADVANCE(595);
       END_STATE();
     case 532:
-      if (lookahead == 'r') ADVANCE(595);
+      if (lookahead == 't') ADVANCE(596);
       END_STATE();
     case 533:
-      if (lookahead == 'i') ADVANCE(596);
+      if (lookahead == 't') ADVANCE(597);
       END_STATE();
     case 534:
-      if (lookahead == 'r') ADVANCE(597);
+      if (lookahead == 'g') ADVANCE(598);
       END_STATE();
     case 535:
-      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      if (lookahead == 'e') ADVANCE(599);
       END_STATE();
     case 536:
-      ACCEPT_TOKEN(anon_sym_bracket);
+      if (lookahead == 'r') ADVANCE(600);
       END_STATE();
     case 537:
-      ACCEPT_TOKEN(anon_sym_canines);
+      if (lookahead == 'i') ADVANCE(601);
       END_STATE();
     case 538:
-      ACCEPT_TOKEN(anon_sym_caution);
+      if (lookahead == 'r') ADVANCE(602);
       END_STATE();
     case 539:
-      if (lookahead == 'i') ADVANCE(598);
+      ACCEPT_TOKEN(anon_sym_book_DASHon);
       END_STATE();
     case 540:
-      if (lookahead == 'c') ADVANCE(599);
+      ACCEPT_TOKEN(anon_sym_bracket);
       END_STATE();
     case 541:
-      ACCEPT_TOKEN(anon_sym_closing);
-      if (lookahead == '-') ADVANCE(600);
+      ACCEPT_TOKEN(anon_sym_canines);
       END_STATE();
     case 542:
-      if (lookahead == 'a') ADVANCE(601);
+      ACCEPT_TOKEN(anon_sym_caution);
       END_STATE();
     case 543:
-      if (lookahead == 't') ADVANCE(602);
+      if (lookahead == 'i') ADVANCE(603);
       END_STATE();
     case 544:
-      if (lookahead == 'g') ADVANCE(603);
+      if (lookahead == 'c') ADVANCE(604);
       END_STATE();
     case 545:
-      if (lookahead == 's') ADVANCE(604);
+      ACCEPT_TOKEN(anon_sym_closing);
+      if (lookahead == '-') ADVANCE(605);
       END_STATE();
     case 546:
-      ACCEPT_TOKEN(anon_sym_elastic);
-      if (lookahead == 's') ADVANCE(605);
+      if (lookahead == 'a') ADVANCE(606);
       END_STATE();
     case 547:
-      if (lookahead == 'r') ADVANCE(606);
+      if (lookahead == 't') ADVANCE(607);
       END_STATE();
     case 548:
-      ACCEPT_TOKEN(anon_sym_extract);
-      if (lookahead == 'e') ADVANCE(607);
-      if (lookahead == 'i') ADVANCE(608);
+      if (lookahead == 'g') ADVANCE(608);
       END_STATE();
     case 549:
-      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      if (lookahead == 's') ADVANCE(609);
       END_STATE();
     case 550:
-      ACCEPT_TOKEN(anon_sym_hygiene);
-      END_STATE();
-    case 551:
-      ACCEPT_TOKEN(anon_sym_implant);
-      END_STATE();
-    case 552:
-      if (lookahead == 'e') ADVANCE(609);
-      END_STATE();
-    case 553:
+      ACCEPT_TOKEN(anon_sym_elastic);
       if (lookahead == 's') ADVANCE(610);
       END_STATE();
+    case 551:
+      if (lookahead == 'r') ADVANCE(611);
+      END_STATE();
+    case 552:
+      ACCEPT_TOKEN(anon_sym_extract);
+      if (lookahead == 'e') ADVANCE(612);
+      if (lookahead == 'i') ADVANCE(613);
+      END_STATE();
+    case 553:
+      if (lookahead == 'n') ADVANCE(614);
+      END_STATE();
     case 554:
-      if (lookahead == 'l') ADVANCE(611);
+      ACCEPT_TOKEN(anon_sym_halt_DASHif);
       END_STATE();
     case 555:
-      if (lookahead == 'k') ADVANCE(612);
+      ACCEPT_TOKEN(anon_sym_hygiene);
       END_STATE();
     case 556:
-      if (lookahead == 'e') ADVANCE(613);
+      ACCEPT_TOKEN(anon_sym_implant);
       END_STATE();
     case 557:
-      ACCEPT_TOKEN(anon_sym_learned);
+      if (lookahead == 'e') ADVANCE(615);
       END_STATE();
     case 558:
-      ACCEPT_TOKEN(anon_sym_ligated);
+      if (lookahead == 's') ADVANCE(616);
       END_STATE();
     case 559:
-      if (lookahead == '-') ADVANCE(614);
+      if (lookahead == 'l') ADVANCE(617);
       END_STATE();
     case 560:
-      ACCEPT_TOKEN(anon_sym_longest);
+      if (lookahead == 'k') ADVANCE(618);
       END_STATE();
     case 561:
-      ACCEPT_TOKEN(anon_sym_midline);
+      if (lookahead == 'e') ADVANCE(619);
       END_STATE();
     case 562:
-      if (lookahead == 'r') ADVANCE(615);
+      ACCEPT_TOKEN(anon_sym_learned);
       END_STATE();
     case 563:
-      ACCEPT_TOKEN(anon_sym_missing);
+      ACCEPT_TOKEN(anon_sym_ligated);
       END_STATE();
     case 564:
-      if (lookahead == 'e') ADVANCE(616);
+      if (lookahead == '-') ADVANCE(620);
       END_STATE();
     case 565:
-      if (lookahead == 'e') ADVANCE(617);
+      ACCEPT_TOKEN(anon_sym_longest);
       END_STATE();
     case 566:
-      if (lookahead == 'i') ADVANCE(618);
+      ACCEPT_TOKEN(anon_sym_midline);
       END_STATE();
     case 567:
-      if (lookahead == 'n') ADVANCE(619);
+      if (lookahead == 'r') ADVANCE(621);
       END_STATE();
     case 568:
-      if (lookahead == 't') ADVANCE(620);
+      ACCEPT_TOKEN(anon_sym_missing);
       END_STATE();
     case 569:
-      if (lookahead == 'i') ADVANCE(621);
-      END_STATE();
-    case 570:
       if (lookahead == 'e') ADVANCE(622);
       END_STATE();
-    case 571:
+    case 570:
       if (lookahead == 'e') ADVANCE(623);
       END_STATE();
+    case 571:
+      if (lookahead == 'i') ADVANCE(624);
+      END_STATE();
     case 572:
-      ACCEPT_TOKEN(anon_sym_overjet);
+      if (lookahead == 'n') ADVANCE(625);
       END_STATE();
     case 573:
-      if (lookahead == '-') ADVANCE(624);
+      if (lookahead == 't') ADVANCE(626);
       END_STATE();
     case 574:
-      if (lookahead == '-') ADVANCE(625);
+      if (lookahead == 'i') ADVANCE(627);
       END_STATE();
     case 575:
-      ACCEPT_TOKEN(anon_sym_patient);
-      END_STATE();
-    case 576:
-      ACCEPT_TOKEN(anon_sym_pick_DASHup);
-      END_STATE();
-    case 577:
-      if (lookahead == 'c') ADVANCE(626);
-      END_STATE();
-    case 578:
-      if (lookahead == 'r') ADVANCE(627);
-      END_STATE();
-    case 579:
       if (lookahead == 'e') ADVANCE(628);
       END_STATE();
-    case 580:
-      ACCEPT_TOKEN(anon_sym_records);
+    case 576:
+      if (lookahead == 'e') ADVANCE(629);
       END_STATE();
-    case 581:
-      if (lookahead == 'i') ADVANCE(629);
+    case 577:
+      ACCEPT_TOKEN(anon_sym_overjet);
       END_STATE();
-    case 582:
+    case 578:
       if (lookahead == '-') ADVANCE(630);
       END_STATE();
+    case 579:
+      if (lookahead == '-') ADVANCE(631);
+      END_STATE();
+    case 580:
+      ACCEPT_TOKEN(anon_sym_patient);
+      END_STATE();
+    case 581:
+      ACCEPT_TOKEN(anon_sym_pick_DASHup);
+      END_STATE();
+    case 582:
+      if (lookahead == 'c') ADVANCE(632);
+      END_STATE();
     case 583:
-      if (lookahead == 'a') ADVANCE(631);
+      if (lookahead == 'r') ADVANCE(633);
       END_STATE();
     case 584:
-      if (lookahead == 'o') ADVANCE(632);
+      if (lookahead == 'e') ADVANCE(634);
       END_STATE();
     case 585:
-      if (lookahead == 'e') ADVANCE(633);
+      ACCEPT_TOKEN(anon_sym_records);
       END_STATE();
     case 586:
-      if (lookahead == 'p') ADVANCE(634);
-      END_STATE();
-    case 587:
       if (lookahead == 'i') ADVANCE(635);
       END_STATE();
+    case 587:
+      if (lookahead == '-') ADVANCE(636);
+      END_STATE();
     case 588:
-      if (lookahead == 'n') ADVANCE(636);
+      if (lookahead == 'a') ADVANCE(637);
       END_STATE();
     case 589:
-      if (lookahead == 'i') ADVANCE(637);
+      if (lookahead == 'o') ADVANCE(638);
       END_STATE();
     case 590:
-      if (lookahead == 'n') ADVANCE(638);
-      END_STATE();
-    case 591:
       if (lookahead == 'e') ADVANCE(639);
       END_STATE();
+    case 591:
+      if (lookahead == 'p') ADVANCE(640);
+      END_STATE();
     case 592:
-      ACCEPT_TOKEN(anon_sym_variant);
+      if (lookahead == 'i') ADVANCE(641);
       END_STATE();
     case 593:
-      if (lookahead == 'e') ADVANCE(640);
+      if (lookahead == 'n') ADVANCE(642);
       END_STATE();
     case 594:
-      if (lookahead == 'd') ADVANCE(641);
+      if (lookahead == 'i') ADVANCE(643);
       END_STATE();
     case 595:
-      if (lookahead == 'o') ADVANCE(642);
+      if (lookahead == 'n') ADVANCE(644);
       END_STATE();
     case 596:
-      if (lookahead == 's') ADVANCE(643);
+      if (lookahead == 'e') ADVANCE(645);
       END_STATE();
     case 597:
-      if (lookahead == 'b') ADVANCE(644);
+      ACCEPT_TOKEN(anon_sym_variant);
       END_STATE();
     case 598:
-      if (lookahead == 'm') ADVANCE(645);
+      if (lookahead == 'e') ADVANCE(646);
       END_STATE();
     case 599:
-      if (lookahead == 'o') ADVANCE(646);
+      if (lookahead == 'd') ADVANCE(647);
       END_STATE();
     case 600:
-      if (lookahead == 'c') ADVANCE(647);
-      if (lookahead == 's') ADVANCE(648);
+      if (lookahead == 'o') ADVANCE(648);
       END_STATE();
     case 601:
-      if (lookahead == 't') ADVANCE(649);
+      if (lookahead == 's') ADVANCE(649);
       END_STATE();
     case 602:
-      if (lookahead == 'e') ADVANCE(650);
+      if (lookahead == 'b') ADVANCE(650);
       END_STATE();
     case 603:
-      ACCEPT_TOKEN(anon_sym_crowding);
+      if (lookahead == 'm') ADVANCE(651);
       END_STATE();
     case 604:
-      ACCEPT_TOKEN(anon_sym_defaults);
-      END_STATE();
-    case 605:
-      ACCEPT_TOKEN(anon_sym_elastics);
-      END_STATE();
-    case 606:
-      ACCEPT_TOKEN(anon_sym_expander);
-      END_STATE();
-    case 607:
-      if (lookahead == 'd') ADVANCE(651);
-      END_STATE();
-    case 608:
       if (lookahead == 'o') ADVANCE(652);
       END_STATE();
+    case 605:
+      if (lookahead == 'c') ADVANCE(653);
+      if (lookahead == 's') ADVANCE(654);
+      END_STATE();
+    case 606:
+      if (lookahead == 't') ADVANCE(655);
+      END_STATE();
+    case 607:
+      if (lookahead == 'e') ADVANCE(656);
+      END_STATE();
+    case 608:
+      ACCEPT_TOKEN(anon_sym_crowding);
+      END_STATE();
     case 609:
-      ACCEPT_TOKEN(anon_sym_in_DASHplace);
+      ACCEPT_TOKEN(anon_sym_defaults);
       END_STATE();
     case 610:
-      ACCEPT_TOKEN(anon_sym_incisors);
+      ACCEPT_TOKEN(anon_sym_elastics);
       END_STATE();
     case 611:
-      ACCEPT_TOKEN(anon_sym_interval);
+      ACCEPT_TOKEN(anon_sym_expander);
       END_STATE();
     case 612:
-      ACCEPT_TOKEN(anon_sym_laceback);
+      if (lookahead == 'd') ADVANCE(657);
       END_STATE();
     case 613:
-      ACCEPT_TOKEN(anon_sym_language);
+      if (lookahead == 'o') ADVANCE(658);
       END_STATE();
     case 614:
-      if (lookahead == 'a') ADVANCE(653);
+      ACCEPT_TOKEN(anon_sym_friction);
       END_STATE();
     case 615:
-      if (lookahead == 'e') ADVANCE(654);
+      ACCEPT_TOKEN(anon_sym_in_DASHplace);
       END_STATE();
     case 616:
-      if (lookahead == 'm') ADVANCE(655);
+      ACCEPT_TOKEN(anon_sym_incisors);
       END_STATE();
     case 617:
-      if (lookahead == '-') ADVANCE(656);
+      ACCEPT_TOKEN(anon_sym_interval);
       END_STATE();
     case 618:
-      if (lookahead == 'm') ADVANCE(657);
+      ACCEPT_TOKEN(anon_sym_laceback);
       END_STATE();
     case 619:
-      ACCEPT_TOKEN(anon_sym_notation);
+      ACCEPT_TOKEN(anon_sym_language);
       END_STATE();
     case 620:
-      if (lookahead == 'e') ADVANCE(658);
+      if (lookahead == 'a') ADVANCE(659);
       END_STATE();
     case 621:
-      if (lookahead == 'l') ADVANCE(659);
+      if (lookahead == 'e') ADVANCE(660);
       END_STATE();
     case 622:
-      if (lookahead == '-') ADVANCE(660);
+      if (lookahead == 'm') ADVANCE(661);
       END_STATE();
     case 623:
-      ACCEPT_TOKEN(anon_sym_overbite);
+      if (lookahead == '-') ADVANCE(662);
       END_STATE();
     case 624:
-      if (lookahead == 'a') ADVANCE(661);
+      if (lookahead == 'm') ADVANCE(663);
       END_STATE();
     case 625:
-      if (lookahead == 'c') ADVANCE(662);
-      if (lookahead == 'w') ADVANCE(663);
+      ACCEPT_TOKEN(anon_sym_notation);
       END_STATE();
     case 626:
-      if (lookahead == 'k') ADVANCE(664);
+      if (lookahead == 'e') ADVANCE(664);
       END_STATE();
     case 627:
-      if (lookahead == 'm') ADVANCE(665);
+      if (lookahead == 'l') ADVANCE(665);
       END_STATE();
     case 628:
-      ACCEPT_TOKEN(anon_sym_practice);
+      if (lookahead == '-') ADVANCE(666);
       END_STATE();
     case 629:
-      if (lookahead == 'o') ADVANCE(666);
+      ACCEPT_TOKEN(anon_sym_overbite);
       END_STATE();
     case 630:
-      if (lookahead == 'c') ADVANCE(667);
-      if (lookahead == 'o') ADVANCE(668);
+      if (lookahead == 'a') ADVANCE(667);
       END_STATE();
     case 631:
-      if (lookahead == 'l') ADVANCE(669);
+      if (lookahead == 'c') ADVANCE(668);
+      if (lookahead == 'w') ADVANCE(669);
       END_STATE();
     case 632:
-      if (lookahead == 'r') ADVANCE(670);
+      if (lookahead == 'k') ADVANCE(670);
       END_STATE();
     case 633:
-      ACCEPT_TOKEN(anon_sym_sequence);
+      if (lookahead == 'm') ADVANCE(671);
       END_STATE();
     case 634:
-      if (lookahead == 'e') ADVANCE(671);
+      ACCEPT_TOKEN(anon_sym_practice);
       END_STATE();
     case 635:
-      if (lookahead == 'n') ADVANCE(672);
+      if (lookahead == 'o') ADVANCE(672);
       END_STATE();
     case 636:
-      if (lookahead == 'e') ADVANCE(673);
+      if (lookahead == 'c') ADVANCE(673);
+      if (lookahead == 'o') ADVANCE(674);
       END_STATE();
     case 637:
-      if (lookahead == 'z') ADVANCE(674);
+      if (lookahead == 'l') ADVANCE(675);
       END_STATE();
     case 638:
-      ACCEPT_TOKEN(anon_sym_traction);
+      if (lookahead == 'r') ADVANCE(676);
       END_STATE();
     case 639:
-      if (lookahead == 'd') ADVANCE(675);
+      ACCEPT_TOKEN(anon_sym_sequence);
       END_STATE();
     case 640:
-      ACCEPT_TOKEN(anon_sym_anchorage);
-      END_STATE();
-    case 641:
-      ACCEPT_TOKEN(anon_sym_ankylosed);
-      END_STATE();
-    case 642:
-      if (lookahead == 'm') ADVANCE(676);
-      END_STATE();
-    case 643:
       if (lookahead == 'e') ADVANCE(677);
       END_STATE();
-    case 644:
-      if (lookahead == 'o') ADVANCE(678);
+    case 641:
+      if (lookahead == 'n') ADVANCE(678);
       END_STATE();
-    case 645:
+    case 642:
       if (lookahead == 'e') ADVANCE(679);
       END_STATE();
+    case 643:
+      if (lookahead == 'z') ADVANCE(680);
+      END_STATE();
+    case 644:
+      ACCEPT_TOKEN(anon_sym_traction);
+      END_STATE();
+    case 645:
+      if (lookahead == 'd') ADVANCE(681);
+      END_STATE();
     case 646:
-      if (lookahead == 'i') ADVANCE(680);
+      ACCEPT_TOKEN(anon_sym_anchorage);
       END_STATE();
     case 647:
-      if (lookahead == 'o') ADVANCE(681);
+      ACCEPT_TOKEN(anon_sym_ankylosed);
       END_STATE();
     case 648:
-      if (lookahead == 'p') ADVANCE(682);
+      if (lookahead == 'm') ADVANCE(682);
       END_STATE();
     case 649:
       if (lookahead == 'e') ADVANCE(683);
       END_STATE();
     case 650:
-      ACCEPT_TOKEN(anon_sym_crossbite);
-      if (lookahead == '-') ADVANCE(684);
+      if (lookahead == 'o') ADVANCE(684);
       END_STATE();
     case 651:
-      ACCEPT_TOKEN(anon_sym_extracted);
+      if (lookahead == 'e') ADVANCE(685);
       END_STATE();
     case 652:
-      if (lookahead == 'n') ADVANCE(685);
+      if (lookahead == 'i') ADVANCE(686);
       END_STATE();
     case 653:
-      if (lookahead == 'r') ADVANCE(686);
+      if (lookahead == 'o') ADVANCE(687);
       END_STATE();
     case 654:
-      if (lookahead == 'w') ADVANCE(687);
-      END_STATE();
-    case 655:
       if (lookahead == 'p') ADVANCE(688);
       END_STATE();
+    case 655:
+      if (lookahead == 'e') ADVANCE(689);
+      END_STATE();
     case 656:
-      if (lookahead == 'o') ADVANCE(689);
+      ACCEPT_TOKEN(anon_sym_crossbite);
+      if (lookahead == '-') ADVANCE(690);
       END_STATE();
     case 657:
-      if (lookahead == 'e') ADVANCE(690);
+      ACCEPT_TOKEN(anon_sym_extracted);
       END_STATE();
     case 658:
-      ACCEPT_TOKEN(anon_sym_open_DASHbite);
+      if (lookahead == 'n') ADVANCE(691);
       END_STATE();
     case 659:
-      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
-      END_STATE();
-    case 660:
-      if (lookahead == 'b') ADVANCE(691);
-      END_STATE();
-    case 661:
       if (lookahead == 'r') ADVANCE(692);
       END_STATE();
+    case 660:
+      if (lookahead == 'w') ADVANCE(693);
+      END_STATE();
+    case 661:
+      if (lookahead == 'p') ADVANCE(694);
+      END_STATE();
     case 662:
-      if (lookahead == 'o') ADVANCE(693);
+      if (lookahead == 'o') ADVANCE(695);
       END_STATE();
     case 663:
-      if (lookahead == 'h') ADVANCE(694);
+      if (lookahead == 'e') ADVANCE(696);
       END_STATE();
     case 664:
-      ACCEPT_TOKEN(anon_sym_piggyback);
+      ACCEPT_TOKEN(anon_sym_open_DASHbite);
       END_STATE();
     case 665:
-      ACCEPT_TOKEN(anon_sym_power_DASHarm);
+      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
       END_STATE();
     case 666:
-      if (lookahead == 'n') ADVANCE(695);
+      if (lookahead == 'b') ADVANCE(697);
       END_STATE();
     case 667:
-      if (lookahead == 'u') ADVANCE(696);
+      if (lookahead == 'r') ADVANCE(698);
       END_STATE();
     case 668:
-      if (lookahead == 'v') ADVANCE(697);
+      if (lookahead == 'o') ADVANCE(699);
       END_STATE();
     case 669:
-      ACCEPT_TOKEN(anon_sym_sectional);
+      if (lookahead == 'h') ADVANCE(700);
       END_STATE();
     case 670:
-      if (lookahead == 's') ADVANCE(698);
+      ACCEPT_TOKEN(anon_sym_piggyback);
       END_STATE();
     case 671:
-      if (lookahead == 'n') ADVANCE(699);
+      ACCEPT_TOKEN(anon_sym_power_DASHarm);
       END_STATE();
     case 672:
-      if (lookahead == 'e') ADVANCE(700);
+      if (lookahead == 'n') ADVANCE(701);
       END_STATE();
     case 673:
-      ACCEPT_TOKEN(anon_sym_telephone);
+      if (lookahead == 'u') ADVANCE(702);
       END_STATE();
     case 674:
-      if (lookahead == 'e') ADVANCE(701);
+      if (lookahead == 'v') ADVANCE(703);
       END_STATE();
     case 675:
-      ACCEPT_TOKEN(anon_sym_unerupted);
+      ACCEPT_TOKEN(anon_sym_sectional);
       END_STATE();
     case 676:
-      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
+      if (lookahead == 's') ADVANCE(704);
       END_STATE();
     case 677:
-      if (lookahead == 'r') ADVANCE(702);
+      if (lookahead == 'n') ADVANCE(705);
       END_STATE();
     case 678:
-      if (lookahead == 's') ADVANCE(703);
+      if (lookahead == 'e') ADVANCE(706);
       END_STATE();
     case 679:
-      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      ACCEPT_TOKEN(anon_sym_telephone);
       END_STATE();
     case 680:
-      if (lookahead == 'l') ADVANCE(704);
+      if (lookahead == 'e') ADVANCE(707);
       END_STATE();
     case 681:
-      if (lookahead == 'i') ADVANCE(705);
+      ACCEPT_TOKEN(anon_sym_unerupted);
       END_STATE();
     case 682:
-      if (lookahead == 'r') ADVANCE(706);
+      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
       END_STATE();
     case 683:
-      if (lookahead == 'd') ADVANCE(707);
+      if (lookahead == 'r') ADVANCE(708);
       END_STATE();
     case 684:
-      if (lookahead == 'c') ADVANCE(708);
+      if (lookahead == 's') ADVANCE(709);
       END_STATE();
     case 685:
-      ACCEPT_TOKEN(anon_sym_extraction);
+      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
       END_STATE();
     case 686:
-      if (lookahead == 'c') ADVANCE(709);
+      if (lookahead == 'l') ADVANCE(710);
       END_STATE();
     case 687:
-      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
+      if (lookahead == 'i') ADVANCE(711);
       END_STATE();
     case 688:
-      if (lookahead == 'e') ADVANCE(710);
+      if (lookahead == 'r') ADVANCE(712);
       END_STATE();
     case 689:
-      if (lookahead == 'v') ADVANCE(711);
+      if (lookahead == 'd') ADVANCE(713);
       END_STATE();
     case 690:
-      ACCEPT_TOKEN(anon_sym_night_DASHtime);
+      if (lookahead == 'c') ADVANCE(714);
       END_STATE();
     case 691:
-      if (lookahead == 'i') ADVANCE(712);
+      ACCEPT_TOKEN(anon_sym_extraction);
       END_STATE();
     case 692:
-      if (lookahead == 'c') ADVANCE(713);
+      if (lookahead == 'c') ADVANCE(715);
       END_STATE();
     case 693:
-      if (lookahead == 'i') ADVANCE(714);
+      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
       END_STATE();
     case 694:
-      if (lookahead == 'e') ADVANCE(715);
+      if (lookahead == 'e') ADVANCE(716);
       END_STATE();
     case 695:
-      ACCEPT_TOKEN(anon_sym_reposition);
+      if (lookahead == 'v') ADVANCE(717);
       END_STATE();
     case 696:
-      if (lookahead == 'r') ADVANCE(716);
+      ACCEPT_TOKEN(anon_sym_night_DASHtime);
       END_STATE();
     case 697:
-      if (lookahead == 'e') ADVANCE(717);
+      if (lookahead == 'i') ADVANCE(718);
       END_STATE();
     case 698:
-      ACCEPT_TOKEN(anon_sym_separators);
+      if (lookahead == 'c') ADVANCE(719);
       END_STATE();
     case 699:
-      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      if (lookahead == 'i') ADVANCE(720);
       END_STATE();
     case 700:
-      ACCEPT_TOKEN(anon_sym_springline);
+      if (lookahead == 'e') ADVANCE(721);
       END_STATE();
     case 701:
-      if (lookahead == '-') ADVANCE(718);
+      ACCEPT_TOKEN(anon_sym_reposition);
       END_STATE();
     case 702:
-      if (lookahead == 's') ADVANCE(719);
+      if (lookahead == 'r') ADVANCE(722);
       END_STATE();
     case 703:
-      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
+      if (lookahead == 'e') ADVANCE(723);
       END_STATE();
     case 704:
-      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
+      ACCEPT_TOKEN(anon_sym_separators);
       END_STATE();
     case 705:
-      if (lookahead == 'l') ADVANCE(720);
+      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
       END_STATE();
     case 706:
-      if (lookahead == 'i') ADVANCE(721);
+      ACCEPT_TOKEN(anon_sym_springline);
       END_STATE();
     case 707:
-      ACCEPT_TOKEN(anon_sym_coordinated);
+      if (lookahead == '-') ADVANCE(724);
       END_STATE();
     case 708:
-      if (lookahead == 'o') ADVANCE(722);
+      if (lookahead == 's') ADVANCE(725);
       END_STATE();
     case 709:
-      if (lookahead == 'h') ADVANCE(723);
+      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
       END_STATE();
     case 710:
-      if (lookahead == 'r') ADVANCE(724);
+      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
       END_STATE();
     case 711:
-      if (lookahead == 'e') ADVANCE(725);
+      if (lookahead == 'l') ADVANCE(726);
       END_STATE();
     case 712:
-      if (lookahead == 't') ADVANCE(726);
+      if (lookahead == 'i') ADVANCE(727);
       END_STATE();
     case 713:
-      if (lookahead == 'h') ADVANCE(727);
+      ACCEPT_TOKEN(anon_sym_coordinated);
       END_STATE();
     case 714:
-      if (lookahead == 'l') ADVANCE(728);
+      if (lookahead == 'o') ADVANCE(728);
       END_STATE();
     case 715:
-      if (lookahead == 'n') ADVANCE(729);
+      if (lookahead == 'h') ADVANCE(729);
       END_STATE();
     case 716:
-      if (lookahead == 'v') ADVANCE(730);
+      if (lookahead == 'r') ADVANCE(730);
       END_STATE();
     case 717:
-      if (lookahead == 'r') ADVANCE(731);
+      if (lookahead == 'e') ADVANCE(731);
       END_STATE();
     case 718:
-      if (lookahead == 'r') ADVANCE(732);
+      if (lookahead == 't') ADVANCE(732);
       END_STATE();
     case 719:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
+      if (lookahead == 'h') ADVANCE(733);
       END_STATE();
     case 720:
-      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
+      if (lookahead == 'l') ADVANCE(734);
       END_STATE();
     case 721:
-      if (lookahead == 'n') ADVANCE(733);
+      if (lookahead == 'n') ADVANCE(735);
       END_STATE();
     case 722:
-      if (lookahead == 'r') ADVANCE(734);
+      if (lookahead == 'v') ADVANCE(736);
       END_STATE();
     case 723:
-      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      if (lookahead == 'r') ADVANCE(737);
       END_STATE();
     case 724:
-      if (lookahead == 'a') ADVANCE(735);
+      if (lookahead == 'r') ADVANCE(738);
       END_STATE();
     case 725:
-      if (lookahead == 'r') ADVANCE(736);
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
       END_STATE();
     case 726:
-      if (lookahead == 'e') ADVANCE(737);
+      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
       END_STATE();
     case 727:
-      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      if (lookahead == 'n') ADVANCE(739);
       END_STATE();
     case 728:
-      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      if (lookahead == 'r') ADVANCE(740);
       END_STATE();
     case 729:
-      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
       END_STATE();
     case 730:
-      if (lookahead == 'e') ADVANCE(738);
+      if (lookahead == 'a') ADVANCE(741);
       END_STATE();
     case 731:
-      if (lookahead == 'j') ADVANCE(739);
-      END_STATE();
-    case 732:
-      if (lookahead == 'a') ADVANCE(740);
-      END_STATE();
-    case 733:
-      if (lookahead == 'g') ADVANCE(741);
-      END_STATE();
-    case 734:
       if (lookahead == 'r') ADVANCE(742);
       END_STATE();
+    case 732:
+      if (lookahead == 'e') ADVANCE(743);
+      END_STATE();
+    case 733:
+      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      END_STATE();
+    case 734:
+      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      END_STATE();
     case 735:
-      if (lookahead == 't') ADVANCE(743);
+      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
       END_STATE();
     case 736:
-      if (lookahead == 'j') ADVANCE(744);
+      if (lookahead == 'e') ADVANCE(744);
       END_STATE();
     case 737:
-      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
+      if (lookahead == 'j') ADVANCE(745);
       END_STATE();
     case 738:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
+      if (lookahead == 'a') ADVANCE(746);
       END_STATE();
     case 739:
-      if (lookahead == 'e') ADVANCE(745);
+      if (lookahead == 'g') ADVANCE(747);
       END_STATE();
     case 740:
-      if (lookahead == 't') ADVANCE(746);
+      if (lookahead == 'r') ADVANCE(748);
       END_STATE();
     case 741:
-      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      if (lookahead == 't') ADVANCE(749);
       END_STATE();
     case 742:
-      if (lookahead == 'e') ADVANCE(747);
+      if (lookahead == 'j') ADVANCE(750);
       END_STATE();
     case 743:
-      if (lookahead == 'u') ADVANCE(748);
+      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
       END_STATE();
     case 744:
-      if (lookahead == 'e') ADVANCE(749);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
       END_STATE();
     case 745:
-      if (lookahead == 't') ADVANCE(750);
+      if (lookahead == 'e') ADVANCE(751);
       END_STATE();
     case 746:
-      if (lookahead == 'i') ADVANCE(751);
+      if (lookahead == 't') ADVANCE(752);
       END_STATE();
     case 747:
-      if (lookahead == 'c') ADVANCE(752);
+      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
       END_STATE();
     case 748:
-      if (lookahead == 'r') ADVANCE(753);
+      if (lookahead == 'e') ADVANCE(753);
       END_STATE();
     case 749:
-      if (lookahead == 't') ADVANCE(754);
+      if (lookahead == 'u') ADVANCE(754);
       END_STATE();
     case 750:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      if (lookahead == 'e') ADVANCE(755);
       END_STATE();
     case 751:
-      if (lookahead == 'o') ADVANCE(755);
-      END_STATE();
-    case 752:
       if (lookahead == 't') ADVANCE(756);
       END_STATE();
+    case 752:
+      if (lookahead == 'i') ADVANCE(757);
+      END_STATE();
     case 753:
-      if (lookahead == 'e') ADVANCE(757);
+      if (lookahead == 'c') ADVANCE(758);
       END_STATE();
     case 754:
-      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      if (lookahead == 'r') ADVANCE(759);
       END_STATE();
     case 755:
-      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      if (lookahead == 't') ADVANCE(760);
       END_STATE();
     case 756:
-      if (lookahead == 'e') ADVANCE(758);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
       END_STATE();
     case 757:
-      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      if (lookahead == 'o') ADVANCE(761);
       END_STATE();
     case 758:
-      if (lookahead == 'd') ADVANCE(759);
+      if (lookahead == 't') ADVANCE(762);
       END_STATE();
     case 759:
+      if (lookahead == 'e') ADVANCE(763);
+      END_STATE();
+    case 760:
+      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      END_STATE();
+    case 761:
+      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      END_STATE();
+    case 762:
+      if (lookahead == 'e') ADVANCE(764);
+      END_STATE();
+    case 763:
+      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      END_STATE();
+    case 764:
+      if (lookahead == 'd') ADVANCE(765);
+      END_STATE();
+    case 765:
       ACCEPT_TOKEN(anon_sym_crossbite_DASHcorrected);
       END_STATE();
     default:
@@ -5478,15 +5504,15 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [3] = {.lex_state = 0},
   [4] = {.lex_state = 0},
   [5] = {.lex_state = 0},
-  [6] = {.lex_state = 25},
+  [6] = {.lex_state = 0},
   [7] = {.lex_state = 0},
   [8] = {.lex_state = 0},
-  [9] = {.lex_state = 0},
+  [9] = {.lex_state = 25},
   [10] = {.lex_state = 0},
   [11] = {.lex_state = 0},
-  [12] = {.lex_state = 25},
+  [12] = {.lex_state = 0},
   [13] = {.lex_state = 0},
-  [14] = {.lex_state = 0},
+  [14] = {.lex_state = 25},
   [15] = {.lex_state = 0},
   [16] = {.lex_state = 0},
   [17] = {.lex_state = 0},
@@ -5546,17 +5572,17 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [71] = {.lex_state = 0},
   [72] = {.lex_state = 0},
   [73] = {.lex_state = 0},
-  [74] = {.lex_state = 25},
-  [75] = {.lex_state = 0},
+  [74] = {.lex_state = 0},
+  [75] = {.lex_state = 25},
   [76] = {.lex_state = 0},
   [77] = {.lex_state = 0},
-  [78] = {.lex_state = 25},
-  [79] = {.lex_state = 0},
+  [78] = {.lex_state = 0},
+  [79] = {.lex_state = 25},
   [80] = {.lex_state = 0},
   [81] = {.lex_state = 0},
   [82] = {.lex_state = 0},
-  [83] = {.lex_state = 25},
-  [84] = {.lex_state = 0},
+  [83] = {.lex_state = 0},
+  [84] = {.lex_state = 25},
   [85] = {.lex_state = 0},
   [86] = {.lex_state = 0},
   [87] = {.lex_state = 0},
@@ -5830,6 +5856,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_doctor] = ACTIONS(1),
     [anon_sym_elastic] = ACTIONS(1),
     [anon_sym_form] = ACTIONS(1),
+    [anon_sym_friction] = ACTIONS(1),
     [anon_sym_interval] = ACTIONS(1),
     [anon_sym_language] = ACTIONS(1),
     [anon_sym_limit] = ACTIONS(1),
@@ -6219,20 +6246,182 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_traction,
       anon_sym_trim,
       sym__newline,
-  [229] = 6,
+  [229] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(40), 1,
+      ts_builtin_sym_end,
+    ACTIONS(44), 1,
+      anon_sym_stop,
+    ACTIONS(48), 1,
+      anon_sym_learned,
+    ACTIONS(50), 1,
+      anon_sym_sequence,
+    ACTIONS(52), 1,
+      sym__newline,
+    STATE(11), 1,
+      aux_sym__house_body_repeat1,
+    STATE(28), 1,
+      sym__house_fit,
+    STATE(38), 1,
+      sym__house_learned,
+    STATE(39), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(307), 1,
+      sym__house_body,
+    ACTIONS(46), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(42), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [297] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(44), 1,
+      anon_sym_stop,
+    ACTIONS(48), 1,
+      anon_sym_learned,
+    ACTIONS(50), 1,
+      anon_sym_sequence,
+    ACTIONS(52), 1,
+      sym__newline,
+    ACTIONS(54), 1,
+      ts_builtin_sym_end,
+    STATE(11), 1,
+      aux_sym__house_body_repeat1,
+    STATE(28), 1,
+      sym__house_fit,
+    STATE(38), 1,
+      sym__house_learned,
+    STATE(39), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(320), 1,
+      sym__house_body,
+    ACTIONS(46), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(42), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [365] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(44), 1,
+      anon_sym_stop,
+    ACTIONS(48), 1,
+      anon_sym_learned,
+    ACTIONS(50), 1,
+      anon_sym_sequence,
+    ACTIONS(52), 1,
+      sym__newline,
+    ACTIONS(56), 1,
+      ts_builtin_sym_end,
+    STATE(11), 1,
+      aux_sym__house_body_repeat1,
+    STATE(28), 1,
+      sym__house_fit,
+    STATE(38), 1,
+      sym__house_learned,
+    STATE(39), 1,
+      sym__house_sequence,
+    STATE(292), 1,
+      sym__house_line,
+    STATE(309), 1,
+      sym__house_body,
+    ACTIONS(46), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(42), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [433] = 6,
     ACTIONS(3), 1,
       sym_comment,
     STATE(193), 1,
       sym_unit,
-    ACTIONS(46), 2,
+    ACTIONS(64), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
-    ACTIONS(40), 4,
+    ACTIONS(58), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(42), 10,
+    ACTIONS(60), 10,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -6243,7 +6432,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(44), 21,
+    ACTIONS(62), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6265,194 +6454,35 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [281] = 14,
+  [485] = 14,
     ACTIONS(3), 1,
       sym_comment,
+    ACTIONS(44), 1,
+      anon_sym_stop,
     ACTIONS(48), 1,
-      ts_builtin_sym_end,
-    ACTIONS(52), 1,
-      anon_sym_stop,
-    ACTIONS(56), 1,
       anon_sym_learned,
-    ACTIONS(58), 1,
+    ACTIONS(50), 1,
       anon_sym_sequence,
-    ACTIONS(60), 1,
-      sym__newline,
-    STATE(15), 1,
-      aux_sym__house_body_repeat1,
-    STATE(38), 1,
-      sym__house_fit,
-    STATE(39), 1,
-      sym__house_learned,
-    STATE(40), 1,
-      sym__house_sequence,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(320), 1,
-      sym__house_body,
-    ACTIONS(54), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(50), 24,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [348] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(52), 1,
-      anon_sym_stop,
-    ACTIONS(56), 1,
-      anon_sym_learned,
-    ACTIONS(58), 1,
-      anon_sym_sequence,
-    ACTIONS(60), 1,
-      sym__newline,
-    ACTIONS(62), 1,
-      ts_builtin_sym_end,
-    STATE(15), 1,
-      aux_sym__house_body_repeat1,
-    STATE(38), 1,
-      sym__house_fit,
-    STATE(39), 1,
-      sym__house_learned,
-    STATE(40), 1,
-      sym__house_sequence,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(309), 1,
-      sym__house_body,
-    ACTIONS(54), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(50), 24,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [415] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(52), 1,
-      anon_sym_stop,
-    ACTIONS(56), 1,
-      anon_sym_learned,
-    ACTIONS(58), 1,
-      anon_sym_sequence,
-    ACTIONS(60), 1,
-      sym__newline,
-    ACTIONS(64), 1,
-      ts_builtin_sym_end,
-    STATE(15), 1,
-      aux_sym__house_body_repeat1,
-    STATE(38), 1,
-      sym__house_fit,
-    STATE(39), 1,
-      sym__house_learned,
-    STATE(40), 1,
-      sym__house_sequence,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(307), 1,
-      sym__house_body,
-    ACTIONS(54), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(50), 24,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [482] = 14,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(52), 1,
-      anon_sym_stop,
-    ACTIONS(56), 1,
-      anon_sym_learned,
-    ACTIONS(58), 1,
-      anon_sym_sequence,
-    ACTIONS(60), 1,
       sym__newline,
     ACTIONS(66), 1,
       ts_builtin_sym_end,
-    STATE(15), 1,
+    STATE(11), 1,
       aux_sym__house_body_repeat1,
-    STATE(38), 1,
+    STATE(28), 1,
       sym__house_fit,
-    STATE(39), 1,
+    STATE(38), 1,
       sym__house_learned,
-    STATE(40), 1,
+    STATE(39), 1,
       sym__house_sequence,
     STATE(292), 1,
       sym__house_line,
     STATE(329), 1,
       sym__house_body,
-    ACTIONS(54), 2,
+    ACTIONS(46), 2,
       anon_sym_bracket,
       anon_sym_tube,
-    ACTIONS(50), 24,
+    ACTIONS(42), 25,
       anon_sym_book_DASHon,
       anon_sym_chain,
       anon_sym_chair_DASHtime,
@@ -6464,6 +6494,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_doctor,
       anon_sym_elastic,
       anon_sym_form,
+      anon_sym_friction,
       anon_sym_interval,
       anon_sym_language,
       anon_sym_limit,
@@ -6477,16 +6508,120 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [549] = 10,
+  [553] = 13,
     ACTIONS(3), 1,
       sym_comment,
+    ACTIONS(44), 1,
+      anon_sym_stop,
+    ACTIONS(48), 1,
+      anon_sym_learned,
+    ACTIONS(50), 1,
+      anon_sym_sequence,
+    ACTIONS(68), 1,
+      ts_builtin_sym_end,
     ACTIONS(70), 1,
-      anon_sym_RBRACE,
-    ACTIONS(74), 1,
-      anon_sym_extract,
-    ACTIONS(76), 1,
       sym__newline,
-    STATE(13), 1,
+    STATE(12), 1,
+      aux_sym__house_body_repeat1,
+    STATE(28), 1,
+      sym__house_fit,
+    STATE(38), 1,
+      sym__house_learned,
+    STATE(39), 1,
+      sym__house_sequence,
+    STATE(298), 1,
+      sym__house_line,
+    ACTIONS(46), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(42), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [618] = 13,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(72), 1,
+      ts_builtin_sym_end,
+    ACTIONS(77), 1,
+      anon_sym_stop,
+    ACTIONS(83), 1,
+      anon_sym_learned,
+    ACTIONS(86), 1,
+      anon_sym_sequence,
+    ACTIONS(89), 1,
+      sym__newline,
+    STATE(12), 1,
+      aux_sym__house_body_repeat1,
+    STATE(28), 1,
+      sym__house_fit,
+    STATE(38), 1,
+      sym__house_learned,
+    STATE(39), 1,
+      sym__house_sequence,
+    STATE(305), 1,
+      sym__house_line,
+    ACTIONS(80), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(74), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [683] = 10,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(94), 1,
+      anon_sym_RBRACE,
+    ACTIONS(98), 1,
+      anon_sym_extract,
+    ACTIONS(100), 1,
+      sym__newline,
+    STATE(15), 1,
       aux_sym__arch_body_repeat1,
     STATE(20), 1,
       sym__arch_step,
@@ -6494,10 +6629,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_line,
     STATE(308), 1,
       sym__arch_body,
-    ACTIONS(72), 2,
+    ACTIONS(96), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(68), 28,
+    ACTIONS(92), 28,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6526,20 +6661,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [608] = 6,
+  [742] = 6,
     ACTIONS(3), 1,
       sym_comment,
     STATE(196), 1,
       sym_unit,
-    ACTIONS(80), 2,
+    ACTIONS(104), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
-    ACTIONS(40), 4,
+    ACTIONS(58), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(42), 9,
+    ACTIONS(60), 9,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -6549,7 +6684,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(78), 21,
+    ACTIONS(102), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6571,14 +6706,14 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [659] = 9,
+  [793] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(74), 1,
+    ACTIONS(98), 1,
       anon_sym_extract,
-    ACTIONS(82), 1,
+    ACTIONS(106), 1,
       anon_sym_RBRACE,
-    ACTIONS(84), 1,
+    ACTIONS(108), 1,
       sym__newline,
     STATE(16), 1,
       aux_sym__arch_body_repeat1,
@@ -6586,10 +6721,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_step,
     STATE(289), 1,
       sym__arch_line,
-    ACTIONS(72), 2,
+    ACTIONS(96), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(68), 28,
+    ACTIONS(92), 28,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6618,109 +6753,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [715] = 13,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(86), 1,
-      ts_builtin_sym_end,
-    ACTIONS(91), 1,
-      anon_sym_stop,
-    ACTIONS(97), 1,
-      anon_sym_learned,
-    ACTIONS(100), 1,
-      anon_sym_sequence,
-    ACTIONS(103), 1,
-      sym__newline,
-    STATE(14), 1,
-      aux_sym__house_body_repeat1,
-    STATE(38), 1,
-      sym__house_fit,
-    STATE(39), 1,
-      sym__house_learned,
-    STATE(40), 1,
-      sym__house_sequence,
-    STATE(305), 1,
-      sym__house_line,
-    ACTIONS(94), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(88), 24,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [779] = 13,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(52), 1,
-      anon_sym_stop,
-    ACTIONS(56), 1,
-      anon_sym_learned,
-    ACTIONS(58), 1,
-      anon_sym_sequence,
-    ACTIONS(106), 1,
-      ts_builtin_sym_end,
-    ACTIONS(108), 1,
-      sym__newline,
-    STATE(14), 1,
-      aux_sym__house_body_repeat1,
-    STATE(38), 1,
-      sym__house_fit,
-    STATE(39), 1,
-      sym__house_learned,
-    STATE(40), 1,
-      sym__house_sequence,
-    STATE(298), 1,
-      sym__house_line,
-    ACTIONS(54), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(50), 24,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [843] = 9,
+  [849] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(113), 1,
@@ -6767,14 +6800,14 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [899] = 8,
+  [905] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(128), 1,
       anon_sym_RBRACE,
     ACTIONS(130), 1,
       sym__newline,
-    STATE(18), 1,
+    STATE(19), 1,
       aux_sym__seen_arch_body_repeat1,
     STATE(275), 1,
       sym__seen_arch_line,
@@ -6812,14 +6845,57 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [952] = 7,
+  [958] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(132), 1,
+    ACTIONS(138), 1,
       anon_sym_RBRACE,
-    ACTIONS(134), 1,
+    ACTIONS(140), 1,
       sym__newline,
-    STATE(19), 1,
+    STATE(18), 1,
+      aux_sym__seen_arch_body_repeat1,
+    STATE(314), 1,
+      sym__seen_arch_line,
+    ACTIONS(135), 3,
+      anon_sym_stop,
+      anon_sym_closing,
+      anon_sym_post,
+    ACTIONS(132), 27,
+      anon_sym_chain,
+      anon_sym_note,
+      anon_sym_stops,
+      anon_sym_torque,
+      anon_sym_bend,
+      anon_sym_bite_DASHraisers,
+      anon_sym_bite_DASHturbos,
+      anon_sym_bypass,
+      anon_sym_closed_DASHcoil,
+      anon_sym_closing_DASHcoil,
+      anon_sym_closing_DASHspring,
+      anon_sym_engage,
+      anon_sym_ipr,
+      anon_sym_laceback,
+      anon_sym_open_DASHcoil,
+      anon_sym_passive_DASHcoil,
+      anon_sym_pick_DASHup,
+      anon_sym_piggyback,
+      anon_sym_posts,
+      anon_sym_power_DASHarm,
+      anon_sym_rebond,
+      anon_sym_reduce,
+      anon_sym_reposition,
+      anon_sym_reverse_DASHcurve,
+      anon_sym_sleeve,
+      anon_sym_tie,
+      anon_sym_trim,
+  [1008] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(143), 1,
+      anon_sym_RBRACE,
+    ACTIONS(145), 1,
+      sym__newline,
+    STATE(18), 1,
       aux_sym__seen_arch_body_repeat1,
     STATE(283), 1,
       sym__seen_arch_line,
@@ -6855,50 +6931,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_sleeve,
       anon_sym_tie,
       anon_sym_trim,
-  [1002] = 7,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(142), 1,
-      anon_sym_RBRACE,
-    ACTIONS(144), 1,
-      sym__newline,
-    STATE(19), 1,
-      aux_sym__seen_arch_body_repeat1,
-    STATE(314), 1,
-      sym__seen_arch_line,
-    ACTIONS(139), 3,
-      anon_sym_stop,
-      anon_sym_closing,
-      anon_sym_post,
-    ACTIONS(136), 27,
-      anon_sym_chain,
-      anon_sym_note,
-      anon_sym_stops,
-      anon_sym_torque,
-      anon_sym_bend,
-      anon_sym_bite_DASHraisers,
-      anon_sym_bite_DASHturbos,
-      anon_sym_bypass,
-      anon_sym_closed_DASHcoil,
-      anon_sym_closing_DASHcoil,
-      anon_sym_closing_DASHspring,
-      anon_sym_engage,
-      anon_sym_ipr,
-      anon_sym_laceback,
-      anon_sym_open_DASHcoil,
-      anon_sym_passive_DASHcoil,
-      anon_sym_pick_DASHup,
-      anon_sym_piggyback,
-      anon_sym_posts,
-      anon_sym_power_DASHarm,
-      anon_sym_rebond,
-      anon_sym_reduce,
-      anon_sym_reposition,
-      anon_sym_reverse_DASHcurve,
-      anon_sym_sleeve,
-      anon_sym_tie,
-      anon_sym_trim,
-  [1052] = 3,
+  [1058] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(149), 1,
@@ -6936,7 +6969,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1093] = 3,
+  [1099] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(153), 1,
@@ -6974,7 +7007,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1134] = 3,
+  [1140] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(157), 1,
@@ -7012,7 +7045,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1175] = 3,
+  [1181] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(161), 1,
@@ -7050,7 +7083,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1216] = 3,
+  [1222] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(165), 1,
@@ -7088,7 +7121,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1257] = 3,
+  [1263] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(169), 1,
@@ -7126,7 +7159,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1298] = 3,
+  [1304] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(173), 1,
@@ -7164,14 +7197,680 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1339] = 3,
+  [1345] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(177), 3,
+    ACTIONS(177), 1,
+      anon_sym_stop,
+    ACTIONS(175), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1385] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(181), 1,
+      anon_sym_stop,
+    ACTIONS(179), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1425] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(185), 1,
+      anon_sym_stop,
+    ACTIONS(183), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1465] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(189), 1,
+      anon_sym_stop,
+    ACTIONS(187), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1505] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(193), 1,
+      anon_sym_stop,
+    ACTIONS(191), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1545] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(197), 1,
+      anon_sym_stop,
+    ACTIONS(195), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1585] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(201), 1,
+      anon_sym_stop,
+    ACTIONS(199), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1625] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(205), 1,
+      anon_sym_stop,
+    ACTIONS(203), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1665] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(209), 1,
+      anon_sym_stop,
+    ACTIONS(207), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1705] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(213), 1,
+      anon_sym_stop,
+    ACTIONS(211), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1745] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(217), 1,
+      anon_sym_stop,
+    ACTIONS(215), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1785] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(181), 1,
+      anon_sym_stop,
+    ACTIONS(179), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1825] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(181), 1,
+      anon_sym_stop,
+    ACTIONS(179), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1865] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(221), 1,
+      anon_sym_stop,
+    ACTIONS(219), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1905] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(225), 1,
+      anon_sym_stop,
+    ACTIONS(223), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1945] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(229), 1,
+      anon_sym_stop,
+    ACTIONS(227), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1985] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(233), 1,
+      anon_sym_stop,
+    ACTIONS(231), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2025] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(237), 1,
+      anon_sym_stop,
+    ACTIONS(235), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2065] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(241), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(175), 29,
+    ACTIONS(239), 29,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -7201,12 +7900,12 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_trim,
       sym__newline,
-  [1379] = 3,
+  [2105] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(181), 1,
+    ACTIONS(245), 1,
       anon_sym_stop,
-    ACTIONS(179), 30,
+    ACTIONS(243), 31,
       ts_builtin_sym_end,
       anon_sym_book_DASHon,
       anon_sym_chain,
@@ -7219,6 +7918,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_doctor,
       anon_sym_elastic,
       anon_sym_form,
+      anon_sym_friction,
       anon_sym_interval,
       anon_sym_language,
       anon_sym_limit,
@@ -7237,481 +7937,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1418] = 3,
+  [2145] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(185), 1,
-      anon_sym_stop,
-    ACTIONS(183), 30,
+    ACTIONS(54), 1,
       ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1457] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(189), 1,
-      anon_sym_stop,
-    ACTIONS(187), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1496] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(193), 1,
-      anon_sym_stop,
-    ACTIONS(191), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1535] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(197), 1,
-      anon_sym_stop,
-    ACTIONS(195), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1574] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(201), 1,
-      anon_sym_stop,
-    ACTIONS(199), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1613] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(205), 1,
-      anon_sym_stop,
-    ACTIONS(203), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1652] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(209), 1,
-      anon_sym_stop,
-    ACTIONS(207), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1691] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(213), 1,
-      anon_sym_stop,
-    ACTIONS(211), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1730] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(217), 1,
-      anon_sym_stop,
-    ACTIONS(215), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1769] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(221), 1,
-      anon_sym_stop,
-    ACTIONS(219), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1808] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(221), 1,
-      anon_sym_stop,
-    ACTIONS(219), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1847] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(221), 1,
-      anon_sym_stop,
-    ACTIONS(219), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1886] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(48), 1,
-      ts_builtin_sym_end,
-    ACTIONS(225), 1,
+    ACTIONS(249), 1,
       anon_sym_in_DASHplace,
-    ACTIONS(227), 1,
+    ACTIONS(251), 1,
       anon_sym_bite,
-    ACTIONS(229), 1,
+    ACTIONS(253), 1,
       anon_sym_goal,
-    ACTIONS(231), 1,
+    ACTIONS(255), 1,
       anon_sym_elastics,
-    ACTIONS(233), 1,
+    ACTIONS(257), 1,
       anon_sym_retain,
-    ACTIONS(237), 1,
+    ACTIONS(261), 1,
       anon_sym_seen,
-    ACTIONS(239), 1,
+    ACTIONS(263), 1,
       sym__newline,
     STATE(53), 1,
       aux_sym__case_body_repeat1,
     STATE(63), 1,
-      sym__case_arch,
+      sym__case_goal,
     STATE(102), 1,
       sym__case_in_place,
     STATE(103), 1,
       sym__case_bite,
-    STATE(104), 1,
-      sym__case_goal,
     STATE(105), 1,
       sym__case_elastics,
     STATE(106), 1,
       sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
     STATE(324), 1,
       sym__case_body,
-    ACTIONS(235), 2,
+    ACTIONS(259), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(223), 11,
+    ACTIONS(247), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -7723,103 +7991,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [1961] = 21,
+  [2220] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(62), 1,
+    ACTIONS(40), 1,
       ts_builtin_sym_end,
-    ACTIONS(225), 1,
+    ACTIONS(249), 1,
       anon_sym_in_DASHplace,
-    ACTIONS(227), 1,
+    ACTIONS(251), 1,
       anon_sym_bite,
-    ACTIONS(229), 1,
+    ACTIONS(253), 1,
       anon_sym_goal,
-    ACTIONS(231), 1,
+    ACTIONS(255), 1,
       anon_sym_elastics,
-    ACTIONS(233), 1,
+    ACTIONS(257), 1,
       anon_sym_retain,
-    ACTIONS(237), 1,
+    ACTIONS(261), 1,
       anon_sym_seen,
-    ACTIONS(239), 1,
+    ACTIONS(263), 1,
       sym__newline,
     STATE(53), 1,
       aux_sym__case_body_repeat1,
     STATE(63), 1,
-      sym__case_arch,
+      sym__case_goal,
     STATE(102), 1,
       sym__case_in_place,
     STATE(103), 1,
       sym__case_bite,
-    STATE(104), 1,
-      sym__case_goal,
     STATE(105), 1,
       sym__case_elastics,
     STATE(106), 1,
       sym__case_retain,
     STATE(107), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(306), 1,
-      sym__case_body,
-    ACTIONS(235), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(223), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2036] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(64), 1,
-      ts_builtin_sym_end,
-    ACTIONS(225), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(227), 1,
-      anon_sym_bite,
-    ACTIONS(229), 1,
-      anon_sym_goal,
-    ACTIONS(231), 1,
-      anon_sym_elastics,
-    ACTIONS(233), 1,
-      anon_sym_retain,
-    ACTIONS(237), 1,
-      anon_sym_seen,
-    ACTIONS(239), 1,
-      sym__newline,
-    STATE(53), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
       sym__case_arch,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(104), 1,
-      sym__case_goal,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
+    STATE(108), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
     STATE(321), 1,
       sym__case_body,
-    ACTIONS(235), 2,
+    ACTIONS(259), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(223), 11,
+    ACTIONS(247), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -7831,265 +8045,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2111] = 3,
+  [2295] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(243), 1,
-      anon_sym_stop,
-    ACTIONS(241), 30,
+    ACTIONS(56), 1,
       ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2150] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(247), 1,
-      anon_sym_stop,
-    ACTIONS(245), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2189] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(251), 1,
-      anon_sym_stop,
-    ACTIONS(249), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2228] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(255), 1,
-      anon_sym_stop,
-    ACTIONS(253), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2267] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(259), 1,
-      anon_sym_stop,
-    ACTIONS(257), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2306] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(263), 1,
-      anon_sym_stop,
-    ACTIONS(261), 30,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2345] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(66), 1,
-      ts_builtin_sym_end,
-    ACTIONS(225), 1,
+    ACTIONS(249), 1,
       anon_sym_in_DASHplace,
-    ACTIONS(227), 1,
+    ACTIONS(251), 1,
       anon_sym_bite,
-    ACTIONS(229), 1,
+    ACTIONS(253), 1,
       anon_sym_goal,
-    ACTIONS(231), 1,
+    ACTIONS(255), 1,
       anon_sym_elastics,
-    ACTIONS(233), 1,
+    ACTIONS(257), 1,
       anon_sym_retain,
-    ACTIONS(237), 1,
+    ACTIONS(261), 1,
       anon_sym_seen,
-    ACTIONS(239), 1,
+    ACTIONS(263), 1,
       sym__newline,
     STATE(53), 1,
       aux_sym__case_body_repeat1,
     STATE(63), 1,
-      sym__case_arch,
+      sym__case_goal,
     STATE(102), 1,
       sym__case_in_place,
     STATE(103), 1,
       sym__case_bite,
-    STATE(104), 1,
-      sym__case_goal,
     STATE(105), 1,
       sym__case_elastics,
     STATE(106), 1,
       sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(286), 1,
       sym__case_line,
-    STATE(303), 1,
+    STATE(306), 1,
       sym__case_body,
-    ACTIONS(235), 2,
+    ACTIONS(259), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(223), 11,
+    ACTIONS(247), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -8101,7 +8099,61 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2420] = 20,
+  [2370] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(66), 1,
+      ts_builtin_sym_end,
+    ACTIONS(249), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(251), 1,
+      anon_sym_bite,
+    ACTIONS(253), 1,
+      anon_sym_goal,
+    ACTIONS(255), 1,
+      anon_sym_elastics,
+    ACTIONS(257), 1,
+      anon_sym_retain,
+    ACTIONS(261), 1,
+      anon_sym_seen,
+    ACTIONS(263), 1,
+      sym__newline,
+    STATE(53), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_goal,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
+      sym__case_seen,
+    STATE(286), 1,
+      sym__case_line,
+    STATE(303), 1,
+      sym__case_body,
+    ACTIONS(259), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(247), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2445] = 20,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(265), 1,
@@ -8123,18 +8175,18 @@ static const uint16_t ts_small_parse_table[] = {
     STATE(51), 1,
       aux_sym__case_body_repeat1,
     STATE(63), 1,
-      sym__case_arch,
+      sym__case_goal,
     STATE(102), 1,
       sym__case_in_place,
     STATE(103), 1,
       sym__case_bite,
-    STATE(104), 1,
-      sym__case_goal,
     STATE(105), 1,
       sym__case_elastics,
     STATE(106), 1,
       sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(332), 1,
       sym__case_line,
@@ -8153,7 +8205,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2492] = 10,
+  [2517] = 10,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(296), 1,
@@ -8164,7 +8216,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(54), 1,
       aux_sym__seen_body_repeat1,
-    STATE(59), 1,
+    STATE(56), 1,
       sym__seen_seen_arch,
     STATE(288), 1,
       sym__seen_line,
@@ -8195,20 +8247,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2544] = 20,
+  [2569] = 20,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(225), 1,
+    ACTIONS(249), 1,
       anon_sym_in_DASHplace,
-    ACTIONS(227), 1,
+    ACTIONS(251), 1,
       anon_sym_bite,
-    ACTIONS(229), 1,
+    ACTIONS(253), 1,
       anon_sym_goal,
-    ACTIONS(231), 1,
+    ACTIONS(255), 1,
       anon_sym_elastics,
-    ACTIONS(233), 1,
+    ACTIONS(257), 1,
       anon_sym_retain,
-    ACTIONS(237), 1,
+    ACTIONS(261), 1,
       anon_sym_seen,
     ACTIONS(304), 1,
       ts_builtin_sym_end,
@@ -8217,25 +8269,25 @@ static const uint16_t ts_small_parse_table[] = {
     STATE(51), 1,
       aux_sym__case_body_repeat1,
     STATE(63), 1,
-      sym__case_arch,
+      sym__case_goal,
     STATE(102), 1,
       sym__case_in_place,
     STATE(103), 1,
       sym__case_bite,
-    STATE(104), 1,
-      sym__case_goal,
     STATE(105), 1,
       sym__case_elastics,
     STATE(106), 1,
       sym__case_retain,
     STATE(107), 1,
+      sym__case_arch,
+    STATE(108), 1,
       sym__case_seen,
     STATE(267), 1,
       sym__case_line,
-    ACTIONS(235), 2,
+    ACTIONS(259), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(223), 11,
+    ACTIONS(247), 11,
       anon_sym_doctor,
       anon_sym_note,
       anon_sym_use,
@@ -8247,7 +8299,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2616] = 9,
+  [2641] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(300), 1,
@@ -8258,7 +8310,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(55), 1,
       aux_sym__seen_body_repeat1,
-    STATE(59), 1,
+    STATE(56), 1,
       sym__seen_seen_arch,
     STATE(268), 1,
       sym__seen_line,
@@ -8287,7 +8339,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2665] = 9,
+  [2690] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(315), 1,
@@ -8298,7 +8350,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(55), 1,
       aux_sym__seen_body_repeat1,
-    STATE(59), 1,
+    STATE(56), 1,
       sym__seen_seen_arch,
     STATE(334), 1,
       sym__seen_line,
@@ -8327,7 +8379,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2714] = 3,
+  [2739] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(328), 1,
@@ -8358,7 +8410,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2748] = 3,
+  [2773] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(332), 1,
@@ -8389,7 +8441,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2782] = 3,
+  [2807] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(336), 1,
@@ -8420,7 +8472,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2816] = 3,
+  [2841] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(340), 1,
@@ -8451,7 +8503,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2850] = 3,
+  [2875] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(344), 1,
@@ -8482,7 +8534,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2884] = 3,
+  [2909] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(348), 1,
@@ -8513,7 +8565,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2918] = 3,
+  [2943] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(352), 1,
@@ -8544,7 +8596,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2952] = 2,
+  [2977] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -8569,7 +8621,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [2979] = 2,
+  [3004] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(356), 21,
@@ -8594,7 +8646,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3006] = 2,
+  [3031] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(358), 21,
@@ -8619,7 +8671,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3033] = 2,
+  [3058] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(360), 21,
@@ -8644,7 +8696,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3060] = 2,
+  [3085] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(362), 21,
@@ -8669,7 +8721,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3087] = 2,
+  [3112] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(364), 21,
@@ -8694,7 +8746,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3114] = 2,
+  [3139] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(366), 21,
@@ -8719,7 +8771,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3141] = 2,
+  [3166] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(368), 21,
@@ -8744,7 +8796,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3168] = 2,
+  [3193] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(370), 21,
@@ -8769,7 +8821,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3195] = 2,
+  [3220] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(372), 21,
@@ -8794,7 +8846,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3222] = 2,
+  [3247] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(374), 21,
@@ -8819,49 +8871,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3249] = 16,
+  [3274] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(376), 1,
-      sym_word,
-    ACTIONS(378), 1,
-      anon_sym_LBRACE,
-    ACTIONS(380), 1,
-      anon_sym_RBRACE,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(396), 1,
-      sym__newline,
-    STATE(21), 1,
-      sym__step_braces,
-    STATE(242), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(386), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(95), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3304] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(399), 21,
+    ACTIONS(376), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -8883,7 +8896,46 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3331] = 2,
+  [3301] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(378), 1,
+      sym_word,
+    ACTIONS(380), 1,
+      anon_sym_LBRACE,
+    ACTIONS(382), 1,
+      anon_sym_RBRACE,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(398), 1,
+      sym__newline,
+    STATE(26), 1,
+      sym__step_braces,
+    STATE(242), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(388), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(95), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3356] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(401), 21,
@@ -8908,7 +8960,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3358] = 2,
+  [3383] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(403), 21,
@@ -8933,49 +8985,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3385] = 16,
+  [3410] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(405), 1,
-      sym_word,
-    ACTIONS(407), 1,
-      anon_sym_LBRACE,
-    ACTIONS(409), 1,
-      anon_sym_RBRACE,
-    ACTIONS(413), 1,
-      sym__newline,
-    STATE(62), 1,
-      sym__seen_arch_braces,
-    STATE(244), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(411), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(98), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3440] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(416), 21,
+    ACTIONS(405), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -8997,7 +9010,46 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3467] = 2,
+  [3437] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(407), 1,
+      sym_word,
+    ACTIONS(409), 1,
+      anon_sym_LBRACE,
+    ACTIONS(411), 1,
+      anon_sym_RBRACE,
+    ACTIONS(415), 1,
+      sym__newline,
+    STATE(58), 1,
+      sym__seen_arch_braces,
+    STATE(244), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(413), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(98), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3492] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(418), 21,
@@ -9022,7 +9074,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3494] = 2,
+  [3519] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(420), 21,
@@ -9047,7 +9099,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3521] = 2,
+  [3546] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(422), 21,
@@ -9072,49 +9124,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3548] = 16,
+  [3573] = 2,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
-      anon_sym_LBRACE,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(426), 1,
-      anon_sym_RBRACE,
-    ACTIONS(430), 1,
-      sym__newline,
-    STATE(247), 1,
-      aux_sym_file_repeat1,
-    STATE(259), 1,
-      sym__step_braces,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3603] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(433), 21,
+    ACTIONS(424), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -9136,7 +9149,46 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3630] = 2,
+  [3600] = 16,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(380), 1,
+      anon_sym_LBRACE,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(428), 1,
+      anon_sym_RBRACE,
+    ACTIONS(432), 1,
+      sym__newline,
+    STATE(247), 1,
+      aux_sym_file_repeat1,
+    STATE(259), 1,
+      sym__step_braces,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3655] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(435), 21,
@@ -9161,7 +9213,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3657] = 2,
+  [3682] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(437), 21,
@@ -9186,7 +9238,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3684] = 2,
+  [3709] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(439), 21,
@@ -9211,7 +9263,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3711] = 2,
+  [3736] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(441), 21,
@@ -9236,7 +9288,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3738] = 2,
+  [3763] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(443), 21,
@@ -9261,7 +9313,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3765] = 2,
+  [3790] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(445), 21,
@@ -9286,7 +9338,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3792] = 2,
+  [3817] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(447), 21,
@@ -9311,7 +9363,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3819] = 2,
+  [3844] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(449), 21,
@@ -9336,7 +9388,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3846] = 2,
+  [3871] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(451), 21,
@@ -9361,7 +9413,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3873] = 2,
+  [3898] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(453), 21,
@@ -9386,24 +9438,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3900] = 16,
+  [3925] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(455), 1,
       anon_sym_RBRACE,
@@ -9413,7 +9465,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__step_braces,
     STATE(248), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9425,7 +9477,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3955] = 2,
+  [3980] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9450,7 +9502,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3982] = 2,
+  [4007] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(462), 21,
@@ -9475,34 +9527,34 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4009] = 16,
+  [4034] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(407), 1,
+    ACTIONS(409), 1,
       anon_sym_LBRACE,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(464), 1,
       anon_sym_RBRACE,
     ACTIONS(466), 1,
       sym__newline,
-    STATE(58), 1,
+    STATE(59), 1,
       sym__seen_arch_braces,
     STATE(252), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9514,7 +9566,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4064] = 2,
+  [4089] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(469), 21,
@@ -9539,7 +9591,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4091] = 2,
+  [4116] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(471), 21,
@@ -9564,7 +9616,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4118] = 2,
+  [4143] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(473), 21,
@@ -9589,7 +9641,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4145] = 2,
+  [4170] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -9614,7 +9666,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4172] = 2,
+  [4197] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -9639,107 +9691,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4199] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4226] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4253] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4280] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4307] = 2,
+  [4224] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(475), 21,
@@ -9764,7 +9716,107 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4334] = 2,
+  [4251] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4278] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4305] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4332] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4359] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(477), 21,
@@ -9789,22 +9841,22 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4361] = 16,
+  [4386] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(479), 1,
       sym_word,
@@ -9823,12 +9875,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(83), 4,
+    STATE(84), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4416] = 2,
+  [4441] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(488), 21,
@@ -9853,20 +9905,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4443] = 15,
+  [4468] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(490), 1,
       sym_word,
@@ -9874,7 +9926,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
     ACTIONS(496), 1,
       sym__newline,
-    STATE(82), 1,
+    STATE(83), 1,
       sym__arch_braces,
     STATE(231), 1,
       aux_sym_file_repeat1,
@@ -9890,32 +9942,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4495] = 15,
+  [4520] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(498), 1,
       anon_sym_LBRACE,
     ACTIONS(500), 1,
       sym__newline,
-    STATE(80), 1,
+    STATE(81), 1,
       sym__seen_braces,
     STATE(232), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -9927,365 +9979,69 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4547] = 15,
+  [4572] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(502), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(504), 1,
+    ACTIONS(502), 1,
       anon_sym_LBRACE,
-    ACTIONS(508), 1,
+    ACTIONS(504), 1,
       sym__newline,
-    STATE(31), 1,
-      sym__sequence_braces,
-    STATE(245), 1,
+    STATE(69), 1,
+      sym__goal_braces,
+    STATE(241), 1,
       aux_sym_file_repeat1,
-    ACTIONS(506), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(117), 4,
+    STATE(133), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4599] = 15,
+  [4624] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(506), 1,
       sym_word,
-    ACTIONS(510), 1,
+    ACTIONS(508), 1,
       anon_sym_LBRACE,
     ACTIONS(512), 1,
       sym__newline,
-    STATE(111), 1,
-      sym__bite_braces,
-    STATE(233), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4651] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(492), 1,
-      anon_sym_LBRACE,
-    ACTIONS(514), 1,
-      sym__newline,
-    STATE(76), 1,
-      sym__arch_braces,
-    STATE(240), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4703] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(504), 1,
-      anon_sym_LBRACE,
-    ACTIONS(516), 1,
-      sym__newline,
-    STATE(28), 1,
-      sym__sequence_braces,
-    STATE(237), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4755] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(510), 1,
-      anon_sym_LBRACE,
-    ACTIONS(518), 1,
-      sym_word,
-    ACTIONS(522), 1,
-      sym__newline,
-    STATE(109), 1,
-      sym__bite_braces,
-    STATE(253), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(520), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(115), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4807] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(498), 1,
-      anon_sym_LBRACE,
-    ACTIONS(524), 1,
-      sym_word,
-    ACTIONS(528), 1,
-      sym__newline,
-    STATE(84), 1,
-      sym__seen_braces,
-    STATE(243), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(526), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(113), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4859] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(530), 1,
-      anon_sym_LBRACE,
-    ACTIONS(532), 1,
-      sym__newline,
-    STATE(35), 1,
+    STATE(29), 1,
       sym__fit_braces,
-    STATE(254), 1,
+    STATE(250), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4911] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(534), 1,
-      anon_sym_LBRACE,
-    ACTIONS(536), 1,
-      sym__newline,
-    STATE(36), 1,
-      sym__learned_braces,
-    STATE(236), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4963] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(538), 1,
-      anon_sym_LBRACE,
-    ACTIONS(540), 1,
-      sym__newline,
-    STATE(70), 1,
-      sym__elastics_braces,
-    STATE(251), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(428), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5015] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(534), 1,
-      anon_sym_LBRACE,
-    ACTIONS(542), 1,
-      sym_word,
-    ACTIONS(546), 1,
-      sym__newline,
-    STATE(30), 1,
-      sym__learned_braces,
-    STATE(235), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(544), 2,
+    ACTIONS(510), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10297,69 +10053,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5067] = 15,
+  [4676] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(548), 1,
-      sym_word,
-    ACTIONS(550), 1,
-      anon_sym_LBRACE,
-    ACTIONS(554), 1,
-      sym__newline,
-    STATE(75), 1,
-      sym__goal_braces,
-    STATE(257), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(552), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(125), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5119] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(384), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(550), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
-    ACTIONS(556), 1,
+    ACTIONS(514), 1,
       sym__newline,
-    STATE(68), 1,
-      sym__goal_braces,
-    STATE(241), 1,
+    STATE(77), 1,
+      sym__arch_braces,
+    STATE(240), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10371,143 +10090,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5171] = 15,
+  [4728] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(530), 1,
-      anon_sym_LBRACE,
-    ACTIONS(558), 1,
-      sym_word,
-    ACTIONS(562), 1,
-      sym__newline,
-    STATE(29), 1,
-      sym__fit_braces,
-    STATE(250), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(560), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(120), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5223] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(384), 1,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(538), 1,
-      anon_sym_LBRACE,
-    ACTIONS(564), 1,
-      sym_word,
-    ACTIONS(568), 1,
-      sym__newline,
-    STATE(79), 1,
-      sym__elastics_braces,
-    STATE(234), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(566), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(122), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5275] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token2,
     ACTIONS(392), 1,
-      sym_number,
-    ACTIONS(394), 1,
-      sym_date,
-    ACTIONS(570), 1,
-      sym_word,
-    ACTIONS(572), 1,
-      anon_sym_LBRACE,
-    ACTIONS(576), 1,
-      sym__newline,
-    STATE(108), 1,
-      sym__in_place_braces,
-    STATE(238), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(574), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(129), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5327] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
-    ACTIONS(384), 1,
-      anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(392), 1,
-      sym_number,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(572), 1,
+    ACTIONS(516), 1,
       anon_sym_LBRACE,
-    ACTIONS(578), 1,
+    ACTIONS(518), 1,
       sym__newline,
-    STATE(65), 1,
-      sym__in_place_braces,
-    STATE(249), 1,
+    STATE(27), 1,
+      sym__sequence_braces,
+    STATE(237), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10519,32 +10127,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5379] = 15,
+  [4780] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(580), 1,
+    ACTIONS(520), 1,
       sym_word,
-    ACTIONS(582), 1,
+    ACTIONS(522), 1,
       anon_sym_LBRACE,
-    ACTIONS(586), 1,
+    ACTIONS(526), 1,
       sym__newline,
-    STATE(81), 1,
-      sym__retain_braces,
-    STATE(239), 1,
+    STATE(109), 1,
+      sym__bite_braces,
+    STATE(253), 1,
       aux_sym_file_repeat1,
-    ACTIONS(584), 2,
+    ACTIONS(524), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10556,32 +10164,69 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5431] = 15,
+  [4832] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
-      sym_word,
-    ACTIONS(582), 1,
+    ACTIONS(498), 1,
       anon_sym_LBRACE,
-    ACTIONS(588), 1,
+    ACTIONS(528), 1,
+      sym_word,
+    ACTIONS(532), 1,
       sym__newline,
-    STATE(72), 1,
-      sym__retain_braces,
-    STATE(258), 1,
+    STATE(85), 1,
+      sym__seen_braces,
+    STATE(243), 1,
       aux_sym_file_repeat1,
-    ACTIONS(428), 2,
+    ACTIONS(530), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(113), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4884] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(534), 1,
+      anon_sym_LBRACE,
+    ACTIONS(536), 1,
+      sym__newline,
+    STATE(71), 1,
+      sym__elastics_braces,
+    STATE(251), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -10593,7 +10238,414 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5483] = 7,
+  [4936] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(508), 1,
+      anon_sym_LBRACE,
+    ACTIONS(538), 1,
+      sym__newline,
+    STATE(34), 1,
+      sym__fit_braces,
+    STATE(254), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4988] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(540), 1,
+      anon_sym_LBRACE,
+    ACTIONS(542), 1,
+      sym__newline,
+    STATE(36), 1,
+      sym__learned_braces,
+    STATE(236), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5040] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(540), 1,
+      anon_sym_LBRACE,
+    ACTIONS(544), 1,
+      sym_word,
+    ACTIONS(548), 1,
+      sym__newline,
+    STATE(30), 1,
+      sym__learned_braces,
+    STATE(235), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(546), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(122), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5092] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(550), 1,
+      sym_word,
+    ACTIONS(552), 1,
+      anon_sym_LBRACE,
+    ACTIONS(556), 1,
+      sym__newline,
+    STATE(82), 1,
+      sym__retain_braces,
+    STATE(239), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(554), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(128), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5144] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(502), 1,
+      anon_sym_LBRACE,
+    ACTIONS(558), 1,
+      sym_word,
+    ACTIONS(562), 1,
+      sym__newline,
+    STATE(76), 1,
+      sym__goal_braces,
+    STATE(257), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(560), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(114), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5196] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(564), 1,
+      sym_word,
+    ACTIONS(566), 1,
+      anon_sym_LBRACE,
+    ACTIONS(570), 1,
+      sym__newline,
+    STATE(104), 1,
+      sym__in_place_braces,
+    STATE(238), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(568), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(129), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5248] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(534), 1,
+      anon_sym_LBRACE,
+    ACTIONS(572), 1,
+      sym_word,
+    ACTIONS(576), 1,
+      sym__newline,
+    STATE(80), 1,
+      sym__elastics_braces,
+    STATE(234), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(574), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(120), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5300] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(552), 1,
+      anon_sym_LBRACE,
+    ACTIONS(578), 1,
+      sym__newline,
+    STATE(73), 1,
+      sym__retain_braces,
+    STATE(258), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5352] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(566), 1,
+      anon_sym_LBRACE,
+    ACTIONS(580), 1,
+      sym__newline,
+    STATE(65), 1,
+      sym__in_place_braces,
+    STATE(249), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5404] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(516), 1,
+      anon_sym_LBRACE,
+    ACTIONS(582), 1,
+      sym_word,
+    ACTIONS(586), 1,
+      sym__newline,
+    STATE(31), 1,
+      sym__sequence_braces,
+    STATE(245), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(584), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(117), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5456] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
+      anon_sym_DASH,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(392), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
+      sym_date,
+    ACTIONS(426), 1,
+      sym_word,
+    ACTIONS(522), 1,
+      anon_sym_LBRACE,
+    ACTIONS(588), 1,
+      sym__newline,
+    STATE(67), 1,
+      sym__bite_braces,
+    STATE(233), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(430), 2,
+      sym_finding,
+      sym_text,
+    STATE(176), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5508] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(590), 1,
@@ -10621,7 +10673,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5518] = 12,
+  [5543] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(596), 1,
@@ -10654,24 +10706,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5563] = 12,
+  [5588] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(622), 2,
@@ -10686,7 +10738,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5607] = 12,
+  [5632] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(624), 1,
@@ -10718,20 +10770,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5651] = 12,
+  [5676] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(648), 1,
       sym_word,
@@ -10750,20 +10802,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5695] = 12,
+  [5720] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(654), 1,
       sym_word,
@@ -10782,7 +10834,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5739] = 12,
+  [5764] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -10814,20 +10866,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5783] = 12,
+  [5808] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(678), 1,
       sym_word,
@@ -10846,7 +10898,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5827] = 6,
+  [5852] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(684), 1,
@@ -10872,20 +10924,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5859] = 12,
+  [5884] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(688), 1,
       sym_word,
@@ -10904,20 +10956,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5903] = 12,
+  [5928] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(694), 1,
       sym_word,
@@ -10936,24 +10988,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5947] = 12,
+  [5972] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(700), 1,
       sym_word,
-    ACTIONS(380), 2,
+    ACTIONS(382), 2,
       anon_sym_RBRACE,
       sym__newline,
     ACTIONS(702), 2,
@@ -10968,7 +11020,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5991] = 12,
+  [6016] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11000,24 +11052,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6035] = 12,
+  [6060] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(710), 1,
       sym_word,
-    ACTIONS(409), 2,
+    ACTIONS(411), 2,
       anon_sym_RBRACE,
       sym__newline,
     ACTIONS(712), 2,
@@ -11032,7 +11084,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6079] = 12,
+  [6104] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11064,24 +11116,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6123] = 12,
+  [6148] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(716), 2,
@@ -11096,7 +11148,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6167] = 12,
+  [6192] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11128,24 +11180,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6211] = 12,
+  [6236] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(724), 2,
@@ -11160,24 +11212,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6255] = 12,
+  [6280] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(726), 2,
@@ -11192,7 +11244,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6299] = 6,
+  [6324] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(728), 1,
@@ -11218,7 +11270,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [6331] = 12,
+  [6356] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11250,24 +11302,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6375] = 12,
+  [6400] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(738), 2,
@@ -11282,7 +11334,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6419] = 12,
+  [6444] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11314,24 +11366,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6463] = 12,
+  [6488] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(742), 2,
@@ -11346,24 +11398,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6507] = 12,
+  [6532] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(455), 2,
@@ -11378,7 +11430,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6551] = 12,
+  [6576] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11410,7 +11462,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6595] = 12,
+  [6620] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11442,24 +11494,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6639] = 12,
+  [6664] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(464), 2,
@@ -11474,20 +11526,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6683] = 12,
+  [6708] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(756), 1,
       sym_word,
@@ -11506,20 +11558,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6727] = 12,
+  [6752] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(762), 1,
       sym_word,
@@ -11538,20 +11590,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6771] = 12,
+  [6796] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(768), 1,
       sym_word,
@@ -11570,24 +11622,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6815] = 12,
+  [6840] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(774), 2,
@@ -11602,24 +11654,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6859] = 12,
+  [6884] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(776), 2,
@@ -11634,20 +11686,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6903] = 12,
+  [6928] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(778), 1,
       sym_word,
@@ -11666,24 +11718,24 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6947] = 12,
+  [6972] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     ACTIONS(784), 2,
@@ -11698,20 +11750,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6991] = 12,
+  [7016] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(718), 1,
       sym__newline,
@@ -11729,26 +11781,26 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7034] = 12,
+  [7059] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(790), 1,
       sym__newline,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11760,26 +11812,26 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7077] = 12,
+  [7102] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(714), 1,
       sym__newline,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11791,20 +11843,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7120] = 12,
+  [7145] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(704), 1,
       sym__newline,
@@ -11822,20 +11874,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7163] = 12,
+  [7188] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
     ACTIONS(796), 1,
       sym_word,
@@ -11853,26 +11905,26 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7206] = 12,
+  [7231] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(382), 1,
-      anon_sym_COMMA,
     ACTIONS(384), 1,
+      anon_sym_COMMA,
+    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(388), 1,
-      aux_sym_tooth_token1,
     ACTIONS(390), 1,
-      aux_sym_tooth_token2,
+      aux_sym_tooth_token1,
     ACTIONS(392), 1,
-      sym_number,
+      aux_sym_tooth_token2,
     ACTIONS(394), 1,
+      sym_number,
+    ACTIONS(396), 1,
       sym_date,
-    ACTIONS(424), 1,
+    ACTIONS(426), 1,
       sym_word,
     ACTIONS(660), 1,
       sym__newline,
-    ACTIONS(428), 2,
+    ACTIONS(430), 2,
       sym_finding,
       sym_text,
     STATE(176), 3,
@@ -11884,7 +11936,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7249] = 2,
+  [7274] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(802), 16,
@@ -11904,7 +11956,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
       sym__newline,
-  [7271] = 6,
+  [7296] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11927,7 +11979,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7300] = 7,
+  [7325] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(812), 1,
@@ -11951,7 +12003,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7331] = 6,
+  [7356] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -11974,7 +12026,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7360] = 7,
+  [7385] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(824), 1,
@@ -11998,7 +12050,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7391] = 6,
+  [7416] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(835), 1,
@@ -12021,7 +12073,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7420] = 6,
+  [7445] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -12044,7 +12096,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7449] = 6,
+  [7474] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -12067,7 +12119,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7478] = 3,
+  [7503] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(842), 4,
@@ -12086,7 +12138,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7500] = 6,
+  [7525] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(849), 1,
@@ -12108,7 +12160,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7528] = 6,
+  [7553] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(854), 1,
@@ -12130,7 +12182,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7556] = 6,
+  [7581] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(858), 1,
@@ -12152,7 +12204,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7584] = 3,
+  [7609] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12171,7 +12223,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7606] = 6,
+  [7631] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(870), 1,
@@ -12193,7 +12245,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7634] = 3,
+  [7659] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 4,
@@ -12212,7 +12264,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7656] = 6,
+  [7681] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12234,7 +12286,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7684] = 6,
+  [7709] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12256,7 +12308,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7712] = 6,
+  [7737] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12278,7 +12330,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7740] = 6,
+  [7765] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(876), 1,
@@ -12300,7 +12352,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7768] = 6,
+  [7793] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(881), 1,
@@ -12322,7 +12374,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7796] = 3,
+  [7821] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(884), 4,
@@ -12341,7 +12393,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7818] = 5,
+  [7843] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(892), 1,
@@ -12361,7 +12413,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7843] = 5,
+  [7868] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(898), 1,
@@ -12381,7 +12433,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7868] = 3,
+  [7893] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(884), 4,
@@ -12399,7 +12451,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7889] = 3,
+  [7914] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(842), 4,
@@ -12417,7 +12469,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7910] = 3,
+  [7935] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12435,7 +12487,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7931] = 3,
+  [7956] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 4,
@@ -12453,7 +12505,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7952] = 5,
+  [7977] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(904), 1,
@@ -12473,7 +12525,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7977] = 2,
+  [8002] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(907), 12,
@@ -12489,7 +12541,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_width,
       anon_sym_RBRACE,
       sym__newline,
-  [7995] = 2,
+  [8020] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(909), 12,
@@ -12505,7 +12557,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
       sym__newline,
-  [8013] = 5,
+  [8038] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(911), 1,
@@ -12524,7 +12576,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8037] = 7,
+  [8062] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(916), 1,
@@ -12545,7 +12597,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8065] = 5,
+  [8090] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(920), 1,
@@ -12564,7 +12616,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8089] = 5,
+  [8114] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(922), 1,
@@ -12583,7 +12635,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8113] = 6,
+  [8138] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(927), 1,
@@ -12602,7 +12654,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8138] = 6,
+  [8163] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(932), 1,
@@ -12621,7 +12673,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8163] = 2,
+  [8188] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(936), 9,
@@ -12634,7 +12686,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_right,
       anon_sym_until,
       sym__newline,
-  [8178] = 9,
+  [8203] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(5), 1,
@@ -12654,7 +12706,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8207] = 7,
+  [8232] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(940), 1,
@@ -12671,7 +12723,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8231] = 7,
+  [8256] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12687,7 +12739,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8254] = 8,
+  [8279] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(946), 1,
@@ -12704,7 +12756,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_line,
     STATE(335), 1,
       sym__sequence_body,
-  [8279] = 5,
+  [8304] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -12718,7 +12770,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8298] = 7,
+  [8323] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(954), 1,
@@ -12734,7 +12786,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8321] = 6,
+  [8346] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(960), 1,
@@ -12749,7 +12801,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8342] = 7,
+  [8367] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12765,7 +12817,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8365] = 5,
+  [8390] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -12779,7 +12831,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8384] = 4,
+  [8409] = 4,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(970), 1,
@@ -12792,7 +12844,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_practice,
       anon_sym_case,
       anon_sym_LBRACE,
-  [8401] = 6,
+  [8426] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(973), 1,
@@ -12807,7 +12859,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8422] = 7,
+  [8447] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(977), 1,
@@ -12823,35 +12875,35 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(979), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8445] = 5,
+  [8470] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(392), 1,
+    ACTIONS(394), 1,
       sym_number,
     ACTIONS(983), 1,
       sym_date,
-    ACTIONS(390), 2,
+    ACTIONS(392), 2,
       aux_sym_tooth_token1,
       aux_sym_tooth_token2,
     STATE(174), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-  [8464] = 5,
+  [8489] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(392), 1,
+    ACTIONS(394), 1,
       sym_number,
     ACTIONS(985), 1,
       sym_date,
-    ACTIONS(390), 2,
+    ACTIONS(392), 2,
       aux_sym_tooth_token1,
       aux_sym_tooth_token2,
     STATE(187), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-  [8483] = 7,
+  [8508] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(987), 1,
@@ -12866,7 +12918,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(310), 1,
       sym__sequence_line,
-  [8505] = 6,
+  [8530] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(995), 1,
@@ -12880,7 +12932,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(997), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8525] = 7,
+  [8550] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(948), 1,
@@ -12895,7 +12947,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(291), 1,
       sym__sequence_line,
-  [8547] = 6,
+  [8572] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1007), 1,
@@ -12909,7 +12961,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(956), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8567] = 6,
+  [8592] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1011), 1,
@@ -12923,7 +12975,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(1013), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8587] = 6,
+  [8612] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1019), 1,
@@ -12937,7 +12989,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(979), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8607] = 2,
+  [8632] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1023), 5,
@@ -12946,18 +12998,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_fixed,
       anon_sym_night_DASHtime,
       sym__newline,
-  [8618] = 5,
+  [8643] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(492), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(76), 1,
+    STATE(77), 1,
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8634] = 5,
+  [8659] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(498), 1,
@@ -12968,32 +13020,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8650] = 5,
+  [8675] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(510), 1,
+    ACTIONS(522), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(88), 1,
+    STATE(89), 1,
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8666] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(538), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(70), 1,
-      sym__elastics_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8682] = 5,
+  [8691] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(534), 1,
+      anon_sym_LBRACE,
+    ACTIONS(938), 1,
+      sym__newline,
+    STATE(71), 1,
+      sym__elastics_braces,
+    STATE(219), 1,
+      aux_sym_file_repeat1,
+  [8707] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(540), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13001,32 +13053,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8698] = 5,
+  [8723] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(534), 1,
+    ACTIONS(540), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(47), 1,
+    STATE(42), 1,
       sym__learned_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8714] = 5,
+  [8739] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(504), 1,
+    ACTIONS(516), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(49), 1,
+    STATE(41), 1,
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8730] = 5,
+  [8755] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(572), 1,
+    ACTIONS(566), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13034,18 +13086,18 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8746] = 5,
+  [8771] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(582), 1,
+    ACTIONS(552), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(72), 1,
+    STATE(73), 1,
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8762] = 5,
+  [8787] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(492), 1,
@@ -13056,10 +13108,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8778] = 5,
+  [8803] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(550), 1,
+    ACTIONS(502), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13067,10 +13119,10 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8794] = 5,
+  [8819] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13078,40 +13130,40 @@ static const uint16_t ts_small_parse_table[] = {
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8810] = 5,
+  [8835] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(498), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(80), 1,
+    STATE(81), 1,
       sym__seen_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8826] = 5,
+  [8851] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(407), 1,
+    ACTIONS(409), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(58), 1,
+    STATE(59), 1,
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8842] = 5,
+  [8867] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(504), 1,
+    ACTIONS(516), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(28), 1,
+    STATE(27), 1,
       sym__sequence_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8858] = 2,
+  [8883] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1025), 4,
@@ -13119,10 +13171,10 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_active,
       anon_sym_binds_DASHfrom,
       sym__newline,
-  [8868] = 5,
+  [8893] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13130,10 +13182,10 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(261), 1,
       sym__step_braces,
-  [8884] = 5,
+  [8909] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13141,32 +13193,32 @@ static const uint16_t ts_small_parse_table[] = {
       sym__step_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8900] = 5,
+  [8925] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(572), 1,
+    ACTIONS(566), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(86), 1,
+    STATE(87), 1,
       sym__in_place_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8916] = 5,
+  [8941] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(530), 1,
+    ACTIONS(508), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(35), 1,
+    STATE(34), 1,
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8932] = 5,
+  [8957] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(538), 1,
+    ACTIONS(534), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13174,43 +13226,43 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8948] = 5,
+  [8973] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(407), 1,
+    ACTIONS(409), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(61), 1,
+    STATE(62), 1,
       sym__seen_arch_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8964] = 5,
+  [8989] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(510), 1,
+    ACTIONS(522), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(111), 1,
+    STATE(67), 1,
       sym__bite_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8980] = 5,
+  [9005] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(530), 1,
+    ACTIONS(508), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(45), 1,
+    STATE(44), 1,
       sym__fit_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [8996] = 5,
+  [9021] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(378), 1,
+    ACTIONS(380), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13218,7 +13270,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(259), 1,
       sym__step_braces,
-  [9012] = 2,
+  [9037] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1027), 4,
@@ -13226,21 +13278,21 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_lower,
       anon_sym_upper,
       sym__newline,
-  [9022] = 5,
+  [9047] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(550), 1,
+    ACTIONS(502), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
-    STATE(68), 1,
+    STATE(69), 1,
       sym__goal_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [9038] = 5,
+  [9063] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(582), 1,
+    ACTIONS(552), 1,
       anon_sym_LBRACE,
     ACTIONS(938), 1,
       sym__newline,
@@ -13248,478 +13300,478 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(219), 1,
       aux_sym_file_repeat1,
-  [9054] = 2,
+  [9079] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1029), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9063] = 2,
+  [9088] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1031), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9072] = 2,
+  [9097] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1033), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9081] = 2,
+  [9106] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1035), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9090] = 2,
+  [9115] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1037), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9099] = 3,
+  [9124] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1039), 1,
       anon_sym_RBRACE,
     ACTIONS(1041), 1,
       sym__newline,
-  [9109] = 3,
+  [9134] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
       anon_sym_RBRACE,
     ACTIONS(1045), 1,
       sym__newline,
-  [9119] = 3,
+  [9144] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1049), 1,
       sym__newline,
-  [9129] = 3,
+  [9154] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1051), 1,
       ts_builtin_sym_end,
     ACTIONS(1053), 1,
       sym__newline,
-  [9139] = 3,
+  [9164] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1055), 1,
       anon_sym_RBRACE,
     ACTIONS(1057), 1,
       sym__newline,
-  [9149] = 3,
+  [9174] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1061), 1,
       sym__newline,
-  [9159] = 3,
+  [9184] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1063), 1,
       sym__newline,
-  [9169] = 3,
+  [9194] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1065), 1,
       anon_sym_RBRACE,
     ACTIONS(1067), 1,
       sym__newline,
-  [9179] = 3,
+  [9204] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
       anon_sym_RBRACE,
     ACTIONS(1071), 1,
       sym__newline,
-  [9189] = 3,
+  [9214] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1073), 1,
       sym__newline,
     STATE(212), 1,
       aux_sym_file_repeat1,
-  [9199] = 3,
+  [9224] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1075), 1,
       anon_sym_RBRACE,
     ACTIONS(1077), 1,
       sym__newline,
-  [9209] = 3,
+  [9234] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1079), 1,
       anon_sym_RBRACE,
     ACTIONS(1081), 1,
       sym__newline,
-  [9219] = 3,
+  [9244] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1083), 1,
       anon_sym_RBRACE,
     ACTIONS(1085), 1,
       sym__newline,
-  [9229] = 3,
+  [9254] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
     ACTIONS(1087), 1,
       anon_sym_RBRACE,
-  [9239] = 3,
+  [9264] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1091), 1,
       sym__newline,
-  [9249] = 3,
+  [9274] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
     ACTIONS(1093), 1,
       anon_sym_RBRACE,
-  [9259] = 3,
+  [9284] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
     ACTIONS(1095), 1,
       anon_sym_RBRACE,
-  [9269] = 3,
+  [9294] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1097), 1,
       anon_sym_RBRACE,
     ACTIONS(1099), 1,
       sym__newline,
-  [9279] = 3,
+  [9304] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       ts_builtin_sym_end,
     ACTIONS(1101), 1,
       sym__newline,
-  [9289] = 3,
+  [9314] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
     ACTIONS(1103), 1,
       anon_sym_RBRACE,
-  [9299] = 3,
+  [9324] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
     ACTIONS(1105), 1,
       anon_sym_RBRACE,
-  [9309] = 3,
+  [9334] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1107), 1,
       anon_sym_RBRACE,
     ACTIONS(1109), 1,
       sym__newline,
-  [9319] = 3,
+  [9344] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
     ACTIONS(1111), 1,
       ts_builtin_sym_end,
-  [9329] = 3,
+  [9354] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1089), 1,
       ts_builtin_sym_end,
     ACTIONS(1113), 1,
       sym__newline,
-  [9339] = 3,
+  [9364] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
     ACTIONS(1115), 1,
       anon_sym_RBRACE,
-  [9349] = 3,
+  [9374] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1117), 1,
       anon_sym_RBRACE,
     ACTIONS(1119), 1,
       sym__newline,
-  [9359] = 3,
+  [9384] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1121), 1,
       anon_sym_RBRACE,
     ACTIONS(1123), 1,
       sym__newline,
-  [9369] = 3,
+  [9394] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
     ACTIONS(1125), 1,
       anon_sym_RBRACE,
-  [9379] = 3,
+  [9404] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1127), 1,
       ts_builtin_sym_end,
     ACTIONS(1129), 1,
       sym__newline,
-  [9389] = 3,
+  [9414] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1131), 1,
       sym__newline,
     STATE(217), 1,
       aux_sym_file_repeat1,
-  [9399] = 3,
+  [9424] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
     ACTIONS(1133), 1,
       anon_sym_RBRACE,
-  [9409] = 3,
+  [9434] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1137), 1,
       sym__newline,
-  [9419] = 3,
+  [9444] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
       sym__newline,
     ACTIONS(1139), 1,
       anon_sym_RBRACE,
-  [9429] = 3,
+  [9454] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
     ACTIONS(1141), 1,
       anon_sym_RBRACE,
-  [9439] = 3,
+  [9464] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
     ACTIONS(1143), 1,
       ts_builtin_sym_end,
-  [9449] = 3,
+  [9474] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
     ACTIONS(1145), 1,
       anon_sym_RBRACE,
-  [9459] = 3,
+  [9484] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       ts_builtin_sym_end,
     ACTIONS(1147), 1,
       sym__newline,
-  [9469] = 3,
+  [9494] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
     ACTIONS(1149), 1,
       anon_sym_RBRACE,
-  [9479] = 2,
+  [9504] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1151), 1,
       anon_sym_RBRACE,
-  [9486] = 2,
+  [9511] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9493] = 2,
+  [9518] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1155), 1,
       ts_builtin_sym_end,
-  [9500] = 2,
+  [9525] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1129), 1,
       sym__newline,
-  [9507] = 2,
+  [9532] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9514] = 2,
+  [9539] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9521] = 2,
+  [9546] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1161), 1,
       anon_sym_RBRACE,
-  [9528] = 2,
+  [9553] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       ts_builtin_sym_end,
-  [9535] = 2,
+  [9560] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
-  [9542] = 2,
+  [9567] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1071), 1,
       sym__newline,
-  [9549] = 2,
+  [9574] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1099), 1,
       sym__newline,
-  [9556] = 2,
+  [9581] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
-  [9563] = 2,
+  [9588] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
-  [9570] = 2,
+  [9595] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
-  [9577] = 2,
+  [9602] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1163), 1,
       anon_sym_RBRACE,
-  [9584] = 2,
+  [9609] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1165), 1,
       anon_sym_RBRACE,
-  [9591] = 2,
+  [9616] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1167), 1,
       anon_sym_RBRACE,
-  [9598] = 2,
+  [9623] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
-  [9605] = 2,
+  [9630] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9612] = 2,
+  [9637] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       ts_builtin_sym_end,
-  [9619] = 2,
+  [9644] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1119), 1,
       sym__newline,
-  [9626] = 2,
+  [9651] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
-  [9633] = 2,
+  [9658] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9640] = 2,
+  [9665] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1109), 1,
       sym__newline,
-  [9647] = 2,
+  [9672] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1171), 1,
       anon_sym_RBRACE,
-  [9654] = 2,
+  [9679] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1173), 1,
       anon_sym_RBRACE,
-  [9661] = 2,
+  [9686] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1175), 1,
       anon_sym_RBRACE,
-  [9668] = 2,
+  [9693] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9675] = 2,
+  [9700] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1177), 1,
       anon_sym_RBRACE,
-  [9682] = 2,
+  [9707] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1179), 1,
       anon_sym_RBRACE,
-  [9689] = 2,
+  [9714] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
-  [9696] = 2,
+  [9721] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1181), 1,
       anon_sym_RBRACE,
-  [9703] = 2,
+  [9728] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
-  [9710] = 2,
+  [9735] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1183), 1,
       anon_sym_RBRACE,
-  [9717] = 2,
+  [9742] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1045), 1,
@@ -13732,336 +13784,336 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(4)] = 121,
   [SMALL_STATE(5)] = 180,
   [SMALL_STATE(6)] = 229,
-  [SMALL_STATE(7)] = 281,
-  [SMALL_STATE(8)] = 348,
-  [SMALL_STATE(9)] = 415,
-  [SMALL_STATE(10)] = 482,
-  [SMALL_STATE(11)] = 549,
-  [SMALL_STATE(12)] = 608,
-  [SMALL_STATE(13)] = 659,
-  [SMALL_STATE(14)] = 715,
-  [SMALL_STATE(15)] = 779,
-  [SMALL_STATE(16)] = 843,
-  [SMALL_STATE(17)] = 899,
-  [SMALL_STATE(18)] = 952,
-  [SMALL_STATE(19)] = 1002,
-  [SMALL_STATE(20)] = 1052,
-  [SMALL_STATE(21)] = 1093,
-  [SMALL_STATE(22)] = 1134,
-  [SMALL_STATE(23)] = 1175,
-  [SMALL_STATE(24)] = 1216,
-  [SMALL_STATE(25)] = 1257,
-  [SMALL_STATE(26)] = 1298,
-  [SMALL_STATE(27)] = 1339,
-  [SMALL_STATE(28)] = 1379,
-  [SMALL_STATE(29)] = 1418,
-  [SMALL_STATE(30)] = 1457,
-  [SMALL_STATE(31)] = 1496,
-  [SMALL_STATE(32)] = 1535,
-  [SMALL_STATE(33)] = 1574,
-  [SMALL_STATE(34)] = 1613,
-  [SMALL_STATE(35)] = 1652,
-  [SMALL_STATE(36)] = 1691,
-  [SMALL_STATE(37)] = 1730,
-  [SMALL_STATE(38)] = 1769,
-  [SMALL_STATE(39)] = 1808,
-  [SMALL_STATE(40)] = 1847,
-  [SMALL_STATE(41)] = 1886,
-  [SMALL_STATE(42)] = 1961,
-  [SMALL_STATE(43)] = 2036,
-  [SMALL_STATE(44)] = 2111,
-  [SMALL_STATE(45)] = 2150,
-  [SMALL_STATE(46)] = 2189,
-  [SMALL_STATE(47)] = 2228,
-  [SMALL_STATE(48)] = 2267,
-  [SMALL_STATE(49)] = 2306,
-  [SMALL_STATE(50)] = 2345,
-  [SMALL_STATE(51)] = 2420,
-  [SMALL_STATE(52)] = 2492,
-  [SMALL_STATE(53)] = 2544,
-  [SMALL_STATE(54)] = 2616,
-  [SMALL_STATE(55)] = 2665,
-  [SMALL_STATE(56)] = 2714,
-  [SMALL_STATE(57)] = 2748,
-  [SMALL_STATE(58)] = 2782,
-  [SMALL_STATE(59)] = 2816,
-  [SMALL_STATE(60)] = 2850,
-  [SMALL_STATE(61)] = 2884,
-  [SMALL_STATE(62)] = 2918,
-  [SMALL_STATE(63)] = 2952,
-  [SMALL_STATE(64)] = 2979,
-  [SMALL_STATE(65)] = 3006,
-  [SMALL_STATE(66)] = 3033,
-  [SMALL_STATE(67)] = 3060,
-  [SMALL_STATE(68)] = 3087,
-  [SMALL_STATE(69)] = 3114,
-  [SMALL_STATE(70)] = 3141,
-  [SMALL_STATE(71)] = 3168,
-  [SMALL_STATE(72)] = 3195,
-  [SMALL_STATE(73)] = 3222,
-  [SMALL_STATE(74)] = 3249,
-  [SMALL_STATE(75)] = 3304,
-  [SMALL_STATE(76)] = 3331,
-  [SMALL_STATE(77)] = 3358,
-  [SMALL_STATE(78)] = 3385,
-  [SMALL_STATE(79)] = 3440,
-  [SMALL_STATE(80)] = 3467,
-  [SMALL_STATE(81)] = 3494,
-  [SMALL_STATE(82)] = 3521,
-  [SMALL_STATE(83)] = 3548,
-  [SMALL_STATE(84)] = 3603,
-  [SMALL_STATE(85)] = 3630,
-  [SMALL_STATE(86)] = 3657,
-  [SMALL_STATE(87)] = 3684,
-  [SMALL_STATE(88)] = 3711,
-  [SMALL_STATE(89)] = 3738,
-  [SMALL_STATE(90)] = 3765,
-  [SMALL_STATE(91)] = 3792,
-  [SMALL_STATE(92)] = 3819,
-  [SMALL_STATE(93)] = 3846,
-  [SMALL_STATE(94)] = 3873,
-  [SMALL_STATE(95)] = 3900,
-  [SMALL_STATE(96)] = 3955,
-  [SMALL_STATE(97)] = 3982,
-  [SMALL_STATE(98)] = 4009,
-  [SMALL_STATE(99)] = 4064,
-  [SMALL_STATE(100)] = 4091,
-  [SMALL_STATE(101)] = 4118,
-  [SMALL_STATE(102)] = 4145,
-  [SMALL_STATE(103)] = 4172,
-  [SMALL_STATE(104)] = 4199,
-  [SMALL_STATE(105)] = 4226,
-  [SMALL_STATE(106)] = 4253,
-  [SMALL_STATE(107)] = 4280,
-  [SMALL_STATE(108)] = 4307,
-  [SMALL_STATE(109)] = 4334,
-  [SMALL_STATE(110)] = 4361,
-  [SMALL_STATE(111)] = 4416,
-  [SMALL_STATE(112)] = 4443,
-  [SMALL_STATE(113)] = 4495,
-  [SMALL_STATE(114)] = 4547,
-  [SMALL_STATE(115)] = 4599,
-  [SMALL_STATE(116)] = 4651,
-  [SMALL_STATE(117)] = 4703,
-  [SMALL_STATE(118)] = 4755,
-  [SMALL_STATE(119)] = 4807,
-  [SMALL_STATE(120)] = 4859,
-  [SMALL_STATE(121)] = 4911,
-  [SMALL_STATE(122)] = 4963,
-  [SMALL_STATE(123)] = 5015,
-  [SMALL_STATE(124)] = 5067,
-  [SMALL_STATE(125)] = 5119,
-  [SMALL_STATE(126)] = 5171,
-  [SMALL_STATE(127)] = 5223,
-  [SMALL_STATE(128)] = 5275,
-  [SMALL_STATE(129)] = 5327,
-  [SMALL_STATE(130)] = 5379,
-  [SMALL_STATE(131)] = 5431,
-  [SMALL_STATE(132)] = 5483,
-  [SMALL_STATE(133)] = 5518,
-  [SMALL_STATE(134)] = 5563,
-  [SMALL_STATE(135)] = 5607,
-  [SMALL_STATE(136)] = 5651,
-  [SMALL_STATE(137)] = 5695,
-  [SMALL_STATE(138)] = 5739,
-  [SMALL_STATE(139)] = 5783,
-  [SMALL_STATE(140)] = 5827,
-  [SMALL_STATE(141)] = 5859,
-  [SMALL_STATE(142)] = 5903,
-  [SMALL_STATE(143)] = 5947,
-  [SMALL_STATE(144)] = 5991,
-  [SMALL_STATE(145)] = 6035,
-  [SMALL_STATE(146)] = 6079,
-  [SMALL_STATE(147)] = 6123,
-  [SMALL_STATE(148)] = 6167,
-  [SMALL_STATE(149)] = 6211,
-  [SMALL_STATE(150)] = 6255,
-  [SMALL_STATE(151)] = 6299,
-  [SMALL_STATE(152)] = 6331,
-  [SMALL_STATE(153)] = 6375,
-  [SMALL_STATE(154)] = 6419,
-  [SMALL_STATE(155)] = 6463,
-  [SMALL_STATE(156)] = 6507,
-  [SMALL_STATE(157)] = 6551,
-  [SMALL_STATE(158)] = 6595,
-  [SMALL_STATE(159)] = 6639,
-  [SMALL_STATE(160)] = 6683,
-  [SMALL_STATE(161)] = 6727,
-  [SMALL_STATE(162)] = 6771,
-  [SMALL_STATE(163)] = 6815,
-  [SMALL_STATE(164)] = 6859,
-  [SMALL_STATE(165)] = 6903,
-  [SMALL_STATE(166)] = 6947,
-  [SMALL_STATE(167)] = 6991,
-  [SMALL_STATE(168)] = 7034,
-  [SMALL_STATE(169)] = 7077,
-  [SMALL_STATE(170)] = 7120,
-  [SMALL_STATE(171)] = 7163,
-  [SMALL_STATE(172)] = 7206,
-  [SMALL_STATE(173)] = 7249,
-  [SMALL_STATE(174)] = 7271,
-  [SMALL_STATE(175)] = 7300,
-  [SMALL_STATE(176)] = 7331,
-  [SMALL_STATE(177)] = 7360,
-  [SMALL_STATE(178)] = 7391,
-  [SMALL_STATE(179)] = 7420,
-  [SMALL_STATE(180)] = 7449,
-  [SMALL_STATE(181)] = 7478,
-  [SMALL_STATE(182)] = 7500,
-  [SMALL_STATE(183)] = 7528,
-  [SMALL_STATE(184)] = 7556,
-  [SMALL_STATE(185)] = 7584,
-  [SMALL_STATE(186)] = 7606,
-  [SMALL_STATE(187)] = 7634,
-  [SMALL_STATE(188)] = 7656,
-  [SMALL_STATE(189)] = 7684,
-  [SMALL_STATE(190)] = 7712,
-  [SMALL_STATE(191)] = 7740,
-  [SMALL_STATE(192)] = 7768,
-  [SMALL_STATE(193)] = 7796,
-  [SMALL_STATE(194)] = 7818,
-  [SMALL_STATE(195)] = 7843,
-  [SMALL_STATE(196)] = 7868,
-  [SMALL_STATE(197)] = 7889,
-  [SMALL_STATE(198)] = 7910,
-  [SMALL_STATE(199)] = 7931,
-  [SMALL_STATE(200)] = 7952,
-  [SMALL_STATE(201)] = 7977,
-  [SMALL_STATE(202)] = 7995,
-  [SMALL_STATE(203)] = 8013,
-  [SMALL_STATE(204)] = 8037,
-  [SMALL_STATE(205)] = 8065,
-  [SMALL_STATE(206)] = 8089,
-  [SMALL_STATE(207)] = 8113,
-  [SMALL_STATE(208)] = 8138,
-  [SMALL_STATE(209)] = 8163,
-  [SMALL_STATE(210)] = 8178,
-  [SMALL_STATE(211)] = 8207,
-  [SMALL_STATE(212)] = 8231,
-  [SMALL_STATE(213)] = 8254,
-  [SMALL_STATE(214)] = 8279,
-  [SMALL_STATE(215)] = 8298,
-  [SMALL_STATE(216)] = 8321,
-  [SMALL_STATE(217)] = 8342,
-  [SMALL_STATE(218)] = 8365,
-  [SMALL_STATE(219)] = 8384,
-  [SMALL_STATE(220)] = 8401,
-  [SMALL_STATE(221)] = 8422,
-  [SMALL_STATE(222)] = 8445,
-  [SMALL_STATE(223)] = 8464,
-  [SMALL_STATE(224)] = 8483,
-  [SMALL_STATE(225)] = 8505,
-  [SMALL_STATE(226)] = 8525,
-  [SMALL_STATE(227)] = 8547,
-  [SMALL_STATE(228)] = 8567,
-  [SMALL_STATE(229)] = 8587,
-  [SMALL_STATE(230)] = 8607,
-  [SMALL_STATE(231)] = 8618,
-  [SMALL_STATE(232)] = 8634,
-  [SMALL_STATE(233)] = 8650,
-  [SMALL_STATE(234)] = 8666,
-  [SMALL_STATE(235)] = 8682,
-  [SMALL_STATE(236)] = 8698,
-  [SMALL_STATE(237)] = 8714,
-  [SMALL_STATE(238)] = 8730,
-  [SMALL_STATE(239)] = 8746,
-  [SMALL_STATE(240)] = 8762,
-  [SMALL_STATE(241)] = 8778,
-  [SMALL_STATE(242)] = 8794,
-  [SMALL_STATE(243)] = 8810,
-  [SMALL_STATE(244)] = 8826,
-  [SMALL_STATE(245)] = 8842,
-  [SMALL_STATE(246)] = 8858,
-  [SMALL_STATE(247)] = 8868,
-  [SMALL_STATE(248)] = 8884,
-  [SMALL_STATE(249)] = 8900,
-  [SMALL_STATE(250)] = 8916,
-  [SMALL_STATE(251)] = 8932,
-  [SMALL_STATE(252)] = 8948,
-  [SMALL_STATE(253)] = 8964,
-  [SMALL_STATE(254)] = 8980,
-  [SMALL_STATE(255)] = 8996,
-  [SMALL_STATE(256)] = 9012,
-  [SMALL_STATE(257)] = 9022,
-  [SMALL_STATE(258)] = 9038,
-  [SMALL_STATE(259)] = 9054,
-  [SMALL_STATE(260)] = 9063,
-  [SMALL_STATE(261)] = 9072,
-  [SMALL_STATE(262)] = 9081,
-  [SMALL_STATE(263)] = 9090,
-  [SMALL_STATE(264)] = 9099,
-  [SMALL_STATE(265)] = 9109,
-  [SMALL_STATE(266)] = 9119,
-  [SMALL_STATE(267)] = 9129,
-  [SMALL_STATE(268)] = 9139,
-  [SMALL_STATE(269)] = 9149,
-  [SMALL_STATE(270)] = 9159,
-  [SMALL_STATE(271)] = 9169,
-  [SMALL_STATE(272)] = 9179,
-  [SMALL_STATE(273)] = 9189,
-  [SMALL_STATE(274)] = 9199,
-  [SMALL_STATE(275)] = 9209,
-  [SMALL_STATE(276)] = 9219,
-  [SMALL_STATE(277)] = 9229,
-  [SMALL_STATE(278)] = 9239,
-  [SMALL_STATE(279)] = 9249,
-  [SMALL_STATE(280)] = 9259,
-  [SMALL_STATE(281)] = 9269,
-  [SMALL_STATE(282)] = 9279,
-  [SMALL_STATE(283)] = 9289,
-  [SMALL_STATE(284)] = 9299,
-  [SMALL_STATE(285)] = 9309,
-  [SMALL_STATE(286)] = 9319,
-  [SMALL_STATE(287)] = 9329,
-  [SMALL_STATE(288)] = 9339,
-  [SMALL_STATE(289)] = 9349,
-  [SMALL_STATE(290)] = 9359,
-  [SMALL_STATE(291)] = 9369,
-  [SMALL_STATE(292)] = 9379,
-  [SMALL_STATE(293)] = 9389,
-  [SMALL_STATE(294)] = 9399,
-  [SMALL_STATE(295)] = 9409,
-  [SMALL_STATE(296)] = 9419,
-  [SMALL_STATE(297)] = 9429,
-  [SMALL_STATE(298)] = 9439,
-  [SMALL_STATE(299)] = 9449,
-  [SMALL_STATE(300)] = 9459,
-  [SMALL_STATE(301)] = 9469,
-  [SMALL_STATE(302)] = 9479,
-  [SMALL_STATE(303)] = 9486,
-  [SMALL_STATE(304)] = 9493,
-  [SMALL_STATE(305)] = 9500,
-  [SMALL_STATE(306)] = 9507,
-  [SMALL_STATE(307)] = 9514,
-  [SMALL_STATE(308)] = 9521,
-  [SMALL_STATE(309)] = 9528,
-  [SMALL_STATE(310)] = 9535,
-  [SMALL_STATE(311)] = 9542,
-  [SMALL_STATE(312)] = 9549,
-  [SMALL_STATE(313)] = 9556,
-  [SMALL_STATE(314)] = 9563,
-  [SMALL_STATE(315)] = 9570,
-  [SMALL_STATE(316)] = 9577,
-  [SMALL_STATE(317)] = 9584,
-  [SMALL_STATE(318)] = 9591,
-  [SMALL_STATE(319)] = 9598,
-  [SMALL_STATE(320)] = 9605,
-  [SMALL_STATE(321)] = 9612,
-  [SMALL_STATE(322)] = 9619,
-  [SMALL_STATE(323)] = 9626,
-  [SMALL_STATE(324)] = 9633,
-  [SMALL_STATE(325)] = 9640,
-  [SMALL_STATE(326)] = 9647,
-  [SMALL_STATE(327)] = 9654,
-  [SMALL_STATE(328)] = 9661,
-  [SMALL_STATE(329)] = 9668,
-  [SMALL_STATE(330)] = 9675,
-  [SMALL_STATE(331)] = 9682,
-  [SMALL_STATE(332)] = 9689,
-  [SMALL_STATE(333)] = 9696,
-  [SMALL_STATE(334)] = 9703,
-  [SMALL_STATE(335)] = 9710,
-  [SMALL_STATE(336)] = 9717,
+  [SMALL_STATE(7)] = 297,
+  [SMALL_STATE(8)] = 365,
+  [SMALL_STATE(9)] = 433,
+  [SMALL_STATE(10)] = 485,
+  [SMALL_STATE(11)] = 553,
+  [SMALL_STATE(12)] = 618,
+  [SMALL_STATE(13)] = 683,
+  [SMALL_STATE(14)] = 742,
+  [SMALL_STATE(15)] = 793,
+  [SMALL_STATE(16)] = 849,
+  [SMALL_STATE(17)] = 905,
+  [SMALL_STATE(18)] = 958,
+  [SMALL_STATE(19)] = 1008,
+  [SMALL_STATE(20)] = 1058,
+  [SMALL_STATE(21)] = 1099,
+  [SMALL_STATE(22)] = 1140,
+  [SMALL_STATE(23)] = 1181,
+  [SMALL_STATE(24)] = 1222,
+  [SMALL_STATE(25)] = 1263,
+  [SMALL_STATE(26)] = 1304,
+  [SMALL_STATE(27)] = 1345,
+  [SMALL_STATE(28)] = 1385,
+  [SMALL_STATE(29)] = 1425,
+  [SMALL_STATE(30)] = 1465,
+  [SMALL_STATE(31)] = 1505,
+  [SMALL_STATE(32)] = 1545,
+  [SMALL_STATE(33)] = 1585,
+  [SMALL_STATE(34)] = 1625,
+  [SMALL_STATE(35)] = 1665,
+  [SMALL_STATE(36)] = 1705,
+  [SMALL_STATE(37)] = 1745,
+  [SMALL_STATE(38)] = 1785,
+  [SMALL_STATE(39)] = 1825,
+  [SMALL_STATE(40)] = 1865,
+  [SMALL_STATE(41)] = 1905,
+  [SMALL_STATE(42)] = 1945,
+  [SMALL_STATE(43)] = 1985,
+  [SMALL_STATE(44)] = 2025,
+  [SMALL_STATE(45)] = 2065,
+  [SMALL_STATE(46)] = 2105,
+  [SMALL_STATE(47)] = 2145,
+  [SMALL_STATE(48)] = 2220,
+  [SMALL_STATE(49)] = 2295,
+  [SMALL_STATE(50)] = 2370,
+  [SMALL_STATE(51)] = 2445,
+  [SMALL_STATE(52)] = 2517,
+  [SMALL_STATE(53)] = 2569,
+  [SMALL_STATE(54)] = 2641,
+  [SMALL_STATE(55)] = 2690,
+  [SMALL_STATE(56)] = 2739,
+  [SMALL_STATE(57)] = 2773,
+  [SMALL_STATE(58)] = 2807,
+  [SMALL_STATE(59)] = 2841,
+  [SMALL_STATE(60)] = 2875,
+  [SMALL_STATE(61)] = 2909,
+  [SMALL_STATE(62)] = 2943,
+  [SMALL_STATE(63)] = 2977,
+  [SMALL_STATE(64)] = 3004,
+  [SMALL_STATE(65)] = 3031,
+  [SMALL_STATE(66)] = 3058,
+  [SMALL_STATE(67)] = 3085,
+  [SMALL_STATE(68)] = 3112,
+  [SMALL_STATE(69)] = 3139,
+  [SMALL_STATE(70)] = 3166,
+  [SMALL_STATE(71)] = 3193,
+  [SMALL_STATE(72)] = 3220,
+  [SMALL_STATE(73)] = 3247,
+  [SMALL_STATE(74)] = 3274,
+  [SMALL_STATE(75)] = 3301,
+  [SMALL_STATE(76)] = 3356,
+  [SMALL_STATE(77)] = 3383,
+  [SMALL_STATE(78)] = 3410,
+  [SMALL_STATE(79)] = 3437,
+  [SMALL_STATE(80)] = 3492,
+  [SMALL_STATE(81)] = 3519,
+  [SMALL_STATE(82)] = 3546,
+  [SMALL_STATE(83)] = 3573,
+  [SMALL_STATE(84)] = 3600,
+  [SMALL_STATE(85)] = 3655,
+  [SMALL_STATE(86)] = 3682,
+  [SMALL_STATE(87)] = 3709,
+  [SMALL_STATE(88)] = 3736,
+  [SMALL_STATE(89)] = 3763,
+  [SMALL_STATE(90)] = 3790,
+  [SMALL_STATE(91)] = 3817,
+  [SMALL_STATE(92)] = 3844,
+  [SMALL_STATE(93)] = 3871,
+  [SMALL_STATE(94)] = 3898,
+  [SMALL_STATE(95)] = 3925,
+  [SMALL_STATE(96)] = 3980,
+  [SMALL_STATE(97)] = 4007,
+  [SMALL_STATE(98)] = 4034,
+  [SMALL_STATE(99)] = 4089,
+  [SMALL_STATE(100)] = 4116,
+  [SMALL_STATE(101)] = 4143,
+  [SMALL_STATE(102)] = 4170,
+  [SMALL_STATE(103)] = 4197,
+  [SMALL_STATE(104)] = 4224,
+  [SMALL_STATE(105)] = 4251,
+  [SMALL_STATE(106)] = 4278,
+  [SMALL_STATE(107)] = 4305,
+  [SMALL_STATE(108)] = 4332,
+  [SMALL_STATE(109)] = 4359,
+  [SMALL_STATE(110)] = 4386,
+  [SMALL_STATE(111)] = 4441,
+  [SMALL_STATE(112)] = 4468,
+  [SMALL_STATE(113)] = 4520,
+  [SMALL_STATE(114)] = 4572,
+  [SMALL_STATE(115)] = 4624,
+  [SMALL_STATE(116)] = 4676,
+  [SMALL_STATE(117)] = 4728,
+  [SMALL_STATE(118)] = 4780,
+  [SMALL_STATE(119)] = 4832,
+  [SMALL_STATE(120)] = 4884,
+  [SMALL_STATE(121)] = 4936,
+  [SMALL_STATE(122)] = 4988,
+  [SMALL_STATE(123)] = 5040,
+  [SMALL_STATE(124)] = 5092,
+  [SMALL_STATE(125)] = 5144,
+  [SMALL_STATE(126)] = 5196,
+  [SMALL_STATE(127)] = 5248,
+  [SMALL_STATE(128)] = 5300,
+  [SMALL_STATE(129)] = 5352,
+  [SMALL_STATE(130)] = 5404,
+  [SMALL_STATE(131)] = 5456,
+  [SMALL_STATE(132)] = 5508,
+  [SMALL_STATE(133)] = 5543,
+  [SMALL_STATE(134)] = 5588,
+  [SMALL_STATE(135)] = 5632,
+  [SMALL_STATE(136)] = 5676,
+  [SMALL_STATE(137)] = 5720,
+  [SMALL_STATE(138)] = 5764,
+  [SMALL_STATE(139)] = 5808,
+  [SMALL_STATE(140)] = 5852,
+  [SMALL_STATE(141)] = 5884,
+  [SMALL_STATE(142)] = 5928,
+  [SMALL_STATE(143)] = 5972,
+  [SMALL_STATE(144)] = 6016,
+  [SMALL_STATE(145)] = 6060,
+  [SMALL_STATE(146)] = 6104,
+  [SMALL_STATE(147)] = 6148,
+  [SMALL_STATE(148)] = 6192,
+  [SMALL_STATE(149)] = 6236,
+  [SMALL_STATE(150)] = 6280,
+  [SMALL_STATE(151)] = 6324,
+  [SMALL_STATE(152)] = 6356,
+  [SMALL_STATE(153)] = 6400,
+  [SMALL_STATE(154)] = 6444,
+  [SMALL_STATE(155)] = 6488,
+  [SMALL_STATE(156)] = 6532,
+  [SMALL_STATE(157)] = 6576,
+  [SMALL_STATE(158)] = 6620,
+  [SMALL_STATE(159)] = 6664,
+  [SMALL_STATE(160)] = 6708,
+  [SMALL_STATE(161)] = 6752,
+  [SMALL_STATE(162)] = 6796,
+  [SMALL_STATE(163)] = 6840,
+  [SMALL_STATE(164)] = 6884,
+  [SMALL_STATE(165)] = 6928,
+  [SMALL_STATE(166)] = 6972,
+  [SMALL_STATE(167)] = 7016,
+  [SMALL_STATE(168)] = 7059,
+  [SMALL_STATE(169)] = 7102,
+  [SMALL_STATE(170)] = 7145,
+  [SMALL_STATE(171)] = 7188,
+  [SMALL_STATE(172)] = 7231,
+  [SMALL_STATE(173)] = 7274,
+  [SMALL_STATE(174)] = 7296,
+  [SMALL_STATE(175)] = 7325,
+  [SMALL_STATE(176)] = 7356,
+  [SMALL_STATE(177)] = 7385,
+  [SMALL_STATE(178)] = 7416,
+  [SMALL_STATE(179)] = 7445,
+  [SMALL_STATE(180)] = 7474,
+  [SMALL_STATE(181)] = 7503,
+  [SMALL_STATE(182)] = 7525,
+  [SMALL_STATE(183)] = 7553,
+  [SMALL_STATE(184)] = 7581,
+  [SMALL_STATE(185)] = 7609,
+  [SMALL_STATE(186)] = 7631,
+  [SMALL_STATE(187)] = 7659,
+  [SMALL_STATE(188)] = 7681,
+  [SMALL_STATE(189)] = 7709,
+  [SMALL_STATE(190)] = 7737,
+  [SMALL_STATE(191)] = 7765,
+  [SMALL_STATE(192)] = 7793,
+  [SMALL_STATE(193)] = 7821,
+  [SMALL_STATE(194)] = 7843,
+  [SMALL_STATE(195)] = 7868,
+  [SMALL_STATE(196)] = 7893,
+  [SMALL_STATE(197)] = 7914,
+  [SMALL_STATE(198)] = 7935,
+  [SMALL_STATE(199)] = 7956,
+  [SMALL_STATE(200)] = 7977,
+  [SMALL_STATE(201)] = 8002,
+  [SMALL_STATE(202)] = 8020,
+  [SMALL_STATE(203)] = 8038,
+  [SMALL_STATE(204)] = 8062,
+  [SMALL_STATE(205)] = 8090,
+  [SMALL_STATE(206)] = 8114,
+  [SMALL_STATE(207)] = 8138,
+  [SMALL_STATE(208)] = 8163,
+  [SMALL_STATE(209)] = 8188,
+  [SMALL_STATE(210)] = 8203,
+  [SMALL_STATE(211)] = 8232,
+  [SMALL_STATE(212)] = 8256,
+  [SMALL_STATE(213)] = 8279,
+  [SMALL_STATE(214)] = 8304,
+  [SMALL_STATE(215)] = 8323,
+  [SMALL_STATE(216)] = 8346,
+  [SMALL_STATE(217)] = 8367,
+  [SMALL_STATE(218)] = 8390,
+  [SMALL_STATE(219)] = 8409,
+  [SMALL_STATE(220)] = 8426,
+  [SMALL_STATE(221)] = 8447,
+  [SMALL_STATE(222)] = 8470,
+  [SMALL_STATE(223)] = 8489,
+  [SMALL_STATE(224)] = 8508,
+  [SMALL_STATE(225)] = 8530,
+  [SMALL_STATE(226)] = 8550,
+  [SMALL_STATE(227)] = 8572,
+  [SMALL_STATE(228)] = 8592,
+  [SMALL_STATE(229)] = 8612,
+  [SMALL_STATE(230)] = 8632,
+  [SMALL_STATE(231)] = 8643,
+  [SMALL_STATE(232)] = 8659,
+  [SMALL_STATE(233)] = 8675,
+  [SMALL_STATE(234)] = 8691,
+  [SMALL_STATE(235)] = 8707,
+  [SMALL_STATE(236)] = 8723,
+  [SMALL_STATE(237)] = 8739,
+  [SMALL_STATE(238)] = 8755,
+  [SMALL_STATE(239)] = 8771,
+  [SMALL_STATE(240)] = 8787,
+  [SMALL_STATE(241)] = 8803,
+  [SMALL_STATE(242)] = 8819,
+  [SMALL_STATE(243)] = 8835,
+  [SMALL_STATE(244)] = 8851,
+  [SMALL_STATE(245)] = 8867,
+  [SMALL_STATE(246)] = 8883,
+  [SMALL_STATE(247)] = 8893,
+  [SMALL_STATE(248)] = 8909,
+  [SMALL_STATE(249)] = 8925,
+  [SMALL_STATE(250)] = 8941,
+  [SMALL_STATE(251)] = 8957,
+  [SMALL_STATE(252)] = 8973,
+  [SMALL_STATE(253)] = 8989,
+  [SMALL_STATE(254)] = 9005,
+  [SMALL_STATE(255)] = 9021,
+  [SMALL_STATE(256)] = 9037,
+  [SMALL_STATE(257)] = 9047,
+  [SMALL_STATE(258)] = 9063,
+  [SMALL_STATE(259)] = 9079,
+  [SMALL_STATE(260)] = 9088,
+  [SMALL_STATE(261)] = 9097,
+  [SMALL_STATE(262)] = 9106,
+  [SMALL_STATE(263)] = 9115,
+  [SMALL_STATE(264)] = 9124,
+  [SMALL_STATE(265)] = 9134,
+  [SMALL_STATE(266)] = 9144,
+  [SMALL_STATE(267)] = 9154,
+  [SMALL_STATE(268)] = 9164,
+  [SMALL_STATE(269)] = 9174,
+  [SMALL_STATE(270)] = 9184,
+  [SMALL_STATE(271)] = 9194,
+  [SMALL_STATE(272)] = 9204,
+  [SMALL_STATE(273)] = 9214,
+  [SMALL_STATE(274)] = 9224,
+  [SMALL_STATE(275)] = 9234,
+  [SMALL_STATE(276)] = 9244,
+  [SMALL_STATE(277)] = 9254,
+  [SMALL_STATE(278)] = 9264,
+  [SMALL_STATE(279)] = 9274,
+  [SMALL_STATE(280)] = 9284,
+  [SMALL_STATE(281)] = 9294,
+  [SMALL_STATE(282)] = 9304,
+  [SMALL_STATE(283)] = 9314,
+  [SMALL_STATE(284)] = 9324,
+  [SMALL_STATE(285)] = 9334,
+  [SMALL_STATE(286)] = 9344,
+  [SMALL_STATE(287)] = 9354,
+  [SMALL_STATE(288)] = 9364,
+  [SMALL_STATE(289)] = 9374,
+  [SMALL_STATE(290)] = 9384,
+  [SMALL_STATE(291)] = 9394,
+  [SMALL_STATE(292)] = 9404,
+  [SMALL_STATE(293)] = 9414,
+  [SMALL_STATE(294)] = 9424,
+  [SMALL_STATE(295)] = 9434,
+  [SMALL_STATE(296)] = 9444,
+  [SMALL_STATE(297)] = 9454,
+  [SMALL_STATE(298)] = 9464,
+  [SMALL_STATE(299)] = 9474,
+  [SMALL_STATE(300)] = 9484,
+  [SMALL_STATE(301)] = 9494,
+  [SMALL_STATE(302)] = 9504,
+  [SMALL_STATE(303)] = 9511,
+  [SMALL_STATE(304)] = 9518,
+  [SMALL_STATE(305)] = 9525,
+  [SMALL_STATE(306)] = 9532,
+  [SMALL_STATE(307)] = 9539,
+  [SMALL_STATE(308)] = 9546,
+  [SMALL_STATE(309)] = 9553,
+  [SMALL_STATE(310)] = 9560,
+  [SMALL_STATE(311)] = 9567,
+  [SMALL_STATE(312)] = 9574,
+  [SMALL_STATE(313)] = 9581,
+  [SMALL_STATE(314)] = 9588,
+  [SMALL_STATE(315)] = 9595,
+  [SMALL_STATE(316)] = 9602,
+  [SMALL_STATE(317)] = 9609,
+  [SMALL_STATE(318)] = 9616,
+  [SMALL_STATE(319)] = 9623,
+  [SMALL_STATE(320)] = 9630,
+  [SMALL_STATE(321)] = 9637,
+  [SMALL_STATE(322)] = 9644,
+  [SMALL_STATE(323)] = 9651,
+  [SMALL_STATE(324)] = 9658,
+  [SMALL_STATE(325)] = 9665,
+  [SMALL_STATE(326)] = 9672,
+  [SMALL_STATE(327)] = 9679,
+  [SMALL_STATE(328)] = 9686,
+  [SMALL_STATE(329)] = 9693,
+  [SMALL_STATE(330)] = 9700,
+  [SMALL_STATE(331)] = 9707,
+  [SMALL_STATE(332)] = 9714,
+  [SMALL_STATE(333)] = 9721,
+  [SMALL_STATE(334)] = 9728,
+  [SMALL_STATE(335)] = 9735,
+  [SMALL_STATE(336)] = 9742,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
@@ -14074,7 +14126,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(210),
   [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(160),
   [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(160),
-  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
+  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
   [19] = {.entry = {.count = 1, .reusable = true}}, SHIFT(3),
   [21] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 0),
   [23] = {.entry = {.count = 1, .reusable = true}}, SHIFT(4),
@@ -14084,71 +14136,71 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [33] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(4),
   [36] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
   [38] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
-  [40] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__amount, 1, 0, 0),
-  [42] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 1, 0, 0),
-  [44] = {.entry = {.count = 1, .reusable = false}}, SHIFT(181),
-  [46] = {.entry = {.count = 1, .reusable = true}}, SHIFT(181),
-  [48] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
-  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
-  [52] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
-  [54] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
-  [56] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
-  [58] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
-  [60] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
-  [62] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
-  [64] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
+  [40] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
+  [42] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
+  [44] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
+  [46] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
+  [48] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
+  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
+  [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
+  [54] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
+  [56] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
+  [58] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__amount, 1, 0, 0),
+  [60] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 1, 0, 0),
+  [62] = {.entry = {.count = 1, .reusable = false}}, SHIFT(181),
+  [64] = {.entry = {.count = 1, .reusable = true}}, SHIFT(181),
   [66] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
-  [68] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
-  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(73),
-  [72] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
-  [74] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
-  [76] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
-  [78] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
-  [80] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
-  [82] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
-  [84] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
-  [86] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
-  [88] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [91] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [94] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
-  [97] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
-  [100] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(114),
-  [103] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
-  [106] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
-  [108] = {.entry = {.count = 1, .reusable = true}}, SHIFT(14),
+  [68] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
+  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(12),
+  [72] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
+  [74] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
+  [77] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
+  [80] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(115),
+  [83] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
+  [86] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(130),
+  [89] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(12),
+  [92] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
+  [94] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
+  [96] = {.entry = {.count = 1, .reusable = true}}, SHIFT(75),
+  [98] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
+  [100] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
+  [102] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
+  [104] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
+  [106] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
+  [108] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
   [110] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
   [113] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
-  [115] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(74),
+  [115] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(75),
   [118] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
   [121] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
   [124] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
   [126] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
   [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(57),
-  [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(18),
-  [132] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
-  [134] = {.entry = {.count = 1, .reusable = true}}, SHIFT(19),
-  [136] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
-  [139] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
-  [142] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
-  [144] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(19),
+  [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(19),
+  [132] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
+  [135] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
+  [138] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
+  [140] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(18),
+  [143] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
+  [145] = {.entry = {.count = 1, .reusable = true}}, SHIFT(18),
   [147] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
   [149] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [151] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [153] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [151] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [153] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
   [155] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
   [157] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
   [159] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
   [161] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [163] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [165] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [163] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [165] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
   [167] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
   [169] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
-  [171] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [173] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [177] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [179] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [181] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [171] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [173] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [177] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [179] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [181] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
   [183] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 2, 0, 1),
   [185] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 2, 0, 1),
   [187] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 2, 0, 1),
@@ -14157,52 +14209,52 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [193] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 2, 0, 1),
   [195] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
   [197] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
-  [199] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [201] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [203] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [205] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [207] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [209] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [199] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [201] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [203] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [205] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [207] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [209] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
   [211] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
   [213] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [215] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [217] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [219] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [221] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [223] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
-  [225] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
-  [227] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
-  [229] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
-  [231] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
-  [233] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
-  [235] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
-  [237] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
-  [239] = {.entry = {.count = 1, .reusable = true}}, SHIFT(53),
-  [241] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [243] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [245] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [247] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [249] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [251] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [253] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [255] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [257] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [259] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [261] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [263] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [215] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [217] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [219] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [221] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [223] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [225] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [227] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [229] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [231] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [233] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [235] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [237] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [239] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
+  [241] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
+  [243] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [245] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [247] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
+  [249] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
+  [251] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
+  [253] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
+  [255] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
+  [257] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
+  [259] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
+  [261] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
+  [263] = {.entry = {.count = 1, .reusable = true}}, SHIFT(53),
   [265] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
   [267] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(167),
-  [270] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(128),
+  [270] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
   [273] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
-  [276] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(124),
+  [276] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(125),
   [279] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(127),
-  [282] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(130),
+  [282] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(124),
   [285] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
   [288] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
   [291] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(51),
   [294] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
-  [296] = {.entry = {.count = 1, .reusable = true}}, SHIFT(77),
-  [298] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
+  [296] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
+  [298] = {.entry = {.count = 1, .reusable = true}}, SHIFT(79),
   [300] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
   [302] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
   [304] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 0),
@@ -14211,67 +14263,67 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [310] = {.entry = {.count = 1, .reusable = true}}, SHIFT(55),
   [312] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
   [315] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0),
-  [317] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(78),
+  [317] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(79),
   [320] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
   [323] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(55),
-  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
-  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
+  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
   [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
   [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
-  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
-  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
-  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
-  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
-  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
+  [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
+  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
+  [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
+  [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
+  [352] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
   [354] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 1, 0, 2),
   [356] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 2, 0, 0),
   [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 3, 0, 1),
   [360] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 2, 0, 0),
-  [362] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 2, 0, 0),
-  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 3, 0, 1),
-  [366] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 2, 0, 0),
-  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 3, 0, 1),
-  [370] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
-  [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
-  [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
-  [376] = {.entry = {.count = 1, .reusable = false}}, SHIFT(95),
-  [378] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
-  [380] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
-  [382] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
-  [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
-  [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
-  [388] = {.entry = {.count = 1, .reusable = false}}, SHIFT(185),
-  [390] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
-  [392] = {.entry = {.count = 1, .reusable = false}}, SHIFT(6),
-  [394] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
-  [396] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(242),
-  [399] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
-  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
-  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
-  [405] = {.entry = {.count = 1, .reusable = false}}, SHIFT(98),
-  [407] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
-  [409] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
-  [411] = {.entry = {.count = 1, .reusable = true}}, SHIFT(98),
-  [413] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
-  [416] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
-  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
-  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
-  [422] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
-  [424] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
-  [426] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
-  [428] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
-  [430] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(247),
-  [433] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
-  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
-  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
-  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
-  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
-  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
+  [362] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 3, 0, 1),
+  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 2, 0, 0),
+  [366] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 3, 0, 1),
+  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 2, 0, 0),
+  [370] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 3, 0, 1),
+  [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
+  [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
+  [376] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
+  [378] = {.entry = {.count = 1, .reusable = false}}, SHIFT(95),
+  [380] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
+  [382] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
+  [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
+  [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
+  [388] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
+  [390] = {.entry = {.count = 1, .reusable = false}}, SHIFT(185),
+  [392] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
+  [394] = {.entry = {.count = 1, .reusable = false}}, SHIFT(9),
+  [396] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
+  [398] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(242),
+  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
+  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
+  [405] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
+  [407] = {.entry = {.count = 1, .reusable = false}}, SHIFT(98),
+  [409] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
+  [411] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
+  [413] = {.entry = {.count = 1, .reusable = true}}, SHIFT(98),
+  [415] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
+  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
+  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
+  [422] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
+  [424] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
+  [426] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
+  [428] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
+  [430] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
+  [432] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(247),
+  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
+  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
+  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
+  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
+  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
   [445] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 4, 0, 1),
   [447] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 3, 0, 0),
   [449] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 4, 0, 1),
@@ -14288,62 +14340,62 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [473] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 4, 0, 1),
   [475] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 2, 0, 1),
   [477] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 2, 0, 1),
-  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(83),
+  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(84),
   [481] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1),
-  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(83),
+  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(84),
   [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(255),
-  [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 3, 0, 1),
+  [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
   [490] = {.entry = {.count = 1, .reusable = false}}, SHIFT(116),
-  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
+  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
   [494] = {.entry = {.count = 1, .reusable = true}}, SHIFT(116),
   [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
   [498] = {.entry = {.count = 1, .reusable = true}}, SHIFT(52),
   [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
-  [502] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
-  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
-  [506] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
-  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
-  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
-  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
+  [502] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
+  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
+  [506] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
+  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
+  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
+  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
   [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
-  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
-  [518] = {.entry = {.count = 1, .reusable = false}}, SHIFT(115),
-  [520] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
-  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
-  [524] = {.entry = {.count = 1, .reusable = false}}, SHIFT(113),
-  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
-  [528] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
-  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
-  [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(254),
-  [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(221),
-  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
-  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
-  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(251),
-  [542] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
-  [544] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
-  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
-  [548] = {.entry = {.count = 1, .reusable = false}}, SHIFT(125),
-  [550] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
-  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
-  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
-  [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
-  [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(120),
-  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
-  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
-  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
-  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
-  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
-  [570] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
-  [572] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
-  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
-  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
-  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
-  [580] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
-  [582] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
-  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
-  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
-  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
-  [590] = {.entry = {.count = 1, .reusable = true}}, SHIFT(67),
+  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
+  [518] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
+  [520] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
+  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
+  [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
+  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
+  [528] = {.entry = {.count = 1, .reusable = false}}, SHIFT(113),
+  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
+  [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
+  [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
+  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(251),
+  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(254),
+  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(221),
+  [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
+  [544] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
+  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
+  [548] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
+  [550] = {.entry = {.count = 1, .reusable = false}}, SHIFT(128),
+  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
+  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
+  [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
+  [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
+  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
+  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
+  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
+  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
+  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
+  [570] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
+  [572] = {.entry = {.count = 1, .reusable = false}}, SHIFT(120),
+  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
+  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
+  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
+  [580] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
+  [582] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
+  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
+  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
+  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
+  [590] = {.entry = {.count = 1, .reusable = true}}, SHIFT(68),
   [592] = {.entry = {.count = 1, .reusable = true}}, SHIFT(139),
   [594] = {.entry = {.count = 1, .reusable = true}}, SHIFT(140),
   [596] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(133),
@@ -14353,7 +14405,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [607] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(133),
   [610] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(185),
   [613] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(185),
-  [616] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(6),
+  [616] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(9),
   [619] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(176),
   [622] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_line, 2, 0, 1),
   [624] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
@@ -14362,7 +14414,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [633] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
   [636] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
   [639] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
-  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(12),
+  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
   [645] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(189),
   [648] = {.entry = {.count = 1, .reusable = false}}, SHIFT(166),
   [650] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 1, 0, 1),
@@ -14377,7 +14429,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [668] = {.entry = {.count = 1, .reusable = true}}, SHIFT(135),
   [670] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
   [672] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
-  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(12),
+  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(14),
   [676] = {.entry = {.count = 1, .reusable = true}}, SHIFT(189),
   [678] = {.entry = {.count = 1, .reusable = false}}, SHIFT(150),
   [680] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 1, 0, 1),
@@ -14451,7 +14503,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [818] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 1, 0, 0),
   [820] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 1, 0, 0),
   [822] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
-  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(34),
+  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
   [826] = {.entry = {.count = 1, .reusable = true}}, SHIFT(186),
   [828] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
   [830] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
@@ -14492,7 +14544,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [909] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 2),
   [911] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(203),
   [914] = {.entry = {.count = 1, .reusable = true}}, SHIFT(141),
-  [916] = {.entry = {.count = 1, .reusable = true}}, SHIFT(69),
+  [916] = {.entry = {.count = 1, .reusable = true}}, SHIFT(70),
   [918] = {.entry = {.count = 1, .reusable = true}}, SHIFT(208),
   [920] = {.entry = {.count = 1, .reusable = true}}, SHIFT(206),
   [922] = {.entry = {.count = 1, .reusable = true}}, SHIFT(203),
@@ -14503,10 +14555,10 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [934] = {.entry = {.count = 1, .reusable = true}}, SHIFT(207),
   [936] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__elastics_body_repeat1, 2, 0, 2),
   [938] = {.entry = {.count = 1, .reusable = true}}, SHIFT(219),
-  [940] = {.entry = {.count = 1, .reusable = true}}, SHIFT(71),
+  [940] = {.entry = {.count = 1, .reusable = true}}, SHIFT(72),
   [942] = {.entry = {.count = 1, .reusable = true}}, SHIFT(142),
   [944] = {.entry = {.count = 1, .reusable = true}}, SHIFT(220),
-  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(37),
+  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
   [948] = {.entry = {.count = 1, .reusable = true}}, SHIFT(110),
   [950] = {.entry = {.count = 1, .reusable = true}}, SHIFT(226),
   [952] = {.entry = {.count = 1, .reusable = true}}, SHIFT(188),
@@ -14520,7 +14572,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [970] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(219),
   [973] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 0),
   [975] = {.entry = {.count = 1, .reusable = true}}, SHIFT(216),
-  [977] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
+  [977] = {.entry = {.count = 1, .reusable = true}}, SHIFT(37),
   [979] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
   [981] = {.entry = {.count = 1, .reusable = true}}, SHIFT(229),
   [983] = {.entry = {.count = 1, .reusable = true}}, SHIFT(174),
@@ -14557,10 +14609,10 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1051] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 2, 0, 3),
   [1053] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
   [1055] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 2, 0, 3),
-  [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(56),
+  [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
   [1059] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 5),
-  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(9),
-  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(43),
+  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(6),
+  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
   [1065] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 2),
   [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
   [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 2),
@@ -14569,17 +14621,17 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1075] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 2, 0, 3),
   [1077] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
   [1079] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 2),
-  [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(27),
+  [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(45),
   [1083] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 2, 0, 3),
   [1085] = {.entry = {.count = 1, .reusable = true}}, SHIFT(201),
   [1087] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 2),
   [1089] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 4),
-  [1091] = {.entry = {.count = 1, .reusable = true}}, SHIFT(41),
+  [1091] = {.entry = {.count = 1, .reusable = true}}, SHIFT(47),
   [1093] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 1, 0, 2),
   [1095] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 2, 0, 3),
   [1097] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 2, 0, 3),
   [1099] = {.entry = {.count = 1, .reusable = true}}, SHIFT(202),
-  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(42),
+  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(49),
   [1103] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 2, 0, 3),
   [1105] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 2),
   [1107] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 2),
@@ -14588,7 +14640,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
   [1115] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),
   [1117] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 2, 0, 3),
-  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(26),
+  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
   [1121] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 2),
   [1123] = {.entry = {.count = 1, .reusable = true}}, SHIFT(262),
   [1125] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 2, 0, 3),
@@ -14604,23 +14656,23 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1145] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 2),
   [1147] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
   [1149] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 2, 0, 3),
-  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
+  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(40),
   [1153] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 3),
   [1155] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
   [1157] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 2),
   [1159] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 6, 0, 5),
   [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(96),
-  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(85),
+  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(86),
   [1165] = {.entry = {.count = 1, .reusable = true}}, SHIFT(23),
-  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(44),
+  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(43),
   [1169] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 4),
   [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(93),
-  [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
+  [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(61),
   [1175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(91),
   [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(100),
-  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(87),
-  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(89),
-  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
+  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(88),
+  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(111),
+  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
 };
 
 #ifdef __cplusplus

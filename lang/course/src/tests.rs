@@ -57,6 +57,7 @@ fn large_steps_tell_what_small_ones_do() {
             setup: setup.clone(),
             movers: movers.clone(),
             at_insertion: None,
+            pushed: Vec::new(),
             friction: FrictionRange::of(Alloy::SuperelasticNiti),
             pace,
         };
@@ -108,7 +109,14 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     // No step is taken at all: the run ends where it began.
     let pace = StepControl { most_steps: 0, ..StepControl::default() };
     let friction = FrictionRange::of(Alloy::SuperelasticNiti);
-    let short = run::trace::run(&RunQuery { setup, movers, at_insertion: None, friction, pace });
+    let short = run::trace::run(&RunQuery {
+        setup,
+        movers,
+        at_insertion: None,
+        pushed: Vec::new(),
+        friction,
+        pace,
+    });
     assert_eq!(short.broke_off, None);
     assert!(short.never_at_rest().unwrap().contains("still active"), "{short:?}");
     let refusal = springline_mechanics::Refusal::SnapThrough { id: 42, turn_rad: 1.2 };

@@ -413,6 +413,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     ),
     f("unit/implausible-date", "a date outside any treatment", "Correct the year."),
     f("unit/missing", "a figure without a unit", "Add the unit."),
+    f(
+        "unit/outside-its-range",
+        "a figure that its own range does not hold",
+        "Correct the figure or its range.",
+    ),
     f("unit/range-backwards", "a range from larger to smaller", "Swap the two."),
     f("unit/score-over-scale", "a score larger than its scale", "Correct the score."),
     f("unit/section-turned", "a section with the larger side first", "Swap the two sides."),

@@ -11,20 +11,20 @@ use super::step::StepBuilder;
 use super::word_values;
 use springline_finding::Finding;
 use springline_model::house::{
-    ChairTime, House, LANGUAGES, Learned, LearnedChair, PATIENT_TEXTS, STAFF_TEXTS, Sequence,
-    main_language,
+    ChairTime, House, LANGUAGES, Learned, LearnedChair, OwnFriction, PATIENT_TEXTS, STAFF_TEXTS,
+    Sequence, main_language,
 };
 use springline_model::limits::{Limit, LimitFigures};
 use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{Step, StepSource};
 use springline_model::stock::{Name, Wire};
 use springline_syntax::ast::{
-    ActiveLine, BindsFromLine, ChairTimeLine, DayField, HouseStatement, IntervalLine, LearnedLine,
-    LearnedOfPart, LimitLine, NameField, NotationLine, PracticeLine, ReaderWord, SequenceLine,
-    SequenceStatement, TextLine,
+    ActiveLine, BindsFromLine, ChairTimeLine, DayField, FrictionLine, HouseStatement, IntervalLine,
+    LearnedLine, LearnedOfPart, LimitLine, NameField, NotationLine, PracticeLine, ReaderWord,
+    SequenceLine, SequenceStatement, TextLine,
 };
 use springline_syntax::tree::Parse;
-use springline_units::quantity::{Dimension, Unit, mm, plain};
+use springline_units::quantity::{Dimension, Unit, factor, mm, plain};
 use springline_units::tooth::Notation;
 
 /// Lowers a practice file on top of `base`: the built-in practice, or the practice file it uses.
@@ -167,6 +167,7 @@ impl LoweringContext<'_> {
                     house.mouth_c = house.mouth_c.clone().displace(celsius, origin, place);
                 }
             }
+            HouseStatement::Friction(line) => self.friction(line, house),
             HouseStatement::HouseForm(line) => self.form(line, house),
             HouseStatement::Bracket(line) => {
                 self.bracket_stock(line.statement, line.bracket, false, house);
@@ -328,6 +329,20 @@ impl LoweringContext<'_> {
         for tooth in teeth {
             house.limits.by_tooth.insert((limit, tooth), written.clone());
         }
+    }
+
+    fn friction(&mut self, line: FrictionLine<'_>, house: &mut House) {
+        let mut read = |field| self.factor(field, p::FRICTION).map(factor);
+        let Some(coefficient) = read(line.coefficient) else { return };
+        let range = line.low.and_then(&mut read).zip(line.high.and_then(&mut read));
+        let place = line.statement.place();
+        if range.is_some_and(|(low, high)| !(low <= coefficient && coefficient <= high)) {
+            let text = "The coefficient of friction lies outside its own range.";
+            self.report(Finding::error("unit/outside-its-range", place, text));
+            return;
+        }
+        let own = OwnFriction { coefficient, range: range.map(|(low, high)| [low, high]), place };
+        house.friction.insert(word_values::sliding_alloy(line.sliding_alloy), own);
     }
 
     fn learned(&mut self, line: LearnedLine<'_>, house: &mut House) {

@@ -80,6 +80,7 @@ plausible! {
     MODULUS: "a Young modulus", Stress, 5000.0..300000.0, 20000.0..230000.0;
     STRENGTH: "a yield stress or plateau", Stress, 20.0..3000.0, 80.0..2200.0;
     AF: "the Af of a wire", Temperature, 0.0..80.0, 5.0..45.0;
+    FRICTION: "a coefficient of friction", Ratio, 0.0..2.0, 0.05..0.7;
     MOUTH: "the temperature of wires in the mouth", Temperature, 15.0..45.0, 33.0..38.0;
     FORCE_LEFT: "what is left of a force", Percent, 1.0..100.0, 10.0..100.0;
     FORCE_TIME: "the time after which a force was measured", Time, 0.0006..200.0, 0.02..60.0;

@@ -2,7 +2,7 @@
 //! to the vocabulary does not compile until it has a meaning.
 
 use springline_model::case::{Anchorage, BiteClass, ElasticsKind, Growth, Hygiene, Wear};
-use springline_model::house::{BookOn, PassiveRule, Task};
+use springline_model::house::{BookOn, PassiveRule, SlidingAlloy, Task};
 use springline_model::limits::Limit;
 use springline_model::stand::{Grade, InOut, Turn, TurnGrade};
 use springline_model::step::{BiteMeasure, EndKind, MidlineReference, StepKind, Wing};
@@ -11,8 +11,8 @@ use springline_syntax::ast::{
     AlloyWord, AlongWord, AnchorageWord, ArchWord, BiteClassWord, BookingWord, ChainKindWord,
     CoilKindWord, CrownWord, ElasticsKindWord, EndKindWord, GradeWord, GrowthWord, HygieneWord,
     LimitWord, MeasureWord, MidlineReferenceWord, NotationWord, PassiveRuleWord, PatientSideWord,
-    RetainedWord, SideWord, StepKindWord, SurfaceWord, TaskWord, TurnGradeWord, TurnWord,
-    VisitTaskWord, WearWord, WingWord,
+    RetainedWord, SideWord, SlidingAlloyWord, StepKindWord, SurfaceWord, TaskWord, TurnGradeWord,
+    TurnWord, VisitTaskWord, WearWord, WingWord,
 };
 use springline_units::tooth::{Arch, Notation, Side};
 
@@ -80,6 +80,15 @@ pub fn crown_turn(word: CrownWord) -> CrownTurn {
     match word {
         CrownWord::CrownLabial | CrownWord::RootLingual => CrownTurn::CrownLabial,
         CrownWord::CrownLingual | CrownWord::RootLabial => CrownTurn::CrownLingual,
+    }
+}
+
+pub fn sliding_alloy(word: SlidingAlloyWord) -> SlidingAlloy {
+    match word {
+        SlidingAlloyWord::Steel => SlidingAlloy::Steel,
+        SlidingAlloyWord::CobaltChromium => SlidingAlloy::CobaltChromium,
+        SlidingAlloyWord::Niti => SlidingAlloy::Niti,
+        SlidingAlloyWord::BetaTitanium => SlidingAlloy::BetaTitanium,
     }
 }
 

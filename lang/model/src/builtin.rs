@@ -45,6 +45,7 @@ pub fn house() -> House {
         book_on: Sourced::default_value(BookOn::Prediction),
         book_at: Sourced::default_value(half()),
         mouth_c: Sourced::default_value(BENCH_C),
+        friction: BTreeMap::new(),
         forms: BTreeMap::new(),
         brackets: BTreeMap::new(),
         wires: BTreeMap::new(),

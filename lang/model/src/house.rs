@@ -10,7 +10,7 @@ use super::form::Form;
 use super::limits::Limits;
 use super::provenance::Sourced;
 use super::step::Step;
-use super::stock::{Bracket, Chain, Coil, Elastic, Name, Stop, Wire};
+use super::stock::{Alloy, Bracket, Chain, Coil, Elastic, Name, Stop, Wire};
 use springline_text::Place;
 use springline_units::quantity::{Force, Period, Ratio};
 use springline_units::tooth::Notation;
@@ -134,6 +134,36 @@ pub struct ChairTime {
     pub place: Place,
 }
 
+/// What slides in the slots, as far as friction tells alloys apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SlidingAlloy {
+    Steel,
+    CobaltChromium,
+    Niti,
+    BetaTitanium,
+}
+
+impl SlidingAlloy {
+    pub fn of(alloy: Alloy) -> SlidingAlloy {
+        match alloy {
+            Alloy::Steel | Alloy::MultistrandSteel => SlidingAlloy::Steel,
+            Alloy::CobaltChromium => SlidingAlloy::CobaltChromium,
+            Alloy::BetaTitanium => SlidingAlloy::BetaTitanium,
+            Alloy::SuperelasticNiti | Alloy::ThermalNiti => SlidingAlloy::Niti,
+        }
+    }
+}
+
+/// A practice's own coefficient of friction.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct OwnFriction {
+    pub coefficient: f64,
+    /// Lowest and highest believable, where they were said.
+    pub range: Option<[f64; 2]>,
+    pub place: Place,
+}
+
 /// The usual order of wires.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sequence {
@@ -173,6 +203,8 @@ pub struct House {
     pub elastics: BTreeMap<Name, Arc<Elastic>>,
     /// Temperature of a wire in the mouth, C.
     pub mouth_c: Sourced<f64>,
+    /// By what slides; the built-in coefficients where nothing is said.
+    pub friction: BTreeMap<SlidingAlloy, OwnFriction>,
     pub chains: BTreeMap<Name, Arc<Chain>>,
     pub stops: BTreeMap<Name, Arc<Stop>>,
     pub sequences: BTreeMap<Name, Arc<Sequence>>,

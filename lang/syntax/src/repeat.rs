@@ -71,7 +71,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
             | "passive-when" | "book-on" | "learned" | "mouth-temperature",
         ) => Once,
         (House, "closed") => Free,
-        (House, "task") => Per(&[Second]),
+        (House, "task" | "friction") => Per(&[Second]),
         (House, "limit") => Per(&[Second, Teeth("teeth")]),
         (
             House,

@@ -150,6 +150,7 @@ pub static CHOICES: &[(&str, &str)] = &[
     ("booking", "forecast | rule-of-thumb"),
     ("curve", "catenary LENGTH | ..."),
     ("alloy", "steel | multistrand-steel | ..."),
+    ("sliding-alloy", "steel | cobalt-chromium | niti | ..."),
     ("section", "round LENGTH | square LENGTH | rect DIMS"),
     ("coil-kind", "open | passive | closing-spring"),
     ("chain-kind", "closed | short | long"),
@@ -320,6 +321,14 @@ pub static ROWS: &[Production] = &[
         Computed,
         "The temperature of wires in the mouth, at which nickel-titanium is computed; 37 C unless said, as in bending tests. Over a day medians of 34.9 to 35.6 C were measured at wires.",
         "mouth-temperature 35.5 C",
+    ),
+    row(
+        &[House],
+        "friction (steel | cobalt-chromium | niti | beta-titanium) RATIO:coefficient [, between RATIO:low and RATIO:high]",
+        Line,
+        Computed,
+        "The coefficient of friction of wires of that alloy in this practice's slots, and its range: how many times what presses the wire onto a slot holds it back. The chair test and space closure read it. Unless said 0.15, 0.16, 0.25 and 0.35 times, on stainless steel.",
+        "friction beta-titanium 0.3 times, between 0.2 times and 0.45 times",
     ),
     row(
         &[House],

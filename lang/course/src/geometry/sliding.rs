@@ -90,6 +90,8 @@ pub struct BlockedWire {
     pub left: Tooth,
     /// Wire too much between them once the teeth there are in line, mm.
     pub excess_mm: f64,
+    /// How far both stops together run before they meet their brackets, mm.
+    pub play_mm: f64,
 }
 
 /// What a set of stops does.
@@ -278,8 +280,9 @@ impl Sliding {
         };
         let between = |s: &&WireSurplus| s.centre_mm > r.centre_mm && s.centre_mm < l.centre_mm;
         let released: f64 = self.sources.iter().filter(between).map(|s| s.gives_mm).sum();
-        let excess_mm = released - to_right.travel_mm - to_left.travel_mm;
-        (excess_mm > 0.0).then_some(BlockedWire { right, left, excess_mm })
+        let play_mm = to_right.travel_mm + to_left.travel_mm;
+        let excess_mm = released - play_mm;
+        (excess_mm > 0.0).then_some(BlockedWire { right, left, excess_mm, play_mm })
     }
 
     /// Wire that passes the midline as teeth align, mm; to the patient's left is positive. What may leave on both

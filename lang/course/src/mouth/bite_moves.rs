@@ -19,6 +19,8 @@ pub enum BiteCause {
     ReverseCurve(Arch),
     /// Spaces of that arch are closed.
     Closing(Arch),
+    /// Teeth of that arch come into line on one side more than on the other.
+    Aligning(Arch),
 }
 
 /// A steady move of one figure.

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::mouth::pose::move_slot;
 use crate::plan::calendar::after;
-use crate::setup::arch_setup::{ArchSetup, ArchSolution};
+use crate::setup::arch_setup::ArchSolution;
 use crate::timeline::phase::{ArchForecast, Phase};
 use springline_units::quantity::newtons_to_grams;
 use springline_units::tooth::Tooth;
@@ -55,13 +55,14 @@ fn phase_forces(phase: &Phase) -> Vec<(f64, Vec<(Tooth, f64)>)> {
     let Some((_, first)) = phase.path.first() else { return Vec::new() };
     let step = phase.path.len().div_ceil(SOLVES).max(1);
     let last = phase.path.len() - 1;
+    let bounded = phase.setup.bounded(&phase.setup);
     let mut before: Option<ArchSolution> = None;
     let mut out = Vec::new();
     for (i, (day, now)) in phase.path.iter().enumerate() {
         if i % step != 0 && i != last {
             continue;
         }
-        let mut setup = ArchSetup::clone(&phase.setup);
+        let mut setup = bounded.clone();
         let slots = setup.overlay.iter_mut().flat_map(|o| &mut o.slots);
         for slot in setup.base.slots.iter_mut().chain(slots) {
             let moved = phase.teeth.iter().position(|t| t.tooth.code() == u32::from(slot.id));

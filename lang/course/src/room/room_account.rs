@@ -14,6 +14,8 @@ pub enum RoomSource {
     Enamel,
     /// Teeth slide into an extraction space or a gap.
     Gap,
+    /// Wire that cannot leave between two stops pushes their teeth apart.
+    Stops,
 }
 
 /// Room from one source.

@@ -14,7 +14,7 @@ use crate::room::supply_and_demand::{Account, Supply};
 use springline_model::case::ArchCase;
 use springline_model::crowding::MISSING_PER_INDEX;
 use springline_model::provenance::Origin;
-use springline_model::step::{Act, ActKind, EndKind, Term};
+use springline_model::step::{Act, ActKind, Activation, EndKind, Term};
 use springline_units::quantity::mm;
 use springline_units::tooth::{Side, Tooth};
 
@@ -35,6 +35,10 @@ pub(crate) struct SpaceSite {
 
 /// Applies what a step does once, at its start.
 pub(crate) fn begin_step(arch: &ArchCase, step: usize, carried: &mut CarriedState) {
+    // How far teeth were pushed along the arch is room by now, and in the layout of the next wire.
+    for pose in carried.mouth.poses.values_mut() {
+        pose.along_mm = 0.0;
+    }
     if let Some(step) = arch.steps.get(step) {
         done_otherwise(&step.acts, carried);
     }
@@ -96,7 +100,10 @@ pub(crate) fn accounts(
             account.supplies.push(Supply::forward(front));
         }
         for (gap, length) in open_gaps(world.arch, state, carried) {
-            account.supplies.push(Supply::gap(gap, length));
+            let free = length - kept_mm(state, gap, length);
+            if free > 0.0 {
+                account.supplies.push(Supply::gap(gap, free));
+            }
         }
     }
     (account, sites)
@@ -129,6 +136,23 @@ fn may_come_forward(world: &ArchInput<'_>, state: &ArchState) -> bool {
     let cinched =
         [Side::Right, Side::Left].iter().all(|s| state.ends.of(*s).value.kind == EndKind::Cinched);
     !forbidden && !cinched
+}
+
+/// What of a gap is kept open: by a coil that fills it, or as the space held for a tooth that is to come there.
+fn kept_mm(state: &ArchState, gap: (Tooth, Tooth), length_mm: f64) -> f64 {
+    let keeps = |act: &Act| match &act.kind {
+        ActKind::ClosedCoil { first, second, .. }
+        | ActKind::OpenCoil { first, second, activation: Activation::Passive, .. }
+            if pair(*first, *second) == gap =>
+        {
+            Some(length_mm)
+        }
+        ActKind::Hold { teeth, length } if teeth.iter().any(|t| gap.0 < *t && *t < gap.1) => {
+            Some(mm(*length))
+        }
+        _ => None,
+    };
+    state.acts.iter().filter_map(keeps).fold(0.0, f64::max)
 }
 
 /// Gaps that crowded neighbours can spread into: written ones, and what an extraction left.

@@ -72,6 +72,14 @@ impl Supply {
     pub fn coil(teeth: Vec<Tooth>, mm_per_day: f64, way: Vec<(f64, f64)>) -> Supply {
         Supply { source: RoomSource::OpenCoil, teeth, mm_per_day, way }
     }
+
+    /// Stops push their teeth apart, as the run of the wire has it: days and mm.
+    pub fn stops(teeth: Vec<Tooth>, way: Vec<(f64, f64)>) -> Supply {
+        let rate = |w: &&[(f64, f64)]| w[1].0 > w[0].0;
+        let first = way.windows(2).find(rate);
+        let mm_per_day = first.map_or(0.0, |w| (w[1].1 - w[0].1) / (w[1].0 - w[0].0));
+        Supply { source: RoomSource::Stops, teeth, mm_per_day, way }
+    }
 }
 
 /// Room made by all of them after so many days.

@@ -3,6 +3,8 @@
 use springline_mechanics::{
     CLIP_N, Friction, Setup, SlidingWire, Solution, Start, Support, Surface, solve,
 };
+use springline_model::House;
+use springline_model::house::SlidingAlloy;
 use springline_model::stock::Alloy;
 
 /// Friction at the low end, as taken, and at the high end.
@@ -12,11 +14,11 @@ pub(crate) struct FrictionRange(pub [Friction; 3]);
 impl FrictionRange {
     /// Of an alloy on slots of stainless steel.
     pub fn of(alloy: Alloy) -> FrictionRange {
-        let surface = match alloy {
-            Alloy::Steel | Alloy::MultistrandSteel => Surface::Steel,
-            Alloy::CobaltChromium => Surface::CobaltChromium,
-            Alloy::BetaTitanium => Surface::BetaTitanium,
-            Alloy::SuperelasticNiti | Alloy::ThermalNiti => Surface::NickelTitanium,
+        let surface = match SlidingAlloy::of(alloy) {
+            SlidingAlloy::Steel => Surface::Steel,
+            SlidingAlloy::CobaltChromium => Surface::CobaltChromium,
+            SlidingAlloy::BetaTitanium => Surface::BetaTitanium,
+            SlidingAlloy::Niti => Surface::NickelTitanium,
         };
         let on = surface.on_steel();
         let pair = |coefficient, clip_n| Friction { coefficient, clip_n };
@@ -25,6 +27,22 @@ impl FrictionRange {
             pair(on.value, CLIP_N.value),
             pair(on.high, CLIP_N.high),
         ])
+    }
+
+    /// The same with the practice's own coefficient, where it has one; its range unless said is as wide as the built-in
+    /// one, by factors.
+    pub fn in_house(house: &House, alloy: Alloy) -> FrictionRange {
+        let mut range = FrictionRange::of(alloy);
+        let Some(own) = house.friction.get(&SlidingAlloy::of(alloy)) else { return range };
+        let usual = range.taken().coefficient;
+        let all = match own.range {
+            Some([low, high]) => [low, own.coefficient, high],
+            None => range.0.map(|f| own.coefficient * f.coefficient / usual),
+        };
+        for (friction, coefficient) in range.0.iter_mut().zip(all) {
+            friction.coefficient = coefficient;
+        }
+        range
     }
 
     pub fn taken(&self) -> &Friction {

@@ -27,6 +27,11 @@ pub fn put_in(setup: &ArchSetup) -> Insertion {
 }
 
 pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
+    if !setup.held.is_empty() {
+        let mut out = insert(&setup.bounded(setup));
+        out.solves += setup.held.len();
+        return out;
+    }
     let mut solves = 0;
     let mut teeth = Vec::new();
     let mut over: Option<Marched> = None;
@@ -85,6 +90,9 @@ pub struct InsertionBands {
 
 /// Propagates tolerances and entry errors; `None` where the wire itself has no figures.
 pub fn bands(setup: &ArchSetup, spread: &Spread) -> Option<InsertionBands> {
+    if !setup.held.is_empty() {
+        return bands(&setup.bounded(setup), spread);
+    }
     let how = March::default();
     let mut out = InsertionBands::default();
     let mut over = None;

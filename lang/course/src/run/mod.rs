@@ -5,4 +5,5 @@ pub(crate) mod chair;
 pub(crate) mod figures;
 pub(crate) mod insertion;
 pub(crate) mod phase_cache;
+pub(crate) mod pushed_teeth;
 pub(crate) mod trace;

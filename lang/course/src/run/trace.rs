@@ -8,7 +8,7 @@
 //! follow.
 
 use crate::law::chair::ChairTest;
-use crate::law::movement::{distance_mm, rate_mm_per_day};
+use crate::law::movement::{K_SLIDE, distance_mm, rate_mm_per_day};
 use crate::law::passive::{
     FLOOR_N, MonitoredTooth, QUARTER, SEEN_BEND_RAD, irregularity, share_left,
 };
@@ -16,8 +16,8 @@ use crate::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
 use crate::run::chair::{FrictionRange, ShiftForce, held, stiffer};
 use crate::run::figures::{Insertion, NoFigures};
 use crate::run::insertion::{Inserted, insert};
-use crate::setup::arch_setup::ArchSetup;
-use crate::setup::arch_setup::passed_on;
+use crate::run::pushed_teeth::{PushedTeeth, pushes};
+use crate::setup::arch_setup::{ArchSetup, passed_on};
 use springline_mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
 use springline_units::tooth::Tooth;
 
@@ -45,6 +45,8 @@ pub(crate) struct RunQuery {
     /// Poses at insertion, where the wire has been in for a while: the measure of passivity counts from
     /// there.
     pub at_insertion: Option<Vec<[f64; 6]>>,
+    /// Teeth at both ends of every length that stops hold.
+    pub pushed: Vec<[PushedTeeth; 2]>,
     /// Of the base wire in its slots.
     pub friction: FrictionRange,
     pub pace: StepControl,
@@ -123,6 +125,25 @@ impl PhaseTrace {
         })
     }
 
+    /// How far stops have pushed their teeth apart at every sample, days and mm; empty where nothing pushes.
+    pub fn pushed_apart(&self, question: &RunQuery) -> Vec<(f64, f64)> {
+        let ends = question.pushed.iter().flatten();
+        let ends: Vec<(usize, f64)> = ends
+            .filter_map(|end| {
+                let at = question.movers.iter().position(|m| m.id == end.first)?;
+                Some((at, if end.to_left { 1.0 } else { -1.0 }))
+            })
+            .collect();
+        if ends.is_empty() {
+            return Vec::new();
+        }
+        let apart = |poses: &[[f64; 6]]| -> f64 {
+            ends.iter().map(|(at, sign)| sign * poses[*at][ALONG]).sum()
+        };
+        let from = self.samples.first().map_or(0.0, |s| apart(&s.poses));
+        self.samples.iter().map(|s| (s.days, apart(&s.poses) - from)).collect()
+    }
+
     /// Stands after so many days, by straight line between the samples.
     pub fn poses_at(&self, days: f64) -> Vec<[f64; 6]> {
         let after = self.samples.partition_point(|s| s.days < days);
@@ -164,8 +185,13 @@ fn mix(a: &[[f64; 6]], b: &[[f64; 6]], share: f64) -> Vec<[f64; 6]> {
     a.iter().zip(b).map(|(x, y)| std::array::from_fn(|i| x[i] + (y[i] - x[i]) * share)).collect()
 }
 
-/// Part of a pose: rotation.
+/// Parts of a pose: along the arch, rotation.
+const ALONG: usize = 2;
 const ROTATED: usize = 3;
+
+/// The ways in which a tooth moves: across the arch, about three axes, and along the arch.
+const WAYS: usize = 5;
+const PUSHED: usize = 4;
 
 /// Days beyond which nothing is predicted, at unit rate.
 const HORIZON_DAYS: f64 = 1500.0;
@@ -180,6 +206,10 @@ struct NetForce {
     /// What the labiolingual force at the slot adds to the first, as the slot of a turned tooth lies beside
     /// the line of its long axis.
     beside_axis: f64,
+    /// From stops that run into its bracket, to the patient's left positive, and the area of the roots that go with it:
+    /// nothing where they cannot.
+    along: f64,
+    along_area_mm2: f64,
 }
 
 /// Base wire and overlay after one solve.
@@ -190,11 +220,13 @@ struct WireState {
 }
 
 pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
-    let Inserted { insertion, base, overlay, given, mut solves } = insert(&question.setup);
     let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| pose_of(question, m)).collect();
+    let bounded = bounded(question);
+    let Inserted { insertion, base, overlay, given, mut solves } = insert(&bounded);
+    solves += question.setup.held.len();
     // What hangs on the wire, and a curve bent into it to work for months, would never let it be
     // passive: the path to rest is that of the plain wire. The forces at insertion have it all.
-    let mut setup = question.setup.clone();
+    let mut setup = bounded;
     let plain = setup.base.loads.is_empty() && setup.base.wire.reverse_curve.is_none();
     setup.base.loads.clear();
     setup.base.wire.reverse_curve = None;
@@ -214,11 +246,11 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             .ok()
     });
     if let Some(base) = base {
-        let net = net_of(&setup, &question.movers, &stands, &base, overlay.as_ref());
+        let net = net_of(&setup, question, &stands, &base, overlay.as_ref());
         let mut state = WireState { base, overlay, net };
         let mut stiff = Stiffness::new(&question.movers);
         if let Some(given) = given.filter(|_| plain && state.overlay.is_none()) {
-            let after = net_of(&setup, &question.movers, &stands, &given.solution, None);
+            let after = net_of(&setup, question, &stands, &given.solution, None);
             let step = TimeStep::measured_at_insertion(&after, given.travel_mm_per_n);
             stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
         }
@@ -332,12 +364,13 @@ fn pose_of(question: &RunQuery, mover: &MovingTooth) -> [f64; 6] {
 /// any axis, and little net force.
 fn net_of(
     setup: &ArchSetup,
-    movers: &[MovingTooth],
+    question: &RunQuery,
     poses: &[[f64; 6]],
     base: &Solution,
     overlay: Option<&Solution>,
 ) -> Vec<NetForce> {
-    movers
+    let mut out: Vec<NetForce> = question
+        .movers
         .iter()
         .zip(poses)
         .map(|(m, pose)| {
@@ -360,7 +393,26 @@ fn net_of(
             }
             net
         })
-        .collect()
+        .collect();
+    for (end, force) in pushes(&question.pushed, base) {
+        if let Some(i) = question.movers.iter().position(|m| m.id == end.first) {
+            out[i].along += if end.to_left { force } else { -force };
+            out[i].along_area_mm2 = end.area_mm2;
+        }
+    }
+    out
+}
+
+/// The set-up with the lengths that stops hold as long as they were when the wire went in.
+fn bounded(question: &RunQuery) -> ArchSetup {
+    if question.setup.held.is_empty() {
+        return question.setup.clone();
+    }
+    let mut inserted = question.setup.clone();
+    if let Some(poses) = &question.at_insertion {
+        place(&mut inserted.base, question, poses);
+    }
+    question.setup.bounded(&inserted)
 }
 
 /// The largest force, couples by their levers, of the teeth that can move.
@@ -371,7 +423,8 @@ fn worst(movers: &[MovingTooth], net: &[NetForce]) -> f64 {
         .filter(|(m, _)| !m.watched.fixed)
         .flat_map(|(_, n)| {
             let c: [f64; 3] = std::array::from_fn(|i| n.couples[i].abs() / COUPLE_LEVERS_MM[i]);
-            [n.lingual.hypot(n.gingival), c[0], c[1], c[2]]
+            let along = if n.along_area_mm2 > 0.0 { n.along.abs() } else { 0.0 };
+            [n.lingual.hypot(n.gingival), c[0], c[1], c[2], along]
         })
         .fold(0.0, f64::max)
 }
@@ -402,8 +455,8 @@ fn seen_bend(state: &WireState) -> f64 {
 /// A move of every tooth.
 struct TimeStep {
     days: f64,
-    /// Per tooth: lingual, gingival mm; rotated, tipped, torque rad.
-    moves: Vec<[f64; 5]>,
+    /// Per tooth, as in a pose: lingual, gingival, along mm; rotated, tipped, torque rad.
+    moves: Vec<[f64; 6]>,
 }
 
 impl TimeStep {
@@ -416,7 +469,7 @@ impl TimeStep {
                 // The march turns a tooth by the couple at its slot.
                 let about_slot = [n.couples[0] - n.beside_axis, n.couples[1], n.couples[2]];
                 let turn = |c: usize| about_slot[c] / COUPLE_LEVERS_MM[c].powi(2);
-                let parts = [n.lingual, n.gingival, turn(0), turn(1), turn(2)];
+                let parts = [n.lingual, n.gingival, 0.0, turn(0), turn(1), turn(2)];
                 parts.map(|part| travel_mm_per_n * part)
             })
             .collect();
@@ -424,27 +477,27 @@ impl TimeStep {
     }
 
     /// The displacement of a tooth: by force, and by the couples at their levers.
-    fn went(&self, i: usize, levers: &[f64; 4]) -> [f64; 4] {
+    fn went(&self, i: usize, levers: &[f64; WAYS]) -> [f64; WAYS] {
         let s = self.moves[i];
-        let turn = |c: usize| s[c + 1].abs() * levers[c];
-        [s[0].hypot(s[1]), turn(1), turn(2), turn(3)]
+        let turn = |c: usize| s[c + 2].abs() * levers[c];
+        [s[0].hypot(s[1]), turn(1), turn(2), turn(3), s[ALONG].abs()]
     }
 }
 
 /// Stiffness observed under the last moves: N per mm, couples at their levers.
 struct Stiffness {
-    per_mm: Vec<[f64; 4]>,
-    most: Vec<[f64; 4]>,
+    per_mm: Vec<[f64; WAYS]>,
+    most: Vec<[f64; WAYS]>,
 }
 
 impl Stiffness {
     /// No support is stiffer than the mobility of the tooth itself, 0.1 mm/N and c/50, c/125.
     fn new(movers: &[MovingTooth]) -> Stiffness {
-        let most: Vec<[f64; 4]> = movers
+        let most: Vec<[f64; WAYS]> = movers
             .iter()
             .map(|m| {
                 let (r, t) = (m.rotation_lever_mm, TIP_LEVER_MM);
-                [10.0, 500.0 / (r * r), 1250.0 / (t * t), 1250.0 / (t * t)]
+                [10.0, 500.0 / (r * r), 1250.0 / (t * t), 1250.0 / (t * t), 10.0]
             })
             .collect();
         let per_mm = most.iter().map(|m| m.map(|x| 0.2 * x)).collect();
@@ -459,18 +512,20 @@ impl Stiffness {
         for (i, (m, n)) in question.movers.iter().zip(net).enumerate() {
             let levers = levers(m);
             let forces = forces(n, &levers);
-            let mut rates = [0.0; 4];
-            for c in 0..4 {
+            let mut rates = [0.0; WAYS];
+            for c in 0..WAYS {
                 if m.watched.fixed || !forces[c].is_finite() {
                     continue;
                 }
-                rates[c] = m.k * rate_mm_per_day(pressure_kpa(forces[c], m.area_mm2));
+                let (k, area) = held_by(m, n, c);
+                rates[c] = k * rate_mm_per_day(pressure_kpa(forces[c], area));
                 if rates[c] <= 0.0 {
                     continue;
                 }
-                let farthest = if c == 0 { pace.step_mm } else { pace.step_rad * levers[c] };
+                let turns = (1..PUSHED).contains(&c);
+                let farthest = if turns { pace.step_rad * levers[c] } else { pace.step_mm };
                 let floor =
-                    if c == 0 { FLOOR_N } else { FLOOR_N * COUPLE_LEVERS_MM[c - 1] / levers[c] };
+                    if turns { FLOOR_N * COUPLE_LEVERS_MM[c - 1] / levers[c] } else { FLOOR_N };
                 if forces[c] > 0.5 * floor {
                     by_distance = by_distance.min(farthest / rates[c]);
                     let allowed = pace.fall * forces[c] / self.per_mm[i][c];
@@ -491,8 +546,11 @@ impl Stiffness {
             .enumerate()
             .map(|(i, ((m, n), (rates, forces)))| {
                 let levers = levers(m);
-                let mut go: [f64; 4] = std::array::from_fn(|c| match rates[c] > 0.0 {
-                    true => distance_mm(forces[c], m.area_mm2, m.k, self.per_mm[i][c], days),
+                let mut go: [f64; WAYS] = std::array::from_fn(|c| match rates[c] > 0.0 {
+                    true => {
+                        let (k, area) = held_by(m, n, c);
+                        distance_mm(forces[c], area, k, self.per_mm[i][c], days)
+                    }
                     false => 0.0,
                 });
                 // One wing: force and couple are the same contact's and die together. Taken one by one the
@@ -502,10 +560,17 @@ impl Stiffness {
                 }
                 let size = forces[0].max(1e-12);
                 let turn = |c: usize| go[c] / levers[c] * n.couples[c - 1].signum();
-                [go[0] * n.lingual / size, go[0] * n.gingival / size, turn(1), turn(2), turn(3)]
+                [
+                    go[0] * n.lingual / size,
+                    go[0] * n.gingival / size,
+                    go[PUSHED] * n.along.signum(),
+                    turn(1),
+                    turn(2),
+                    turn(3),
+                ]
             })
             .collect();
-        Some(TimeStep { days, moves })
+        Some(TimeStep { days, moves: taken_along(question, moves) })
     }
 
     /// Compares forces before and after a step.
@@ -521,12 +586,14 @@ impl Stiffness {
             let levers = levers(m);
             let (was, is) = (forces(&before[i], &levers), forces(&after[i], &levers));
             let went = step.went(i, &levers);
-            for c in 0..4 {
+            for c in 0..WAYS {
                 let went = went[c] * taken;
                 if went > 1e-7 {
                     let mut change = (was[c] - is[c]).abs();
                     // A force that turned round fell by both.
-                    if c > 0 && before[i].couples[c - 1] * after[i].couples[c - 1] < 0.0 {
+                    if (1..PUSHED).contains(&c)
+                        && before[i].couples[c - 1] * after[i].couples[c - 1] < 0.0
+                    {
                         change = was[c] + is[c];
                     }
                     if c == 0 {
@@ -567,8 +634,9 @@ fn time_for(
             }
         }
         let went = step.went(i, &levers);
-        for c in 0..4 {
-            let rate = |force: f64| m.k * rate_mm_per_day(pressure_kpa(force, m.area_mm2));
+        for c in 0..WAYS {
+            let (k, area) = held_by(m, b, c);
+            let rate = |force: f64| k * rate_mm_per_day(pressure_kpa(force, area));
             let mean = (rate(was[c]) + 4.0 * rate(0.5 * (was[c] + is[c])) + rate(is[c])) / 6.0;
             let way = went[c] * taken;
             if mean.is_finite() {
@@ -582,16 +650,34 @@ fn time_for(
     days.clamp(0.3 * step.days * taken, 3.0 * step.days * taken)
 }
 
-fn levers(m: &MovingTooth) -> [f64; 4] {
-    [1.0, m.rotation_lever_mm, TIP_LEVER_MM, TIP_LEVER_MM]
+/// The factor k and the area of the roots that hold a tooth against one way of moving.
+fn held_by(m: &MovingTooth, n: &NetForce, way: usize) -> (f64, f64) {
+    if way == PUSHED { (K_SLIDE, n.along_area_mm2) } else { (m.k, m.area_mm2) }
 }
 
-fn forces(n: &NetForce, levers: &[f64; 4]) -> [f64; 4] {
+/// The teeth that stand in the way of a pushed one go with it.
+fn taken_along(question: &RunQuery, mut moves: Vec<[f64; 6]>) -> Vec<[f64; 6]> {
+    let at = |id: u16| question.movers.iter().position(|m| m.id == id);
+    for end in question.pushed.iter().flatten() {
+        let Some(by) = at(end.first).map(|i| moves[i][ALONG]) else { continue };
+        for i in end.others.iter().filter_map(|id| at(*id)) {
+            moves[i][ALONG] += by;
+        }
+    }
+    moves
+}
+
+fn levers(m: &MovingTooth) -> [f64; WAYS] {
+    [1.0, m.rotation_lever_mm, TIP_LEVER_MM, TIP_LEVER_MM, 1.0]
+}
+
+fn forces(n: &NetForce, levers: &[f64; WAYS]) -> [f64; WAYS] {
     [
         n.lingual.hypot(n.gingival),
         n.couples[0].abs() / levers[1],
         n.couples[1].abs() / levers[2],
         n.couples[2].abs() / levers[3],
+        n.along.abs(),
     ]
 }
 
@@ -610,16 +696,7 @@ fn advance(
         let next: Vec<[f64; 6]> = now
             .iter()
             .zip(&step.moves)
-            .map(|(s, m)| {
-                [
-                    s[0] + taken * m[0],
-                    s[1] + taken * m[1],
-                    s[2],
-                    s[3] + taken * m[2],
-                    s[4] + taken * m[3],
-                    s[5] + taken * m[4],
-                ]
-            })
+            .map(|(s, m)| std::array::from_fn(|part| s[part] + taken * m[part]))
             .collect();
         place(&mut setup.base, question, &next);
         if let Some(overlay) = &mut setup.overlay {
@@ -661,7 +738,7 @@ fn solve_both(
             solve(&base, Start::Carry(&before.base))?
         }
     };
-    let net = net_of(setup, &question.movers, poses, &base, overlay.as_ref());
+    let net = net_of(setup, question, poses, &base, overlay.as_ref());
     Ok(WireState { base, overlay, net })
 }
 

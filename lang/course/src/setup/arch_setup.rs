@@ -3,10 +3,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::geometry::{ArchLayout, BracketPosition, arch_line};
+use crate::geometry::{ArchLayout, BracketPosition, Sliding, arch_line};
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus};
+use crate::setup::axial::{HeldLength, bounds};
 use crate::setup::loads::loads;
 use crate::setup::measured::fitted;
 use springline_mechanics as mechanics;
@@ -27,6 +28,8 @@ pub struct ArchSetup {
     pub base: Setup,
     /// An overlay: a light wire over the base wire.
     pub overlay: Option<Setup>,
+    /// Lengths of the base wire that stops hold.
+    pub held: Vec<HeldLength>,
 }
 
 /// Base wire and overlay in equilibrium.
@@ -66,6 +69,14 @@ impl ArchSetup {
         let base = base_under(self, overlay.as_ref());
         let base = solve(&base, before.map_or(Start::Cold, |b| Start::Carry(&b.base)))?;
         Ok(ArchSolution { base, overlay })
+    }
+
+    /// The same with the held lengths as bounds, as long as they are in `inserted`: the same slots as this wire went in.
+    pub(crate) fn bounded(&self, inserted: &ArchSetup) -> ArchSetup {
+        let mut out = self.clone();
+        out.base.wire.bounds = bounds(&inserted.base, &self.held);
+        out.held.clear();
+        out
     }
 
     /// The same arch with another base wire: one wire, not a pair.
@@ -348,7 +359,9 @@ pub fn arch_setup(
             settings,
         }
     });
-    ArchSetup { base, overlay }
+    let blocked = Sliding::of(&case.house, &layout, state, mouth, None).blocked();
+    let held = blocked.iter().map(HeldLength::of).collect();
+    ArchSetup { base, overlay, held }
 }
 
 /// The reference of the force rules: 0.014 in superelastic round wire in the same slots.

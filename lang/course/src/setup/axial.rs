@@ -9,6 +9,42 @@ use springline_units::tooth::Tooth;
 
 /// A bound no wire comes to, to read a length from the room that it leaves, mm.
 const FAR_MM: f64 = 500.0;
+/// A bound is a length, mm.
+const LEAST_MM: f64 = 1e-3;
+
+/// A length of wire that two stops hold: no shorter than it is as the wire goes in, less the way that the stops run
+/// until they meet their brackets. How long that is, only the solved wire says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HeldLength {
+    /// Ids of the slots into which the stops run: the right one by its left edge, the left one by its right.
+    pub right: u16,
+    pub left: u16,
+    pub play_mm: f64,
+}
+
+impl HeldLength {
+    pub(crate) fn of(blocked: &BlockedWire) -> HeldLength {
+        HeldLength { right: id(blocked.right), left: id(blocked.left), play_mm: blocked.play_mm }
+    }
+
+    fn edges(&self) -> (SlotEdge, SlotEdge) {
+        let from = SlotEdge { id: self.right, side: EdgeSide::Left };
+        let to = SlotEdge { id: self.left, side: EdgeSide::Right };
+        (from, to)
+    }
+}
+
+/// The held lengths as bounds, read off the wire free to slide in the teeth as they stand; none where the mechanics
+/// has no answer.
+pub(crate) fn bounds(setup: &Setup, held: &[HeldLength]) -> Vec<LengthBound> {
+    let bound = |held: &HeldLength| {
+        let (from, to) = held.edges();
+        let (_, length) = free_mm(setup, from, to).ok()?;
+        let least = (length - held.play_mm).max(LEAST_MM);
+        Some(LengthBound { from, to, length: LengthLimit::AtLeast(least) })
+    };
+    held.iter().map(bound).collect::<Option<Vec<_>>>().unwrap_or_default()
+}
 
 fn id(tooth: Tooth) -> u16 {
     tooth.code() as u16

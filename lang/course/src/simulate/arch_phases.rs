@@ -17,9 +17,10 @@ use crate::plan::history::{ArchStart, RecordedEvent};
 use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, arch_state};
 use crate::room::supplies::{accounts, begin_step, coils_at_work};
-use crate::room::supply_and_demand::RoomLimitedTime;
+use crate::room::supply_and_demand::{RoomLimitedTime, Supply};
 use crate::run::chair::FrictionRange;
 use crate::run::phase_cache::PhaseCache;
+use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::trace::{PhaseTrace, RunQuery, StepControl, run};
 use crate::setup::arch_setup::{arch_setup, bends};
 use crate::simulate::booking::{due, look_days};
@@ -29,6 +30,7 @@ use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
 use crate::simulate::stop_conditions::{StopMeasures, when};
 use springline_model::house::Task;
 use springline_model::step::WireUse;
+use springline_units::tooth::Tooth;
 
 /// Phases in order, as far as they can be predicted.
 pub(crate) fn simulate(
@@ -173,18 +175,36 @@ fn segment(
 ) -> PhaseSegment {
     let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
     let movers = movers(state, &setup, &carried.mouth, &TeethWithRoom::new(world, state, carried));
-    let friction = FrictionRange::of(state.wire.wire.alloy);
+    let friction = FrictionRange::in_house(&world.case.house, state.wire.wire.alloy);
     let pace = StepControl::default();
-    let question = RunQuery { setup, movers, at_insertion, friction, pace };
+    let pushed = pushed_teeth(&setup, state, &carried.mouth, &world.arch.bars);
+    let question = RunQuery { setup, movers, at_insertion, pushed, friction, pace };
     let solved: Arc<PhaseTrace> = memory.run(&question, || run(&question));
     let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
     let coils = coils_at_work(world, state, carried, looks);
-    let (account, sites) = accounts(world, state, carried, &coils);
+    let (mut account, sites) = accounts(world, state, carried, &coils);
+    let apart = solved.pushed_apart(&question);
+    if account.demanded_mm > 0.0 && apart.last().is_some_and(|(_, mm)| *mm > 0.0) {
+        let teeth = question.setup.held.iter().flat_map(|h| [h.right, h.left]);
+        let teeth = teeth.filter_map(|id| Tooth::iso(u32::from(id))).collect();
+        account.supplies.push(Supply::stops(teeth, apart));
+    }
     let gated = RoomLimitedTime::new(&solved, &account);
     let bent = bends(state);
-    let RunQuery { setup, movers, .. } = question;
+    let RunQuery { setup, movers, friction, .. } = question;
     let setup = Arc::new(setup);
-    PhaseSegment { start_days, run: solved, gated, account, sites, coils, setup, movers, bent }
+    PhaseSegment {
+        start_days,
+        run: solved,
+        gated,
+        account,
+        sites,
+        coils,
+        setup,
+        movers,
+        friction,
+        bent,
+    }
 }
 
 type RecordedChange = Option<(Date, usize, Option<WireUse>)>;

@@ -26,6 +26,7 @@ use crate::room::coil::CoilAtWork;
 use crate::room::room_account::RoomSource;
 use crate::room::supplies::{SpaceSite, open_gaps};
 use crate::room::supply_and_demand::{Account, RoomLimitedTime, made_mm};
+use crate::run::chair::FrictionRange;
 use crate::run::trace::{MovingTooth, PhaseTrace};
 use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::due::BookingWindow;
@@ -50,6 +51,8 @@ pub(crate) struct PhaseSegment {
     pub coils: Vec<CoilAtWork>,
     pub setup: Arc<ArchSetup>,
     pub movers: Vec<MovingTooth>,
+    /// Of the base wire in its slots.
+    pub friction: FrictionRange,
     pub bent: BTreeMap<Tooth, ToothPose>,
 }
 

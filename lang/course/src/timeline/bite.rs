@@ -9,11 +9,11 @@ use crate::mouth::bite_moves::{BiteCause, BiteMoves};
 use crate::plan::calendar::days_between;
 use crate::plan::measures::{overbite_mm, up_to};
 use crate::timeline::midline;
-use crate::timeline::moment::{Basis, BiteForecast, BiteMoment, Known};
+use crate::timeline::moment::{Basis, BiteForecast, BiteMoment, Known, MidlineForecast};
 use crate::timeline::phase::ArchForecast;
 use springline_model::Case;
 use springline_model::case::Bite;
-use springline_model::step::Midline;
+use springline_model::step::{Midline, MidlineReference};
 use springline_units::tooth::Arch;
 
 /// `phases`: of each arch, what is in when the patient comes.
@@ -61,10 +61,28 @@ pub(crate) fn bite(
     out.forecast = bite_on(case, arches, on);
     let midlines = phases.iter().filter_map(|(arch, index)| {
         let arch = arches.iter().find(|a| a.arch == *arch)?;
-        midline::forecast(case, arch, *index, &out.midlines, on)
+        midline::forecast(case, arch, *index, (&out.midlines, &out.forecast), on)
     });
     out.midlines_forecast = midlines.collect();
+    for line in &out.midlines_forecast {
+        carry(&mut out.forecast, line);
+    }
     out
+}
+
+/// The midline's figure is one: what wire and room carry it is in it too.
+fn carry(figures: &mut [BiteForecast], line: &MidlineForecast) {
+    let here = BiteFigure::Midline(line.arch);
+    if line.reference != MidlineReference::Face {
+        return;
+    }
+    if let Some(figure) = figures.iter_mut().find(|f| f.figure == here) {
+        let by = line.left_mm[1] - figure.value_mm;
+        if by.abs() > 1e-9 {
+            figure.value_mm += by;
+            figure.moved_by.push((BiteCause::Aligning(line.arch), by));
+        }
+    }
 }
 
 /// Every known figure, from its last measurement on moved by all that both arches do.

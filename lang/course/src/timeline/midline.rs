@@ -1,24 +1,64 @@
-//! Midlines as forecast: length that can leave on one side only runs past the midline, and the front teeth go with
-//! it in part.
+//! Midlines as forecast: one figure from all that carries them. Length that can leave on one side only runs past the
+//! midline, and the front teeth go with it in part; the side that lacks more room pushes the front to the other; and
+//! elastics pull unevenly.
 
 use jiff::civil::Date;
 
+use crate::geometry::crown;
 use crate::geometry::sliding::GOES_ALONG;
+use crate::law::irregularity::contact_displacement_mm;
+use crate::law::movement::MONTH_DAYS;
+use crate::law::rates::LENGTH_PER_FORWARD;
+use crate::mouth::bite_figures::BiteFigure;
+use crate::mouth::bite_moves::BiteCause;
 use crate::mouth::positions::Mouth;
 use crate::plan::calendar::days_between;
-use crate::timeline::moment::{Basis, MidlineForecast};
+use crate::plan::state::{ArchState, ToothStatus};
+use crate::room::room_account::RoomSource;
+use crate::timeline::moment::{Basis, BiteForecast, MidlineForecast};
 use crate::timeline::phase::{ArchForecast, Phase};
 use springline_model::Case;
-use springline_model::step::{ActKind, Midline};
+use springline_model::step::{ActKind, Midline, MidlineReference};
 use springline_units::quantity::mm;
-use springline_units::tooth::{Arch, Side};
+use springline_units::tooth::{Arch, Side, Tooth};
 
-/// `midlines`: as entered or last measured; `index`: the phase that is in on the day.
+/// Share of the room that one side makes more than the other by which the midline goes to that other side. An arch that
+/// grows between molars that stay where they are carries it by half (geometry); where its two sides do not yield alike,
+/// less or more (no source).
+const PUSHED_OVER: [f64; 3] = [0.25, 0.5, 0.75];
+/// Of the midline's rate under elastics, 0.3 mm a month: 0.2 and 0.5 (common practice, no source).
+const UNDER_ELASTICS: [f64; 3] = [0.67, 1.0, 1.67];
+
+/// What carried a midline since it was last known; mm, to the patient's left is positive.
+#[derive(Debug, Clone, Copy, Default)]
+struct Carried {
+    /// Wire that passed it.
+    wire_mm: f64,
+    /// Room that the right side made more than the left.
+    room_mm: f64,
+    elastics_mm: f64,
+}
+
+impl Carried {
+    /// Least, median and most, towards the patient's left.
+    fn by_mm(&self) -> [f64; 3] {
+        let parts = [
+            GOES_ALONG.map(|share| share * self.wire_mm),
+            PUSHED_OVER.map(|share| share * self.room_mm),
+            UNDER_ELASTICS.map(|share| share * self.elastics_mm),
+        ];
+        let sum = |of: fn(&[f64; 3]) -> f64| parts.iter().map(of).sum::<f64>();
+        [sum(|p| p[0].min(p[2])), sum(|p| p[1]), sum(|p| p[0].max(p[2]))]
+    }
+}
+
+/// `midlines`: as entered or last measured; `index`: the phase that is in on the day; `bite`: as forecast from the
+/// same measurements on.
 pub(crate) fn forecast(
     case: &Case,
     arch: &ArchForecast,
     index: usize,
-    midlines: &[(Arch, Midline, Basis)],
+    (midlines, bite): (&[(Arch, Midline, Basis)], &[BiteForecast]),
     on: Date,
 ) -> Option<MidlineForecast> {
     let (_, known, basis) = midlines.iter().find(|(a, ..)| *a == arch.arch)?;
@@ -26,7 +66,7 @@ pub(crate) fn forecast(
         Basis::Measured(visit) => case.visits.get(*visit).map(|v| v.on),
         _ => None,
     };
-    let mut across = 0.0;
+    let mut carried = Carried::default();
     for (i, phase) in arch.phases.iter().enumerate().take(index + 1) {
         let Some(date_in) = phase.date_in else { continue };
         let until = arch.phases.get(i + 1).filter(|_| i < index).and_then(|p| p.date_in);
@@ -34,19 +74,30 @@ pub(crate) fn forecast(
         let from = since.map_or(date_in, |s| s.max(date_in));
         if from < to {
             let days = |day| days_between(date_in, day);
-            across += passed_mm(case, phase, days(from), days(to))?;
+            carried.wire_mm += passed_mm(case, phase, days(from), days(to))?;
+            carried.room_mm += made_aside_mm(phase, days(from), days(to));
         }
+    }
+    // Elastics move it against the face; where the other arch is the mark, both moves count.
+    let by_elastics = |arch: Arch| -> f64 {
+        let figure = bite.iter().find(|b| b.figure == BiteFigure::Midline(arch));
+        let moves = figure.into_iter().flat_map(|b| &b.moved_by);
+        moves.filter(|(by, _)| matches!(by, BiteCause::Elastics(_))).map(|(_, mm)| mm).sum()
+    };
+    if known.reference == MidlineReference::Face {
+        carried.elastics_mm = by_elastics(arch.arch);
     }
     let off = match known.side {
         Side::Right => -mm(known.off),
         Side::Left => mm(known.off),
     };
-    let left_mm = GOES_ALONG.map(|share| off + share * across);
     Some(MidlineForecast {
         arch: arch.arch,
         reference: known.reference,
-        across_mm: across,
-        left_mm,
+        across_mm: carried.wire_mm,
+        room_mm: carried.room_mm,
+        elastics_mm: carried.elastics_mm,
+        left_mm: carried.by_mm().map(|by| off + by),
     })
 }
 
@@ -74,4 +125,76 @@ fn passed_mm(case: &Case, phase: &Phase, from: f64, to: f64) -> Option<f64> {
         return Some(0.0);
     }
     Some(all * ((left(from) - left(to)) / entered).clamp(-1.0, 1.0))
+}
+
+/// Room that the front makes by coming forward between two days, on the right side more than on the left, mm.
+fn made_aside_mm(phase: &Phase, from: f64, to: f64) -> f64 {
+    let forward = phase.room.made.iter().filter(|m| m.source == RoomSource::Forward);
+    let a_day: f64 = forward.map(|m| m.mm_per_month / MONTH_DAYS).sum();
+    let all = phase.room.incisors_forward_mm * LENGTH_PER_FORWARD;
+    let made = |days: f64| (a_day * days.max(0.0)).min(all);
+    let (right, left) = lacking(&phase.state, &phase.entry);
+    match right + left > 0.0 {
+        true => (made(to) - made(from)) * (right - left) / (right + left),
+        false => 0.0,
+    }
+}
+
+/// What the teeth of the right and of the left side lack, mm: by written spaces, else in proportion to how far their
+/// contacts are displaced.
+fn lacking(state: &ArchState, mouth: &Mouth) -> (f64, f64) {
+    let short = |t: Tooth| mouth.spaces.get(&t).map(|s| (mouth.width_mm(t) - s).max(0.0));
+    let held: Vec<Tooth> = state.in_wire().map(|t| t.tooth).collect();
+    let on = |side: Side, all: &[(Tooth, f64)]| -> f64 {
+        all.iter().filter(|(t, _)| t.side() == side).map(|(_, mm)| mm).sum()
+    };
+    let written: Vec<(Tooth, f64)> = held.iter().filter_map(|t| Some((*t, short(*t)?))).collect();
+    if !written.is_empty() {
+        return (on(Side::Right, &written), on(Side::Left, &written));
+    }
+    let present = state.teeth.iter().filter(|t| t.status != ToothStatus::Absent);
+    let crowns: Vec<_> = present.map(|t| crown(t.tooth, mouth)).collect();
+    // The contact in the midline is of both sides.
+    let contacts: Vec<(Tooth, f64)> = crowns
+        .windows(2)
+        .filter(|pair| pair[0].tooth.side() == pair[1].tooth.side())
+        .filter(|pair| pair.iter().any(|c| c.tooth.is_anterior()))
+        .map(|pair| (pair[0].tooth, contact_displacement_mm(&pair[0], &pair[1])))
+        .collect();
+    (on(Side::Right, &contacts), on(Side::Left, &contacts))
+}
+
+impl MidlineForecast {
+    /// How far it has gone since it was last known, mm, to the patient's left positive: the median.
+    pub fn moved_mm(&self) -> f64 {
+        let carried = Carried {
+            wire_mm: self.across_mm,
+            room_mm: self.room_mm,
+            elastics_mm: self.elastics_mm,
+        };
+        carried.by_mm()[1]
+    }
+
+    /// "about 0.9 mm to the patient's right of the face (1.4 to 0.5)".
+    pub fn say(&self) -> String {
+        let tenth = |mm: f64| (10.0 * mm).round() / 10.0;
+        let [least, median, most] = self.left_mm.map(tenth);
+        let side = |mm: f64| if mm > 0.0 { Side::Left } else { Side::Right };
+        let mark = match self.reference {
+            MidlineReference::Face => "the face",
+            MidlineReference::Upper => "the upper",
+            MidlineReference::Lower => "the lower",
+        };
+        let at = |mm: f64| match mm == 0.0 {
+            true => format!("on {mark}"),
+            false => format!("{:.1} mm to the patient's {} of {mark}", mm.abs(), side(mm)),
+        };
+        match (least, most) {
+            (a, b) if a == b => at(median),
+            (a, b) if a * b >= 0.0 => {
+                format!("about {} ({:.1} to {:.1})", at(median), a.abs(), b.abs())
+            }
+            (a, b) => format!("about {} ({} to {})", at(median), at(a), at(b)),
+        }
+    }
 }

@@ -221,7 +221,7 @@ pub struct BiteMoment {
     pub midlines_forecast: Vec<MidlineForecast>,
 }
 
-/// A midline on a day, by the length of wire that has passed it since it was last known.
+/// A midline on a day, by all that has carried it since it was last known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub struct MidlineForecast {
@@ -229,8 +229,11 @@ pub struct MidlineForecast {
     pub reference: MidlineReference,
     /// Wire that has passed it, mm; to the patient's left is positive.
     pub across_mm: f64,
-    /// Where it stands, mm to the patient's left of the reference: if the front teeth go with none of the wire, by the
-    /// median, and with all of it.
+    /// Room that the right side has made more than the left, mm: the front goes to the other side.
+    pub room_mm: f64,
+    /// What elastics have carried it, mm, to the patient's left positive.
+    pub elastics_mm: f64,
+    /// Where it stands, mm to the patient's left of the reference: least, median and most of all together.
     pub left_mm: [f64; 3],
 }
 

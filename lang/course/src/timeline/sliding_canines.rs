@@ -44,7 +44,7 @@ const LITTLE_MM: f64 = 0.05;
 /// The canines that this phase pulls distally along the wire, each by itself, as the wire goes in.
 pub(crate) fn slid_canines(draft: &PhaseInProgress, layout: &ArchLayout) -> Vec<SlidCanine> {
     let first = &draft.segments[0];
-    let range = FrictionRange::of(draft.state.wire.wire.alloy);
+    let range = first.friction;
     let pulled = pulled(&draft.state).into_iter();
     let arm_mm = |tooth| draft.state.power_arm_mm(tooth);
     pulled.filter_map(|pull| slid(first, layout, &range, pull, arm_mm(pull.0))).collect()

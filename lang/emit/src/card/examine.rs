@@ -11,6 +11,9 @@ use springline_model::house::Task;
 use springline_model::step::{ActKind, Condition, Spot, Term};
 use springline_units::tooth::{Arch, Tooth};
 
+/// A midline that is forecast to move less than this is not told, mm: it is read to half a millimetre.
+const TOLD_MM: f64 = 0.5;
+
 pub fn ask(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::BondUp && today.arches.iter().all(|a| a.now.is_none()) {
         return vec!["Anything new since the plan was made? Allergies on file?".to_owned()];
@@ -63,6 +66,11 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
                 super::test::condition_text(until, n)
             )),
             None => out.push(format!("Bite raisers still on {teeth}?")),
+        }
+    }
+    for line in &today.moment.bite.midlines_forecast {
+        if line.moved_mm().abs() >= TOLD_MM {
+            out.push(format!("{} midline: forecast {}.", wording::arch(line.arch), line.say()));
         }
     }
     for arch in &today.arches {

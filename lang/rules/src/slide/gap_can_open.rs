@@ -3,6 +3,7 @@
 use crate::prelude::*;
 use springline_course::sliding::{LITTLE_MM, StopUse, other};
 use springline_model::case::ElasticsKind;
+use springline_units::quantity::from_newtons;
 
 pub const RULE: Rule = Rule {
     code: "slide/gap-can-open",
@@ -12,6 +13,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
+/// Less push than this is not told, N.
+const LITTLE_N: f64 = 0.1;
 /// Elastics lighter than this do not part tied-in teeth within weeks, g (3 oz; common practice, no
 /// source).
 const LIGHT_G: f64 = 85.0;
@@ -74,6 +77,7 @@ fn by_stop(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> 
         .why("The stop leaves its own tooth and pushes the next one away from it.")
         .figure(tenth(let_in), tenth(travel), Unit::Mm)
         .teeth([own, next]);
+    finding.notes.extend(pushes_with(view));
     let pair = (own.min(next), own.max(next));
     finding.fixes.extend(
         context
@@ -86,6 +90,20 @@ fn by_stop(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> 
             .done(),
     );
     Some(Candidate::new(view.side(), let_in - travel, finding))
+}
+
+/// With how much: no more than friction holds back on the other side, or the wire would leave there.
+fn pushes_with(view: &StepView<'_>) -> Option<String> {
+    let held = view.phase?.chair_test(0.0)?;
+    let say = |n: f64| say_force(from_newtons(n));
+    let [least, most] = held.range_n.map(say);
+    (held.force_n > LITTLE_N).then(|| {
+        format!(
+            "As the wire goes in, the stop pushes with no more than friction holds the wire back on its other side: about \
+             {} ({least} to {most}).",
+            say(held.force_n)
+        )
+    })
 }
 
 /// A canine that elastics pull back while nothing ties it to the incisors.

@@ -47,6 +47,8 @@ pub enum StatementKind {
     BookOn,
     /// `mouth-temperature TEMPERATURE:mouth`
     MouthTemperature,
+    /// `friction (steel | cobalt-chromium | niti | beta-titanium) RATIO:coefficient [, between RATIO:low and RATIO:high]`
+    Friction,
     /// `form NAME:form! (catenary LENGTH | circle LENGTH | width LENGTH:canine-width depth LENGTH:canine-depth, width LENGTH:molar-width depth LENGTH:molar-depth)`
     HouseForm,
     /// `bracket NAME:bracket!`
@@ -309,7 +311,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 146] = [
+    pub(super) const ALL: [StatementKind; 147] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -327,6 +329,7 @@ impl StatementKind {
         StatementKind::PassiveWhen,
         StatementKind::BookOn,
         StatementKind::MouthTemperature,
+        StatementKind::Friction,
         StatementKind::HouseForm,
         StatementKind::Bracket,
         StatementKind::Tube,
@@ -496,6 +499,7 @@ pub enum HouseStatement<'a> {
     PassiveWhen(PassiveWhenLine<'a>),
     BookOn(BookOnLine<'a>),
     MouthTemperature(MouthTemperatureLine<'a>),
+    Friction(FrictionLine<'a>),
     HouseForm(HouseFormLine<'a>),
     Bracket(BracketLine<'a>),
     Tube(TubeLine<'a>),
@@ -532,6 +536,7 @@ impl<'a> HouseStatement<'a> {
             StatementKind::MouthTemperature => {
                 Self::MouthTemperature(MouthTemperatureLine::cast(statement)?)
             }
+            StatementKind::Friction => Self::Friction(FrictionLine::cast(statement)?),
             StatementKind::HouseForm => Self::HouseForm(HouseFormLine::cast(statement)?),
             StatementKind::Bracket => Self::Bracket(BracketLine::cast(statement)?),
             StatementKind::Tube => Self::Tube(TubeLine::cast(statement)?),
@@ -1339,6 +1344,30 @@ impl<'a> MouthTemperatureLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::MouthTemperature)?;
         Some(Self { statement, mouth: found.field("mouth")? })
+    }
+}
+
+/// `friction (steel | cobalt-chromium | niti | beta-titanium) RATIO:coefficient [, between RATIO:low and RATIO:high]`
+#[derive(Debug, Clone, Copy)]
+pub struct FrictionLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub sliding_alloy: SlidingAlloyWord,
+    pub coefficient: RatioField<'a>,
+    pub low: Option<RatioField<'a>>,
+    pub high: Option<RatioField<'a>>,
+}
+
+impl<'a> FrictionLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Friction)?;
+        Some(Self {
+            statement,
+            sliding_alloy: found.word()?,
+            coefficient: found.field("coefficient")?,
+            low: found.field("low"),
+            high: found.field("high"),
+        })
     }
 }
 
@@ -4774,6 +4803,39 @@ impl ReadWord for AlloyWord {
             "beta-titanium" => Self::BetaTitanium,
             "superelastic-niti" => Self::SuperelasticNiti,
             "thermal-niti" => Self::ThermalNiti,
+            _ => return None,
+        })
+    }
+}
+
+/// `steel | cobalt-chromium | niti | beta-titanium`
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SlidingAlloyWord {
+    Steel,
+    CobaltChromium,
+    Niti,
+    BetaTitanium,
+}
+
+impl SlidingAlloyWord {
+    /// As the formatter writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Steel => "steel",
+            Self::CobaltChromium => "cobalt-chromium",
+            Self::Niti => "niti",
+            Self::BetaTitanium => "beta-titanium",
+        }
+    }
+}
+
+impl ReadWord for SlidingAlloyWord {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "steel" => Self::Steel,
+            "cobalt-chromium" => Self::CobaltChromium,
+            "niti" => Self::Niti,
+            "beta-titanium" => Self::BetaTitanium,
             _ => return None,
         })
     }
