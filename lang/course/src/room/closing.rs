@@ -37,13 +37,16 @@ pub(crate) struct ClosingGap {
 }
 
 impl ClosingGap {
-    /// By what closes it fastest; `None` where nothing does. `begun`: when the pull began.
+    /// By what closes it fastest; `None` where nothing does. `begun`: when the pull began. The trials do not say how
+    /// their rates hang on age, so these hold as printed at any age: over the patient's `growth` factor, which
+    /// everything at unit rate is multiplied by.
     pub fn of(
         arch: &ArchCase,
         state: &ArchState,
         mouth: &Mouth,
         (gap, length_mm): ((Tooth, Tooth), f64),
         begun: Option<Date>,
+        growth: f64,
     ) -> Option<ClosingGap> {
         let of = |act: &Act| {
             let (front, back) = pulled(state, act, gap)?;
@@ -65,7 +68,8 @@ impl ClosingGap {
             };
             let at_an_arm =
                 matches!(front[..], [one] if one.position() == 3 && state.power_arm_mm(one) > 0.0);
-            let mm_per_day = per_day(mm_per_month) * if at_an_arm { AT_AN_ARM } else { 1.0 };
+            let slower = if at_an_arm { AT_AN_ARM } else { 1.0 };
+            let mm_per_day = per_day(mm_per_month) * slower / growth;
             (length_mm > least_mm).then_some(ClosingGap {
                 gap,
                 length_mm,

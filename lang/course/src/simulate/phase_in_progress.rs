@@ -354,9 +354,9 @@ impl PhaseInProgress {
             if leg.coils.iter().any(|c| c.between(pair.0, pair.1)) {
                 continue;
             }
-            let gap = (pair, length);
+            let (gap, mouth, begun) = ((pair, length), &self.leg_mouth, self.date_in);
             if let Some(closing) =
-                ClosingGap::of(world.arch, &self.state, &self.leg_mouth, gap, self.date_in)
+                ClosingGap::of(world.arch, &self.state, mouth, gap, begun, self.growth)
             {
                 carried.mouth.gaps.insert(pair, closing.after(since));
             }
@@ -480,7 +480,8 @@ impl PhaseInProgress {
         let gaps: Vec<_> = open_gaps(world.arch, &self.state, carried)
             .into_iter()
             .filter_map(|gap| {
-                ClosingGap::of(world.arch, &self.state, &carried.mouth, gap, self.date_in)
+                let (mouth, begun) = (&carried.mouth, self.date_in);
+                ClosingGap::of(world.arch, &self.state, mouth, gap, begun, self.growth)
             })
             .collect();
         let moves = closing_moves(world.arch, &self.state, &gaps, self.segment_start());

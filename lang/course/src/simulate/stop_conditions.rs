@@ -37,7 +37,8 @@ impl StopMeasures {
             .into_iter()
             .map(|(pair, length)| {
                 let (gap, mouth) = ((pair, length), &carried.mouth);
-                let closing = ClosingGap::of(world.arch, &draft.state, mouth, gap, draft.date_in);
+                let (begun, growth) = (draft.date_in, draft.growth);
+                let closing = ClosingGap::of(world.arch, &draft.state, mouth, gap, begun, growth);
                 (pair, length, closing)
             })
             .collect();
