@@ -7,7 +7,7 @@ use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{Column, FiveByFive};
 use super::kinematics::{self, Density, FourArchPoints, FourPointCurves, Hessians, States};
-use super::mesh::{Batch, BatchJoint, Joint, Mesh, NodeValues};
+use super::mesh::{Batch, BatchJoint, Gauss, Joint, Mesh, NodeValues};
 use super::setup::Kinematics;
 use super::simd::{Four, widely};
 
@@ -56,14 +56,14 @@ pub(crate) enum Theory {
 impl Assembled {
     fn clear(&mut self, nodes: usize) {
         self.energy = 0.0;
-        self.gradient.clear();
+        let elements = nodes.saturating_sub(1);
         self.gradient.resize(nodes, [0.0; 5]);
-        self.diagonal.clear();
+        self.gradient.fill([0.0; 5]);
         self.diagonal.resize(nodes, [[0.0; 5]; 5]);
-        self.next.clear();
-        self.next.resize(nodes.saturating_sub(1), [[0.0; 5]; 5]);
-        self.curvatures.clear();
-        self.curvatures.resize(2 * nodes.saturating_sub(1), [0.0; 2]);
+        self.diagonal.fill([[0.0; 5]; 5]);
+        // Every element writes its own of these.
+        self.next.resize(elements, [[0.0; 5]; 5]);
+        self.curvatures.resize(2 * elements, [0.0; 2]);
     }
 
     /// Integrates over the mesh; buffers are used again.
@@ -634,20 +634,33 @@ impl JointEnds {
     }
 }
 
+/// One figure of four section points.
+#[inline(always)]
+fn lanes(four: [&Gauss; 4], of: impl Fn(&Gauss) -> f64) -> Four {
+    Four([of(four[0]), of(four[1]), of(four[2]), of(four[3])])
+}
+
 /// The same numbers of four section points side by side.
 impl Batch {
-    pub fn of(four: [&super::mesh::Gauss; 4], weights: [f64; 4], joints: [Joint; 2]) -> Batch {
-        let each =
-            |f: &dyn Fn(&super::mesh::Gauss) -> f64| Four(std::array::from_fn(|i| f(four[i])));
+    pub fn of(four: [&Gauss; 4], weights: [f64; 4], joints: [Joint; 2]) -> Batch {
+        let one = |k: usize| lanes(four, |g| g.value[k]);
+        let two = |k: usize| lanes(four, |g| g.slope[k]);
+        let bent = |p: usize, k: usize| lanes(four, |g| g.bend[p][k]);
+        let bent = |p: usize| [bent(p, 0), bent(p, 1), bent(p, 2), bent(p, 3)];
         Batch {
-            station: each(&|g| g.station_mm),
+            station: lanes(four, |g| g.station_mm),
             weight: Four(weights),
-            value: std::array::from_fn(|k| each(&|g| g.value[k])),
-            slope: std::array::from_fn(|k| each(&|g| g.slope[k])),
-            bend: std::array::from_fn(|p| std::array::from_fn(|k| each(&|g| g.bend[p][k]))),
-            twist: std::array::from_fn(|k| each(&|g| g.twist[k])),
-            twist_slope: each(&|g| g.twist_slope),
-            places: FourArchPoints::of(four.map(|g| g.place)),
+            value: [one(0), one(1), one(2), one(3)],
+            slope: [two(0), two(1), two(2), two(3)],
+            bend: [bent(0), bent(1)],
+            twist: [lanes(four, |g| g.twist[0]), lanes(four, |g| g.twist[1])],
+            twist_slope: lanes(four, |g| g.twist_slope),
+            places: FourArchPoints::of([
+                four[0].place,
+                four[1].place,
+                four[2].place,
+                four[3].place,
+            ]),
             spatial: joints != [Joint::default(); 2]
                 || four.iter().any(|g| g.place.kz.abs().max(g.place.dkz.abs()) > FLAT_PER_MM),
             joint: (joints != [Joint::default(); 2]).then(|| BatchJoint::of(joints)),

@@ -1,7 +1,7 @@
 //! Moment and curvature of a cross-section, integrated over fibres.
 
 use super::closed::{area, bending_inertia, torsional_rigidity};
-use super::fibre::{FibreLaw, Ready, ReadyFour};
+use super::fibre::{FibreLaw, ReadyFour};
 use super::quadrature;
 use super::simd::Four;
 use super::{SectionShape, Stock};
@@ -113,24 +113,25 @@ impl Bending {
 
     /// States prepared for [`Bending::answer`].
     pub fn ready(&self, states: &[f64]) -> MomentMemo {
-        let laws: Vec<&FibreLaw> = self
-            .layers
-            .iter()
-            .flat_map(|l| std::iter::repeat_n(&l.law, LANES * l.area.len()))
-            .collect();
-        let mut all = MomentMemo { each: laws.len() / LANES, ..MomentMemo::default() };
+        let (each, fibres) = (self.fibres() / LANES, self.fibres());
+        let mut all = MomentMemo { each, ..MomentMemo::default() };
         if states.iter().all(|&s| s == 0.0) {
             return all;
         }
-        for point in states.chunks_exact(laws.len().max(1)) {
+        for point in states.chunks_exact(fibres.max(1)) {
             if point.iter().all(|&s| s == 0.0) {
                 all.from.push(None);
                 continue;
             }
             all.from.push(u32::try_from(all.fours.len()).ok());
-            for (states, laws) in point.chunks_exact(LANES).zip(laws.chunks_exact(LANES)) {
-                let ready: [Ready; LANES] = std::array::from_fn(|i| laws[i].ready(states[i]));
-                all.fours.push(ReadyFour::of(ready));
+            let mut rest = point;
+            for layer in &self.layers {
+                let (own, others) = rest.split_at(LANES * layer.area.len());
+                rest = others;
+                let ready = |s: f64| layer.law.ready(s);
+                let four =
+                    |s: &[f64]| ReadyFour::of([ready(s[0]), ready(s[1]), ready(s[2]), ready(s[3])]);
+                all.fours.extend(own.chunks_exact(LANES).map(four));
             }
         }
         all

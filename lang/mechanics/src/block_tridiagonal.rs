@@ -98,7 +98,9 @@ impl BlockTridiagonal {
         self.next.clear();
         self.next.extend_from_slice(next);
         self.far.resize(diagonal.len(), (NONE, [[0.0; 5]; 5]));
-        self.far.iter_mut().for_each(|f| f.0 = NONE);
+        for far in &mut self.far {
+            far.0 = NONE;
+        }
         self.inverse.resize(diagonal.len(), [0.0; 5]);
     }
 

@@ -360,18 +360,19 @@ impl<'a> EquilibriumProblem<'a> {
                 }
             }
         }
+        let mut all_numbers = 0.0;
         for (node, column) in left.iter().enumerate() {
             let mut here = 0.0_f64;
             for x in column {
-                if x.abs() > here || x.is_nan() {
-                    here = x.abs();
-                }
+                let size = x.abs();
+                here = if size > here { size } else { here };
+                all_numbers += size;
             }
-            if here > worst.0 || here.is_nan() {
+            if here > worst.0 {
                 worst = (here, node);
             }
         }
-        worst
+        if all_numbers.is_nan() { (f64::NAN, worst.1) } else { worst }
     }
 
     /// Tooth energy less the work of its loads.
@@ -606,12 +607,15 @@ impl<'a> EquilibriumProblem<'a> {
             }
             step.change.push(d);
         }
+        let mut most = [1e-300_f64; 5];
         for column in &step.nodes {
-            let turn = column[1].abs().max(column[3].abs()).max(column[4].abs());
-            longest = longest.min(TURN_STEP / turn.max(1e-300));
-            let way = column[0].abs().max(column[2].abs());
-            longest = longest.min(SHIFT_STEP_MM / way.max(1e-300));
+            for k in 0..5 {
+                let size = column[k].abs();
+                most[k] = if size > most[k] { size } else { most[k] };
+            }
         }
+        longest = longest.min(TURN_STEP / most[1].max(most[3]).max(most[4]));
+        longest = longest.min(SHIFT_STEP_MM / most[0].max(most[2]));
         (longest, longest_force)
     }
 
@@ -627,11 +631,7 @@ impl<'a> EquilibriumProblem<'a> {
     ) -> f64 {
         let change = &step.change;
         let mut slope = 0.0;
-        for (g, d) in system.gradient.iter().zip(&step.nodes) {
-            for i in 0..5 {
-                slope += g[i] * d[i];
-            }
-        }
+        slope += dot(&system.gradient, &step.nodes);
         for (t, tooth) in self.teeth.iter().enumerate() {
             let mut over = [0.0; 6];
             for k in 0..6 {
@@ -729,7 +729,13 @@ fn held_to_bounds(
 }
 
 fn dot(a: &[Column], b: &[Column]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| (0..5).map(|k| x[k] * y[k]).sum::<f64>()).sum()
+    let mut sums = [0.0; 5];
+    for (x, y) in a.iter().zip(b) {
+        for k in 0..5 {
+            sums[k] += x[k] * y[k];
+        }
+    }
+    sums.iter().sum()
 }
 
 /// See [`EquilibriumProblem::touching`].

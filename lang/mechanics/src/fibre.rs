@@ -138,16 +138,15 @@ pub(crate) struct ReadyFour {
 }
 
 impl ReadyFour {
-    pub fn of(all: [Ready; 4]) -> ReadyFour {
-        let each = |f: fn(&Ready) -> f64| Four(std::array::from_fn(|i| f(&all[i])));
+    pub fn of([a, b, c, d]: [Ready; 4]) -> ReadyFour {
         ReadyFour {
-            state: each(|r| r.state),
-            rigidity: each(|r| r.rigidity),
-            foot: each(|r| r.foot),
-            from: each(|r| r.from),
-            to: each(|r| r.to),
-            begins: each(|r| r.begins),
-            lacks: each(|r| r.lacks),
+            state: Four([a.state, b.state, c.state, d.state]),
+            rigidity: Four([a.rigidity, b.rigidity, c.rigidity, d.rigidity]),
+            foot: Four([a.foot, b.foot, c.foot, d.foot]),
+            from: Four([a.from, b.from, c.from, d.from]),
+            to: Four([a.to, b.to, c.to, d.to]),
+            begins: Four([a.begins, b.begins, c.begins, d.begins]),
+            lacks: Four([a.lacks, b.lacks, c.lacks, d.lacks]),
         }
     }
 }
@@ -212,6 +211,7 @@ impl FibreLaw {
     }
 
     /// A state prepared for [`FibreLaw::answer`].
+    #[inline]
     pub fn ready(&self, state: f64) -> Ready {
         let FibreLaw::Flag { upper: up, lower: low, transformation } = *self else {
             return Ready { state, ..Ready::default() };

@@ -53,15 +53,18 @@ pub(crate) struct FourArchPoints {
 }
 
 impl FourArchPoints {
-    pub fn of(all: [ArchPoint; 4]) -> FourArchPoints {
-        let each = |f: &dyn Fn(&ArchPoint) -> f64| Four(std::array::from_fn(|i| f(&all[i])));
+    pub fn of([a, b, c, d]: [ArchPoint; 4]) -> FourArchPoints {
         FourArchPoints {
-            k0: each(&|p| p.k0),
-            dk0: each(&|p| p.dk0),
-            kz: each(&|p| p.kz),
-            dkz: each(&|p| p.dkz),
-            form: each(&|p| p.form),
-            rest: std::array::from_fn(|k| each(&|p| p.rest[k])),
+            k0: Four([a.k0, b.k0, c.k0, d.k0]),
+            dk0: Four([a.dk0, b.dk0, c.dk0, d.dk0]),
+            kz: Four([a.kz, b.kz, c.kz, d.kz]),
+            dkz: Four([a.dkz, b.dkz, c.dkz, d.dkz]),
+            form: Four([a.form, b.form, c.form, d.form]),
+            rest: [
+                Four([a.rest[0], b.rest[0], c.rest[0], d.rest[0]]),
+                Four([a.rest[1], b.rest[1], c.rest[1], d.rest[1]]),
+                Four([a.rest[2], b.rest[2], c.rest[2], d.rest[2]]),
+            ],
             level: Four::ZERO,
         }
     }

@@ -337,7 +337,7 @@ fn element(
     // Shear softens the part of the curvature that varies along the element, which is the part that
     // needs a shear force: the exact Timoshenko element of a linear wire.
     let varying = softened(shear, h);
-    [-1.0, 1.0].map(|side| {
+    let mut at = |side: f64| {
         let t = 0.5 + side * 0.5 / 3.0_f64.sqrt();
         let station_mm = a + t * h;
         let BaseCurvature { toward: [k0, kz], rate: [dk0, dkz] } = bend(station_mm);
@@ -348,11 +348,10 @@ fn element(
                 *sum += part;
             }
         }
-        let odd = 2.0 * t - 1.0;
-        let bend = varying.map(|v| {
-            let o = v * odd;
+        let bent = |v: f64| {
+            let o = v * (2.0 * t - 1.0);
             [6.0 * o / (h * h), (3.0 * o - 1.0) / h, -6.0 * o / (h * h), (3.0 * o + 1.0) / h]
-        });
+        };
         Gauss {
             station_mm,
             weight: 0.5 * h,
@@ -368,12 +367,13 @@ fn element(
                 6.0 * t * (1.0 - t) / h,
                 t * (3.0 * t - 2.0),
             ],
-            bend,
+            bend: [bent(varying[0]), bent(varying[1])],
             twist: [1.0 - t, t],
             twist_slope: 1.0 / h,
             place: ArchPoint { k0, dk0, kz, dkz, form, rest },
         }
-    })
+    };
+    [at(-1.0), at(1.0)]
 }
 
 /// The wire makes good how the slot line bends; what of that varies along an element needs a shear force as well.
@@ -389,7 +389,8 @@ fn soften_the_line(pair: &mut [Gauss; 2], varying: [f64; 2]) {
 /// What shear leaves of the square root of the stiffness against curvature that varies along an element
 /// of length `h`: its energy is then right, and the curvature of the bend alone is as much smaller again.
 pub(crate) fn softened(shear: [f64; 2], h: f64) -> [f64; 2] {
-    shear.map(|s| 1.0 / (1.0 + s / (h * h)).sqrt())
+    let left = |s: f64| if s > 0.0 { 1.0 / (1.0 + s / (h * h)).sqrt() } else { 1.0 };
+    [left(shear[0]), left(shear[1])]
 }
 
 impl Gauss {

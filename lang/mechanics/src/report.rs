@@ -2,10 +2,10 @@
 
 use super::axial::Bound;
 use super::components::Components;
-use super::contact::Room;
+use super::contact::{ElasticTooth, Room};
 use super::converged::{ConvergedState, keys};
 use super::mesh::{Mesh, NodeValues, softened};
-use super::slot_edges::{EdgePlace, SlotAxes};
+use super::slot_edges::{EdgePlace, SlotAxes, SlotEdges};
 use super::slot_line::{BaseLine, Vector, WireFrame, dot, plus, unit};
 use super::solution::WireShape;
 use super::support::SixForces;
@@ -28,26 +28,39 @@ fn reach(solved: &ConvergedState<'_>, tooth: usize) -> (f64, f64) {
     (from, to)
 }
 
-/// Largest fibre strain in the stretch. The moment peaks at the edges of slots, where elements end, and the
-/// section points lie a fifth of an element short of them; within an element the curvature is a straight
-/// line, which is followed to both ends.
-fn strain_near(solved: &ConvergedState<'_>, (from, to): (f64, f64)) -> f64 {
-    let near = |station: f64| station >= from && station <= to;
-    let mut largest = 0.0_f64;
-    let elements = solved.iterate.curvatures.chunks_exact(2).zip(solved.mesh.x.windows(2));
-    for (pair, ends) in elements.filter(|(_, ends)| ends[1] >= from && ends[0] <= to) {
-        let (a, b) = (pair[0], pair[1]);
-        let varying = softened(solved.mesh.shear, ends[1] - ends[0]);
-        let at = |way: f64| {
-            std::array::from_fn(|i| 0.5 * (a[i] + b[i]) + way * varying[i] * 0.5 * (b[i] - a[i]))
-        };
-        // The section points lie at -1 and 1.
-        let read = [(ends[0], -END), (ends[1], END), (0.5 * (ends[0] + ends[1]), 0.0)];
-        for (_, way) in read.into_iter().filter(|(station, _)| near(*station)) {
-            largest = largest.max(solved.bending.strain(at(way)));
+/// Fibre strain along the wire.
+pub(crate) struct StrainAlong {
+    /// Station and strain, in order: both ends and the middle of every element.
+    places: Vec<(f64, f64)>,
+}
+
+impl StrainAlong {
+    /// The moment peaks at the edges of slots, where elements end, and the section points lie a fifth of an element
+    /// short of them; within an element the curvature is a straight line, which is followed to both ends.
+    pub fn of(solved: &ConvergedState<'_>) -> StrainAlong {
+        let elements = solved.iterate.curvatures.chunks_exact(2).zip(solved.mesh.x.windows(2));
+        let mut places = Vec::with_capacity(3 * solved.mesh.x.len());
+        for (pair, ends) in elements {
+            let (a, b) = (pair[0], pair[1]);
+            let varying = softened(solved.mesh.shear, ends[1] - ends[0]);
+            let at = |way: f64| {
+                let k = |i: usize| 0.5 * (a[i] + b[i]) + way * varying[i] * 0.5 * (b[i] - a[i]);
+                solved.bending.strain([k(0), k(1)])
+            };
+            // The section points lie at -1 and 1.
+            places.push((ends[0], at(-END)));
+            places.push((0.5 * (ends[0] + ends[1]), at(0.0)));
+            places.push((ends[1], at(END)));
         }
+        StrainAlong { places }
     }
-    largest
+
+    /// The largest in a stretch.
+    fn most(&self, (from, to): (f64, f64)) -> f64 {
+        let first = self.places.partition_point(|p| p.0 < from);
+        let near = self.places[first..].iter().take_while(|p| p.0 <= to);
+        near.fold(0.0, |most, p| most.max(p.1))
+    }
 }
 
 /// The tooth nearest to a node.
@@ -109,7 +122,7 @@ fn farthest_turned(solved: &ConvergedState<'_>) -> (f64, usize) {
 }
 
 /// Refuses what did not converge, or converged to something not to be believed.
-pub(crate) fn refuse(solved: &ConvergedState<'_>) -> Result<(), Refusal> {
+pub(crate) fn refuse(solved: &ConvergedState<'_>, strains: &StrainAlong) -> Result<(), Refusal> {
     let settings = &solved.setup.settings;
     if settings.kinematics == Kinematics::Exact {
         // A wire that stands steeper than the limit is no shape that this model describes, whether
@@ -127,7 +140,7 @@ pub(crate) fn refuse(solved: &ConvergedState<'_>) -> Result<(), Refusal> {
     }
     let limit = strain_refused(solved);
     for (tooth, seat) in solved.slot_edges.iter().enumerate() {
-        let strain = strain_near(solved, reach(solved, tooth));
+        let strain = strains.most(reach(solved, tooth));
         if strain > limit {
             return Err(Refusal::Strain { id: seat.slot.id, strain, limit });
         }
@@ -156,8 +169,18 @@ fn strain_refused(solved: &ConvergedState<'_>) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solution {
-    let teeth: Vec<ToothForces> = (0..solved.slot_edges.len()).map(|t| tooth(solved, t)).collect();
+pub(crate) fn solution(
+    solved: &ConvergedState<'_>,
+    strains: &StrainAlong,
+    history: History,
+) -> Solution {
+    let limit = strain_limit(solved);
+    let mut teeth: Vec<ToothForces> =
+        (0..solved.slot_edges.len()).map(|t| tooth(solved, t)).collect();
+    for (index, tooth) in teeth.iter_mut().enumerate() {
+        tooth.strain = strains.most(reach(solved, index));
+        tooth.strain_fraction = tooth.strain / limit;
+    }
     let taken_in_mm = taken_in(solved);
     Solution {
         taken_in_mm,
@@ -168,7 +191,7 @@ pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solutio
         energy_nmm: solved.outcome.energy_nmm,
         iterations: solved.outcome.iterations,
         residual_n: solved.outcome.residual_n,
-        strain: strain_near(solved, (f64::NEG_INFINITY, f64::INFINITY)),
+        strain: strains.most((f64::NEG_INFINITY, f64::INFINITY)),
         trace: solved.iterate.trace.clone(),
         history,
         shape: WireShape {
@@ -177,12 +200,30 @@ pub(crate) fn solution(solved: &ConvergedState<'_>, history: History) -> Solutio
             keys: keys(solved.slot_edges, solved.contacts),
             contact_states: solved.iterate.touches.clone(),
             carried: solved.iterate.carried.clone(),
+            stands: stands(solved.slot_edges, solved.teeth, &solved.iterate.carried),
             thrust: solved.thrust.to_vec(),
             mesh_density: solved.grain.clone(),
             over_slots: solved.mesh.spatial(),
         },
         teeth,
     }
+}
+
+/// Where teeth stand, what their supports carry having displaced them.
+pub(crate) fn stands(
+    seats: &[SlotEdges],
+    teeth: &[ElasticTooth],
+    carried: &[SixForces],
+) -> Vec<SixForces> {
+    let each = seats.iter().zip(teeth).zip(carried);
+    each.map(|((seat, tooth), own)| {
+        let mut at = tooth.displaced(&tooth.give.at(own));
+        for (sum, part) in at.iter_mut().zip(seat.slot.stand.six()) {
+            *sum += part;
+        }
+        at
+    })
+    .collect()
 }
 
 /// Axial force of each piece between two held edges.
@@ -223,6 +264,13 @@ fn open(solved: &ConvergedState<'_>, contact: usize) -> bool {
     }
 }
 
+fn strain_limit(solved: &ConvergedState<'_>) -> f64 {
+    let wire = &solved.setup.wire;
+    let stocks = std::iter::once(&wire.stock).chain(&wire.tandem);
+    stocks.map(|s| s.law.strain_limit()).fold(f64::INFINITY, f64::min)
+}
+
+/// All but the strain of the wire.
 pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
     let seat = &solved.slot_edges[index];
     let (from, to) = solved.teeth[index].contacts;
@@ -312,11 +360,6 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         sum.torque_nmm += twist[0];
         edges.push(edge);
     }
-    let strain = strain_near(solved, reach(solved, index));
-    let limit = std::iter::once(&solved.setup.wire.stock)
-        .chain(&solved.setup.wire.tandem)
-        .map(|s| s.law.strain_limit())
-        .fold(f64::INFINITY, f64::min);
     let own = &solved.teeth[index];
     let w = &solved.iterate.carried[index];
     let state = own.give.at(w);
@@ -335,8 +378,8 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
         lever_torque_nmm: lever_torque,
         loads: components(&solved.external[index]),
         carried: components(&std::array::from_fn(holds)),
-        strain,
-        strain_fraction: strain / limit,
+        strain: 0.0,
+        strain_fraction: 0.0,
         gap_mm: if gap_mm.is_finite() { gap_mm } else { 0.0 },
         passive,
         gave: SlotPose {

@@ -2,6 +2,7 @@
 //! tooth.
 
 use super::Support;
+use super::support::SixForces;
 
 /// Displacement of a tooth from its place on the arch line. All zero is in place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -18,6 +19,15 @@ pub struct SlotPose {
     pub tipped_rad: f64,
     /// Roll about the arch line, rad; positive turns the slot's lingual side gingival (crown-lingual).
     pub torque_rad: f64,
+}
+
+impl SlotPose {
+    /// In the order of the forces on a tooth: lingual, gingival, rotation, tip, torque, along.
+    pub(crate) fn six(&self) -> SixForces {
+        let SlotPose { lingual_mm, gingival_mm, along_mm, .. } = *self;
+        let SlotPose { rotated_rad, tipped_rad, torque_rad, .. } = *self;
+        [lingual_mm, gingival_mm, rotated_rad, tipped_rad, torque_rad, along_mm]
+    }
 }
 
 /// Bracket or tube. Both have four walls here (a ligature that lets go is not modelled); the

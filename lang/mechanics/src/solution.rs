@@ -148,6 +148,8 @@ pub(crate) struct WireShape {
     pub keys: Vec<ContactKey>,
     pub contact_states: Vec<ContactState>,
     pub carried: Vec<SixForces>,
+    /// Where each tooth stands, its give counted: lingual, gingival, rotation, tip, torque, along.
+    pub stands: Vec<SixForces>,
     /// Thrust of the wire that the teeth carry.
     pub thrust: Vec<SixForces>,
     pub mesh_density: MeshDensity,

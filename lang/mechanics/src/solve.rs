@@ -10,6 +10,7 @@ use super::length_bounds::bind;
 use super::mesh::{Mesh, MeshDensity, NodeValues};
 use super::mesh_density;
 use super::prepared::PreparedSetup;
+use super::report::StrainAlong;
 use super::slot_edges::SlotEdges;
 use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
@@ -32,7 +33,7 @@ pub enum Start<'a> {
 
 /// Barrier at the start of a search, N mm: about a force times a clearance.
 const COLD_BARRIER: f64 = 1.0e-1;
-const WARM_BARRIER: f64 = 1.0e-3;
+const WARM_BARRIER: f64 = 1.0e-4;
 /// Slope of the wire from which snap-through is possible. Every jump found by displacing one tooth step
 /// by step lay beyond it (tests/invariants.rs).
 const STEEP: f64 = 1.5;
@@ -122,6 +123,7 @@ impl PreparedSetup<'_> {
             stations_mm: finer.x,
             keys: keys(&self.seats, &contacts),
             contact_states: iterate.touches,
+            stands: report::stands(&self.seats, &teeth, &iterate.carried),
             carried: iterate.carried,
             thrust,
             mesh_density: grain.clone(),
@@ -297,7 +299,8 @@ fn solve_on(
         outcome,
         grain,
     };
-    report::refuse(&solved)?;
+    let strains = StrainAlong::of(&solved);
+    report::refuse(&solved, &strains)?;
     if before.is_none() && settings.kinematics == Kinematics::Exact && !mesh.spatial() {
         let (slope, node) = report::steepest(&solved);
         if slope > STEEP && snaps_through(problem, settings, solved.outcome.energy_nmm) {
@@ -306,7 +309,7 @@ fn solve_on(
         }
     }
     let history = History::after(&mesh, bending, &state, &iterate.curvatures);
-    Ok(Some(report::solution(&solved, history)))
+    Ok(Some(report::solution(&solved, &strains, history)))
 }
 
 /// True when the wire stores more energy at an intermediate displacement than at the end: it has snapped
@@ -487,7 +490,7 @@ fn warm_start(
     let mut iterate = Iterate {
         nodes: shape.dofs.clone(),
         touches: Vec::new(),
-        carried: shape.carried.clone(),
+        carried: still_standing(shape, seats, problem),
         ..Iterate::default()
     };
     let gaps = problem.gaps(&iterate.nodes, &iterate.carried);
@@ -508,4 +511,28 @@ fn warm_start(
         .collect();
     let outcome = problem.minimise(&mut iterate, settings, WARM_BARRIER);
     Some((iterate, outcome))
+}
+
+/// What the supports carry where every tooth is still where it was, though its place has moved or its support is
+/// another.
+fn still_standing(
+    shape: &WireShape,
+    seats: &[SlotEdges],
+    problem: &EquilibriumProblem<'_>,
+) -> Vec<SixForces> {
+    let mut carried = shape.carried.clone();
+    for (((own, stood), seat), tooth) in
+        carried.iter_mut().zip(&shape.stands).zip(seats).zip(problem.teeth)
+    {
+        let stand = seat.slot.stand.six();
+        let mut gave = [0.0; 6];
+        for k in 0..6 {
+            gave[k] = stood[k] - stand[k] + tooth.back[k];
+        }
+        let still = tooth.give.held_by(&gave);
+        if still.iter().all(|w| w.is_finite()) {
+            *own = still;
+        }
+    }
+    carried
 }

@@ -155,6 +155,9 @@ pub(crate) struct Give {
     series: f64,
     /// Labiolingual compliance at the bracket: makes a force of a give.
     norm: f64,
+    /// Compliances at the centre of resistance, the way of a march counted where `C0` has it, and that centre.
+    own: SixForces,
+    centre_mm: [f64; 3],
 }
 
 /// A give at one displacement.
@@ -182,17 +185,23 @@ struct LigamentShare {
 
 impl Give {
     pub fn new(support: &Support, travel_mm_per_n: f64) -> Give {
-        let own = support.own();
+        let mut own = support.own();
+        let centre_mm = support.centre_mm;
         let series = travel_mm_per_n / MARCH_MM_PER_N;
         let linear = support.stages == Stages::One;
-        let diagonal = linear && support.centre_mm == [0.0; 3];
+        let diagonal = linear && centre_mm == [0.0; 3];
+        if linear {
+            for c in &mut own {
+                *c += series * *c;
+            }
+        }
         let mut matrix = [[0.0; 6]; 6];
         if diagonal {
             for k in 0..6 {
                 matrix[k][k] = own[k];
             }
         } else {
-            let carried = carry(&support.centre_mm);
+            let carried = carry(&centre_mm);
             for i in 0..6 {
                 for j in i..6 {
                     let mut sum = 0.0;
@@ -204,12 +213,8 @@ impl Give {
                 }
             }
         }
-        if linear {
-            for c in matrix.iter_mut().flatten() {
-                *c += series * *c;
-            }
-        }
-        Give { diagonal, stages: support.stages, series, norm: matrix[0][0], matrix }
+        let norm = matrix[0][0];
+        Give { diagonal, stages: support.stages, series, norm, own, centre_mm, matrix }
     }
 
     /// Force at the bracket to the same at the centre, and the displacement of the bracket by one of the centre
@@ -230,6 +235,28 @@ impl Give {
             }
         }
         u
+    }
+
+    /// The `w` of a displacement; none in a direction in which the tooth does not give.
+    pub fn held_by(&self, displaced: &SixForces) -> SixForces {
+        let carried = carry(&self.centre_mm);
+        // The carrying matrix is one and a part that is nothing when applied twice.
+        let mut at_centre = [0.0; 6];
+        for i in 0..6 {
+            let mut here = 2.0 * displaced[i];
+            for j in 0..6 {
+                here -= carried[i][j] * displaced[j];
+            }
+            at_centre[i] = if self.own[i] > 0.0 { here / self.own[i] } else { 0.0 };
+        }
+        let mut w = [0.0; 6];
+        for j in 0..6 {
+            w[j] = 2.0 * at_centre[j];
+            for i in 0..6 {
+                w[j] -= carried[i][j] * at_centre[i];
+            }
+        }
+        w
     }
 
     /// Displacement, how the true force goes with it, and the energy.
