@@ -78,7 +78,7 @@ fn law_rows(rows: &mut Vec<Row>) {
             growing[0], growing[1], slide[0], slide[1]
         ),
         role: Role::Tested,
-        remark: "met in growing patients",
+        remark: "met in growing patients; ages not in the abstract",
         source: "Oz 2012",
     });
     let translated = GROWING * sliding_mm_per_month(13, 200.0);
@@ -94,7 +94,7 @@ fn law_rows(rows: &mut Vec<Row>) {
             translated + tipped
         ),
         role: Role::Tested,
-        remark: "low by a fifth to a third without the tipping, which is not modelled",
+        remark: "low by a fifth to a third without the tipping, which is not modelled; children and adolescents",
         source: "Huffman 1983",
     });
 }
@@ -159,7 +159,7 @@ fn bite_rows(rows: &mut Vec<Row>) {
                 sliding_mm_per_month(tooth, 100.0)
             ),
             role: Role::Fitted("closing of a canine, by jaw"),
-            remark: "ages not in the abstract",
+            remark: "25 adults, if they are those of the group's first report",
             source: "Monini 2019",
         });
     }
@@ -214,7 +214,7 @@ fn trial_rows(rows: &mut Vec<Row>) {
         published: "3.2 / 2.2 (sd 1.9 / 1.4)".to_owned(),
         model: format!("{lost:.1} (starts 5.3 and 7.9 mm, assumed)"),
         role: Role::Fitted("k"),
-        remark: "starts as in Sandhu 2012",
+        remark: "starts as in Sandhu 2012, whose patients were 12 to 18; age not in the abstract",
         source: "Piers 2019; Sandhu 2012",
     });
     let starts = [3.0, 4.0, 4.7, 5.5, 7.0];
@@ -237,7 +237,7 @@ fn trial_rows(rows: &mut Vec<Row>) {
         published: "91 to 129, mean 114".to_owned(),
         model: format!("{mean:.0} (starts 3 to 7 mm, assumed)"),
         role: Role::Fitted("k"),
-        remark: "",
+        remark: "13 to 14 years on average, from memory; ages not in the abstracts",
         source: "Pandis 2007; Pandis 2009",
     });
     let early = trial::median(early);
@@ -247,7 +247,7 @@ fn trial_rows(rows: &mut Vec<Row>) {
         published: "most".to_owned(),
         model: format!("{:.0} %", 100.0 * early),
         role: Role::Tested,
-        remark: "another sequence of wires",
+        remark: "another sequence of wires; adolescents",
         source: "Prog Orthod 2019",
     });
 }

@@ -135,6 +135,33 @@ fn a_step_without_figures_is_told() {
 
 /// What a coil pushes with decides: too little moves nothing, too much is solid, and what is spent leaves a
 /// tooth waiting whose own `until` ends no step.
+/// A coil that brings some of the space it is asked for is spent, and is not said to bring nothing.
+#[test]
+fn a_coil_that_brings_most_of_a_space_is_not_said_to_bring_nothing() {
+    let plan = |teeth: &str, until: &str, bypass: &str| {
+        format!(
+            "springline 1\ncase \"SM-9298\"\nuse saltmarsh\nstart 2026-11-24\nupper {{\n  \
+             bonded 15..13, 11..25 with twin\n  tubes 16, 26 with molar\n  {teeth}\n  follow usual\n  \
+             change level, wire niti-18, until {until} {{\n{bypass}    tie 11..22 figure-eight\n    \
+             open-coil between 13 and 11 with open-100, activated 3.5 mm\n  }}\n}}\nretain {{\n  night-time upper\n}}\n"
+        )
+    };
+    let gap = plan("missing 12\n  gap 2 mm between 13 and 11", "gap 6.5 mm between 13 and 11", "");
+    let space = plan(
+        "tooth 12 palatal 2 mm, space 2.5 mm",
+        "space 7 mm at 12",
+        "    bypass 12 unbonded until space 7 mm\n",
+    );
+    for text in [gap, space] {
+        let checked = run(&mut Checker::new(), "coil", &text);
+        let codes: Vec<_> = checked.findings.iter().map(|f| f.code.to_string()).collect();
+        assert!(codes.iter().any(|c| c == "space/coil-spent"), "{codes:?}");
+        assert!(!codes.iter().any(|c| c == "time/never-ends"), "{codes:?}");
+        let said = format!("{:?}", checked.findings).to_lowercase();
+        assert!(!said.contains("nothing in this step brings"), "{said}");
+    }
+}
+
 #[test]
 fn coils_pressed_too_little_too_far_or_too_seldom_are_found() {
     let plan = |activated: &str| {

@@ -45,6 +45,19 @@ fn least_n(arch: Arch) -> f64 {
     }
 }
 
+/// The same for one tooth, by its share of the roots: a wire that presses a single tooth or a whole front towards the gum
+/// with less does not intrude it.
+pub fn least_intruding_n(tooth: Tooth) -> f64 {
+    least_n(tooth.arch()) * projected_area_mm2(tooth) / front_area_mm2(tooth.arch())
+}
+
+/// Of the roots of the four incisors.
+fn front_area_mm2(arch: Arch) -> f64 {
+    let quadrants = if arch == Arch::Upper { [1, 2] } else { [3, 4] };
+    let front = quadrants.iter().flat_map(|q| [q * 10 + 1, q * 10 + 2]);
+    front.filter_map(Tooth::iso).map(projected_area_mm2).sum()
+}
+
 /// Overbite that a levelling wire takes away, mm a day.
 ///
 /// A wire of this bending stiffness is held out of its shape by a curve of that depth: as a beam over the
@@ -52,9 +65,7 @@ fn least_n(arch: Arch) -> f64 {
 /// continuous wire. A light wire does not reach the least force, whatever the time.
 pub fn levelling_mm_per_day(arch: Arch, rigidity_nmm2: f64, depth_mm: f64) -> f64 {
     let force_n = 48.0 * rigidity_nmm2 * depth_mm.max(0.0) / CHORD_MM.powi(3);
-    let quadrants = if arch == Arch::Upper { [1, 2] } else { [3, 4] };
-    let front = quadrants.iter().flat_map(|q| [q * 10 + 1, q * 10 + 2]);
-    let area: f64 = front.filter_map(Tooth::iso).map(projected_area_mm2).sum();
+    let area = front_area_mm2(arch);
     K_SLIDE * rate_mm_per_day(pressure_kpa((force_n - least_n(arch)).max(0.0), area))
 }
 

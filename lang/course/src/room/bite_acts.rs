@@ -111,7 +111,7 @@ const USUAL_OVERJET_MM: f64 = 2.0;
 const USUAL_OVERBITE_MM: f64 = 1.0;
 
 /// Hours of each run as last recorded, else as prescribed: `partly` counts half (an assumption).
-fn worn_hours(case: &Case, side: Side, prescribed: f64) -> f64 {
+pub(crate) fn worn_hours(case: &Case, side: Side, prescribed: f64) -> f64 {
     let mut visits: Vec<_> = case.visits.iter().collect();
     visits.sort_by_key(|v| v.on);
     let said = visits.iter().rev().find_map(|v| {

@@ -32,6 +32,8 @@ pub(crate) struct MovingTooth {
     pub axis_mm: f64,
     /// The wire holds one wing only.
     pub one_wing: bool,
+    /// Force that it takes to move it towards the gum at all, N.
+    pub least_intruding_n: f64,
     /// Factor k of its situation.
     pub k: f64,
 }
@@ -386,6 +388,10 @@ fn net_of(
             for load in setup.base.loads.iter().filter(|l| l.id == m.id) {
                 net.lingual += load.lingual_n;
                 net.gingival += load.gingival_n;
+            }
+            // Towards the gum nothing moves below the least force of an intrusion.
+            if net.gingival > 0.0 {
+                net.gingival = (net.gingival - m.least_intruding_n).max(0.0);
             }
             if m.one_wing {
                 net.beside_axis = m.axis_mm * pose[ROTATED].sin() * net.lingual;

@@ -24,6 +24,7 @@ use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::trace::{PhaseTrace, RunQuery, StepControl, run};
 use crate::setup::arch_setup::{arch_setup, bends};
 use crate::simulate::booking::{due, look_days};
+use crate::simulate::cross_pull::cross_pulls;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::movers::{TeethWithRoom, movers};
 use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
@@ -225,6 +226,7 @@ fn phase(
     let mut draft =
         PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
+    draft.across = cross_pulls(world.case, world.arch.arch, &elastics, &worn_days);
     draft.worn_days = worn_days;
     draft.begins = begins;
     draft.beside = beside;

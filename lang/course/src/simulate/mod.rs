@@ -3,6 +3,7 @@
 
 pub(crate) mod arch_phases;
 pub(crate) mod booking;
+pub(crate) mod cross_pull;
 pub(crate) mod due;
 pub(crate) mod movers;
 pub(crate) mod outcome;

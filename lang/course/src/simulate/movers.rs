@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::law::bite_rates::least_intruding_n;
 use crate::law::long_axis::slot_before_axis_mm;
 use crate::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
 use crate::law::passive::MonitoredTooth;
@@ -45,6 +46,7 @@ pub(crate) fn movers(
             rotation_lever_mm: rotation_lever_mm(t.tooth),
             axis_mm: slot_before_axis_mm(t.tooth),
             one_wing: matches!(t.status, ToothStatus::HalfEngaged(_)),
+            least_intruding_n: least_intruding_n(t.tooth),
             k: situation(t, roomy),
         })
         .collect()

@@ -29,6 +29,7 @@ use crate::room::supply_and_demand::{Account, RoomLimitedTime, made_mm};
 use crate::run::chair::FrictionRange;
 use crate::run::trace::{MovingTooth, PhaseTrace};
 use crate::setup::arch_setup::ArchSetup;
+use crate::simulate::cross_pull::CrossPull;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::movers::poses;
 use crate::simulate::outcome::{EndReason, SeenWire};
@@ -66,6 +67,8 @@ pub(crate) struct PhaseInProgress {
     pub elastics: Vec<usize>,
     /// Days after insertion on which each of them is worn.
     pub worn_days: Vec<(f64, f64)>,
+    /// Teeth that elastics carry across.
+    pub across: Vec<CrossPull>,
     /// The day it begins, as recorded or as the first pass found it.
     pub begins: Option<Date>,
     /// The day up to which the carried bite has been computed.
@@ -136,6 +139,7 @@ impl PhaseInProgress {
             state,
             elastics: Vec::new(),
             worn_days: Vec::new(),
+            across: Vec::new(),
             begins: date_in,
             bite_days: 0.0,
             learnt,
@@ -338,6 +342,11 @@ impl PhaseInProgress {
         let progress = leg.gated.progress(&leg.run, unit);
         let stands = leg.run.poses_at(progress);
         carried.mouth.move_to(poses(&leg.movers, &leg.bent, &stands, &self.leg_mouth));
+        for pull in &self.across {
+            let by_mm = pull.done_mm(leg.start_days, days);
+            let pose = pull.carried(carried.mouth.pose(pull.tooth), by_mm);
+            carried.mouth.poses.insert(pull.tooth, pose);
+        }
         self.settle_room_account(&leg, unit, since, carried);
         let open = open_gaps(world.arch, &self.state, carried);
         for coil in &leg.coils {

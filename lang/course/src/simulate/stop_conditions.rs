@@ -9,6 +9,7 @@ use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
 use crate::room::closing::ClosingGap;
 use crate::room::supplies::open_gaps;
+use crate::simulate::cross_pull::{OVER_THE_BITE_MM, way_over_mm};
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
 use springline_model::step::{Condition, Term};
@@ -185,13 +186,38 @@ fn term_time(
             if still.is_empty() {
                 return Some(Time::calendar(measures.bite_days));
             }
-            draft.teeth_reach(&still, |pose| pose.lingual_mm <= 0.5)
+            over_the_bite(draft, &still)
         }
         Term::Within { length, teeth } => {
             let within = mm(*length);
             draft.teeth_reach(teeth, move |pose| pose.off_mm() <= within)
         }
     }
+}
+
+/// When teeth are out of crossbite: the wire brings them into line, or cross elastics carry them over, whichever is the
+/// sooner.
+fn over_the_bite(draft: &PhaseInProgress, teeth: &[Tooth]) -> Option<Time> {
+    let each = teeth.iter().map(|tooth| {
+        let by_wire = draft.teeth_reach(&[*tooth], |pose| pose.lingual_mm <= OVER_THE_BITE_MM);
+        let Some(pull) = draft.across.iter().find(|p| p.tooth == *tooth) else { return by_wire };
+        let pose = draft.leg_mouth.pose(*tooth);
+        let start = draft.segment_start();
+        let day = pull.day(start, way_over_mm(*tooth, &pose));
+        let by_elastics = day.map(|day| {
+            let from = start.max(pull.from_days).min(day);
+            Time::scaled(from, day - from, default_sigma())
+        });
+        // A tooth that stands in its line is in crossbite with it: the wire does nothing.
+        let wire_does = pose.lingual_mm > OVER_THE_BITE_MM;
+        by_wire.filter(|_| wire_does).into_iter().chain(by_elastics).min_by(sooner)
+    });
+    let all: Option<Vec<Time>> = each.collect();
+    all?.into_iter().max_by(sooner)
+}
+
+fn sooner(a: &Time, b: &Time) -> std::cmp::Ordering {
+    a.at(0.5).total_cmp(&b.at(0.5))
 }
 
 /// Open gaps, and the places where a coil opens one between teeth that nobody wrote a gap for.

@@ -267,6 +267,7 @@ fn way(draft: &PhaseInProgress, arch: Arch) -> PhaseWay {
         exit_days: draft.exit_days,
         spaces: spaces(draft, arch),
         acting: draft.acting.clone(),
+        across: draft.across.clone(),
     }
 }
 

@@ -7,15 +7,13 @@ use crate::law::rules_of_thumb::SETTLE_DAYS;
 use crate::mouth::bite_figures::BiteFigure;
 use crate::plan::calendar::days_between;
 use crate::plan::measures::{overbite_mm, passed, reached};
+use crate::simulate::cross_pull::{OVER_THE_BITE_MM, way_over_mm};
 use crate::timeline::moment::{ArchMoment, BiteMoment, SpaceAt, ToothMoment};
-use crate::timeline::phase::ArchForecast;
+use crate::timeline::phase::{ArchForecast, Phase};
 use springline_model::Case;
 use springline_model::step::{Condition, Term};
 use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
-
-/// How far behind the line a tooth stands that is out of crossbite, mm; the simulation has the same.
-const OVER_THE_BITE_MM: f64 = 0.5;
 
 /// The mouth as the patient comes to a visit.
 pub(crate) struct MouthForecast<'a> {
@@ -89,7 +87,22 @@ impl MouthForecast<'_> {
         let now = self.engaged(tooth).map(|m| m.pose.value.lingual_mm);
         let behind = now.map(|now| now - self.beside_mm(tooth).unwrap_or(0.0).max(0.0));
         self.bite.over_the_bite.contains(&tooth)
+            || self.is_carried_over(tooth)
             || began_behind && behind.is_some_and(|behind| behind <= OVER_THE_BITE_MM)
+    }
+
+    /// Cross elastics have carried it over by then.
+    fn is_carried_over(&self, tooth: Tooth) -> bool {
+        let forecast = self.forecasts.iter().find(|f| f.arch == tooth.arch());
+        let phases = || forecast.into_iter().flat_map(|f| &f.phases);
+        let done = |phase: &Phase| -> f64 {
+            let pulls = phase.way.across.iter().filter(|p| p.tooth == tooth);
+            let days = phase.date_in.map_or(0.0, |from| days_between(from, self.on));
+            pulls.map(|p| p.done_mm(0.0, days.min(phase.way.exit_days))).sum()
+        };
+        let first = phases().find_map(|p| p.tooth(tooth));
+        let way = first.map(|t| way_over_mm(tooth, &t.entry));
+        way.is_some_and(|way| phases().map(done).sum::<f64>() >= way)
     }
 
     /// How far lingual the neighbours in the wire stand: where the wire pulls them in as it brings the tooth

@@ -15,6 +15,7 @@ use crate::run::figures::Insertion;
 use crate::run::insertion::put_in;
 use crate::setup::arch_setup::ArchSetup;
 use crate::setup::axial::{drawn_forward_n, pressed_apart_n};
+use crate::simulate::cross_pull::CrossPull;
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
 use crate::timeline::power_arms::{ArmPull, arm_pulls};
@@ -201,6 +202,8 @@ pub(crate) struct PhaseWay {
     pub spaces: Vec<SpaceCourse>,
     /// What acts on the bite from this arch while the wire is in.
     pub acting: BiteMoves,
+    /// Teeth that elastics carry across.
+    pub across: Vec<CrossPull>,
 }
 
 impl Phase {
