@@ -103,6 +103,7 @@ pub(crate) fn setup(setup: &Setup) -> InputCheck {
             give.tip_rad_per_nmm,
             give.torque_rad_per_nmm,
             give.along_mm_per_n,
+            give.march_gingival_mm_per_n,
         ] {
             must((0.0..=1.0e6).contains(&c), id, "the mobility of the tooth", c)?;
         }

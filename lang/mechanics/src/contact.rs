@@ -63,7 +63,7 @@ impl ContactState {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ElasticTooth {
     pub give: Give,
-    /// Loads at the bracket's centre, and the thrust of the wire along the arch as of the last solve.
+    /// Loads at the bracket's centre.
     pub load: SixForces,
     /// What the tooth is held back from its give: the way that a load would have in a march.
     pub back: SixForces,
@@ -93,14 +93,20 @@ pub(crate) struct WallGive {
     reach: SixBySix,
     /// `B C0 B^T`.
     give: SixBySix,
+    /// What a march adds vertically (see [`Give`]).
+    vertical: f64,
     /// Contacts couple two by two at most, the same direction at both edges.
     in_pairs: bool,
 }
 
 impl WallGive {
     pub fn of(contacts: &[Contact], give: &Give) -> WallGive {
-        let mut walls =
-            WallGive { reach: [[0.0; 6]; 6], give: [[0.0; 6]; 6], in_pairs: give.diagonal };
+        let mut walls = WallGive {
+            reach: [[0.0; 6]; 6],
+            give: [[0.0; 6]; 6],
+            vertical: give.vertical,
+            in_pairs: give.diagonal,
+        };
         for (i, contact) in contacts.iter().enumerate() {
             walls.reach[i] = give.times(&contact.row);
             for (j, other) in contacts.iter().enumerate().take(i + 1) {
@@ -142,7 +148,7 @@ pub(crate) struct Grip {
     offset: Six,
     /// Unbalanced load of the tooth against the force on the wire before the stiffness.
     unbalanced: SixForces,
-    /// How far the walls are displaced.
+    /// How far the first stage has displaced the walls.
     moved: Six,
 }
 
@@ -185,12 +191,14 @@ pub(crate) fn grip(
         for k in 0..6 {
             unbalanced[k] -= contact.row[k] * force[i];
         }
-        moved[i] = dot(&contact.row, &state.displaced);
+        moved[i] = dot(&contact.row, &state.first_stage);
     }
     let (ease, less) = state.tangent();
-    let lost = less * dot(&state.displaced, &unbalanced);
+    let lost = less * dot(&state.first_stage, &unbalanced);
+    let raised = walls.vertical * unbalanced[1];
     for i in 0..count {
-        offset[i] = ease * (dot(&walls.reach[i], &unbalanced) - lost * moved[i]);
+        offset[i] = ease * (dot(&walls.reach[i], &unbalanced) - lost * moved[i])
+            + raised * contacts[i].row[1];
     }
     let stiffness = if walls.in_pairs {
         in_pairs(contacts, &root, &walls.give)
@@ -198,7 +206,8 @@ pub(crate) fn grip(
         let mut give = walls.give;
         for i in 0..count {
             for j in 0..=i {
-                give[i][j] = ease * (give[i][j] - less * moved[i] * moved[j]);
+                give[i][j] = ease * (give[i][j] - less * moved[i] * moved[j])
+                    + walls.vertical * contacts[i].row[1] * contacts[j].row[1];
             }
         }
         together(count, &root, &give)
@@ -288,10 +297,11 @@ impl Grip {
             pulled[i] = wire[i] - self.offset[i];
         }
         let mut carried = self.unbalanced;
-        let mut lost = 0.0;
+        let (mut lost, mut raised) = (0.0, 0.0);
         for i in 0..count {
             force[i] = dot(&self.stiffness[i], &pulled);
             lost += self.moved[i] * force[i];
+            raised += held.walls.vertical * held.contacts[i].row[1] * force[i];
             for k in 0..6 {
                 carried[k] += held.contacts[i].row[k] * force[i];
             }
@@ -300,7 +310,7 @@ impl Grip {
         let mut gaps = pulled;
         for i in 0..count {
             let gave = dot(&held.walls.give[i], &force) - less * lost * self.moved[i];
-            gaps[i] -= ease * gave;
+            gaps[i] -= ease * gave + raised * held.contacts[i].row[1];
         }
         (gaps, held.state.back(held.carried, &carried))
     }

@@ -8,7 +8,6 @@ use super::equilibrium::{Iterate, NewtonOutcome};
 use super::mesh::{Mesh, MeshDensity};
 use super::slot_edges::SlotEdges;
 use super::solution::ContactKey;
-use super::support::SixForces;
 
 /// A solved set-up with what was needed to solve it.
 pub(crate) struct ConvergedState<'a> {
@@ -18,9 +17,6 @@ pub(crate) struct ConvergedState<'a> {
     pub bending: &'a Bending,
     pub contacts: &'a [Contact],
     pub teeth: &'a [ElasticTooth],
-    /// The loads alone, and the wire's thrust, which the teeth carry with them.
-    pub external: &'a [SixForces],
-    pub thrust: &'a [SixForces],
     pub iterate: &'a Iterate,
     pub axial: &'a Axial,
     pub outcome: NewtonOutcome,

@@ -32,6 +32,16 @@ const SHIFT_STEP_MM: f64 = 3.0;
 /// Share of the way to a wall that one step may go.
 const TO_WALL: f64 = 0.995;
 
+/// Thrust of the wire on every tooth at a shape.
+pub(crate) type ThrustAt<'a> = dyn Fn(&Iterate) -> Option<Vec<SixForces>> + 'a;
+
+/// The thrust follows the shape once what is unbalanced, N, and the largest product of a contact's force and slack,
+/// as a multiple of the last barrier, are no more than this,
+const FOLLOWED_N: f64 = 10.0;
+const FOLLOWED_BARRIERS: f64 = 1000.0;
+/// and this often at most.
+const FOLLOWED: usize = 12;
+
 /// Everything fixed during a search.
 pub(crate) struct EquilibriumProblem<'a> {
     pub mesh: &'a Mesh,
@@ -45,6 +55,8 @@ pub(crate) struct EquilibriumProblem<'a> {
     walls: Rc<[WallGive]>,
     /// Axial forces and bounds on lengths of wire; `None` for a wire that slides freely.
     pub axial: Option<&'a Axial>,
+    /// Thrust on the teeth at a shape (see `Iterate::thrust`); `None` where the one they are under stands.
+    pub follow: Option<&'a ThrustAt<'a>>,
     /// The elastic wire of small slopes, unbent, and a typical stiffness of every node value, for
     /// shifts: made when first asked for, which a warm search seldom does.
     elastic: OnceCell<(Assembled, Vec<[f64; 5]>)>,
@@ -57,6 +69,9 @@ pub(crate) struct Iterate {
     pub touches: Vec<ContactState>,
     /// What each tooth's support carries, as of the first stage of its give (see `Give`).
     pub carried: Vec<SixForces>,
+    /// Thrust of the wire along the arch, which tips and turns the teeth without shifting their slots: it follows
+    /// from the shape and is a load meanwhile. Empty where it moves none.
+    pub thrust: Vec<SixForces>,
     /// Curvature that strains each section point, as of the last accepted step.
     pub curvatures: Vec<[f64; 2]>,
     /// Force along the arch that keeps the wire's reference point in place.
@@ -70,7 +85,7 @@ pub(crate) struct Iterate {
 }
 
 /// How a search ended.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct NewtonOutcome {
     pub converged: bool,
     pub iterations: usize,
@@ -115,6 +130,7 @@ impl<'a> EquilibriumProblem<'a> {
             teeth,
             walls,
             axial: None,
+            follow: None,
             elastic: OnceCell::new(),
         }
     }
@@ -129,12 +145,6 @@ impl<'a> EquilibriumProblem<'a> {
     pub fn with_axial<'b>(&'b self, axial: &'b Axial) -> EquilibriumProblem<'b> {
         let (walls, elastic) = (self.walls.clone(), self.elastic.clone());
         EquilibriumProblem { axial: Some(axial), walls, elastic, ..*self }
-    }
-
-    /// The same wire and contacts on teeth under other loads.
-    pub fn with_teeth<'b>(&'b self, teeth: &'b [ElasticTooth]) -> EquilibriumProblem<'b> {
-        let (walls, elastic) = (self.walls.clone(), self.elastic.clone());
-        EquilibriumProblem { teeth, walls, elastic, ..*self }
     }
 
     fn elastic(&self) -> &(Assembled, Vec<[f64; 5]>) {
@@ -334,7 +344,7 @@ impl<'a> EquilibriumProblem<'a> {
         &self,
         system: &Assembled,
         it: &Iterate,
-        supports: &[GiveState],
+        (supports, loads): (&[GiveState], &[SixForces]),
         left: &mut Vec<Column>,
     ) -> (f64, usize) {
         left.clear();
@@ -343,7 +353,7 @@ impl<'a> EquilibriumProblem<'a> {
         for (index, tooth) in self.teeth.iter().enumerate() {
             let mut own = [0.0; 6];
             for k in 0..6 {
-                own[k] = supports[index].ratio * it.carried[index][k] - tooth.load[k];
+                own[k] = supports[index].ratio * it.carried[index][k] - loads[index][k];
             }
             let (a, b) = tooth.contacts;
             for (contact, touch) in self.contacts[a..b].iter().zip(&it.touches[a..b]) {
@@ -376,23 +386,22 @@ impl<'a> EquilibriumProblem<'a> {
     }
 
     /// Tooth energy less the work of its loads.
-    fn tooth_energy(&self, supports: &[GiveState]) -> f64 {
-        let teeth = self.teeth.iter().zip(supports);
-        teeth.map(|(t, s)| s.energy - work(&t.load, &s.displaced)).sum()
+    fn tooth_energy(supports: &[GiveState], loads: &[SixForces]) -> f64 {
+        supports.iter().zip(loads).map(|(s, load)| s.energy - work(load, &s.displaced)).sum()
     }
 
     /// What a step must lower: energies, barrier, and the miss of the slacks at price `price`.
-    /// `held` are the touches whose forces held contacts are judged by.
+    /// `held` are the touches whose forces held contacts are judged by, with the energy of the teeth.
     fn merit(
         &self,
         wire: f64,
         it: &Iterate,
-        (held, supports): (&[ContactState], &[GiveState]),
+        (held, teeth): (&[ContactState], f64),
         gaps: &[f64],
         barrier: f64,
         price: f64,
     ) -> f64 {
-        let mut merit = wire + self.tooth_energy(supports);
+        let mut merit = wire + teeth;
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
             let gap = gaps[i];
             match contact.room {
@@ -455,9 +464,18 @@ impl<'a> EquilibriumProblem<'a> {
         let (mut supports, mut trial_supports) = (Vec::new(), Vec::new());
         self.gave(&it.carried, &mut supports);
         self.gaps_into(&it.nodes, &supports, &mut gaps);
+        let mut loads = self.loads(&it.thrust);
+        let mut followed = 0;
         for iteration in 0..=settings.max_iterations {
-            let (residual, node) = self.residual(system, it, &supports, &mut left);
             let touching = self.touching(it, &gaps);
+            let (mut residual, mut node) =
+                self.residual(system, it, (&supports, &loads), &mut left);
+            let near = residual <= FOLLOWED_N && touching.largest <= FOLLOWED_BARRIERS * end;
+            if near && followed < FOLLOWED && self.followed(system, it) {
+                followed += 1;
+                loads = self.loads(&it.thrust);
+                (residual, node) = self.residual(system, it, (&supports, &loads), &mut left);
+            }
             outcome = NewtonOutcome {
                 converged: false,
                 iterations: iteration,
@@ -485,9 +503,8 @@ impl<'a> EquilibriumProblem<'a> {
                 barrier = (share * mean).min(mean.powf(1.5).max(0.02 * mean)).max(end);
             }
             step.grips.clear();
-            for (tooth, ElasticTooth { load, contacts: (a, b), .. }) in
-                self.teeth.iter().enumerate()
-            {
+            for (tooth, ElasticTooth { contacts: (a, b), .. }) in self.teeth.iter().enumerate() {
+                let load = &loads[tooth];
                 let here = self.held(tooth, &supports[tooth], &it.carried[tooth]);
                 step.grips.push(grip(&here, &it.touches[*a..*b], &gaps[*a..*b], load, barrier));
             }
@@ -502,9 +519,9 @@ impl<'a> EquilibriumProblem<'a> {
                     .zip(&step.change)
                     .flat_map(|(t, d)| [t.force[0] + d.force[0], t.force[1] + d.force[1]])
                     .fold(1.0_f64, |m, f| m.max(f.abs()));
-            let held = (it.touches.as_slice(), supports.as_slice());
+            let held = (it.touches.as_slice(), Self::tooth_energy(&supports, &loads));
             let before = self.merit(system.energy + system.axial, it, held, &gaps, barrier, price);
-            let slope = self.slope(system, (it, &supports), &gaps, &step, barrier, price);
+            let slope = self.slope(system, (it, &supports, &loads), &gaps, &step, barrier, price);
             let mut length = longest;
             let mut accepted = false;
             let mut after = before;
@@ -515,7 +532,7 @@ impl<'a> EquilibriumProblem<'a> {
                 self.gaps_into(&trial.nodes, &trial_supports, &mut trial_gaps);
                 // A held contact's force is part of the function, not of the step.
                 let potential = next.energy + next.axial;
-                let held = (it.touches.as_slice(), trial_supports.as_slice());
+                let held = (it.touches.as_slice(), Self::tooth_energy(&trial_supports, &loads));
                 after = self.merit(potential, &trial, held, &trial_gaps, barrier, price);
                 let noise = 1e-12 * (before.abs() + 1.0);
                 if after.is_finite() && after <= before + 1e-4 * length * slope.min(0.0) + noise {
@@ -550,6 +567,27 @@ impl<'a> EquilibriumProblem<'a> {
             }
         }
         outcome
+    }
+
+    /// Loads on the teeth, the wire's thrust among them.
+    fn loads(&self, thrust: &[SixForces]) -> Vec<SixForces> {
+        let mut loads: Vec<SixForces> = self.teeth.iter().map(|t| t.load).collect();
+        for (load, thrust) in loads.iter_mut().zip(thrust) {
+            for k in 0..6 {
+                load[k] += thrust[k];
+            }
+        }
+        loads
+    }
+
+    /// Puts the thrust of the present shape on the teeth; false where the one they are under stands.
+    fn followed(&self, system: &Assembled, it: &mut Iterate) -> bool {
+        let Some(follow) = self.follow else { return false };
+        it.levels.clone_from(&system.levels);
+        let now = follow(it);
+        let changed = now.is_some();
+        it.thrust = now.unwrap_or_else(|| std::mem::take(&mut it.thrust));
+        changed
     }
 
     /// Contact measures: sum and maximum of force times slack, and the slack residual.
@@ -623,7 +661,7 @@ impl<'a> EquilibriumProblem<'a> {
     fn slope(
         &self,
         system: &Assembled,
-        (it, supports): (&Iterate, &[GiveState]),
+        (it, supports, loads): (&Iterate, &[GiveState], &[SixForces]),
         gaps: &[f64],
         step: &NewtonStep,
         barrier: f64,
@@ -635,9 +673,9 @@ impl<'a> EquilibriumProblem<'a> {
         for (t, tooth) in self.teeth.iter().enumerate() {
             let mut over = [0.0; 6];
             for k in 0..6 {
-                over[k] = supports[t].ratio * it.carried[t][k] - tooth.load[k];
+                over[k] = supports[t].ratio * it.carried[t][k] - loads[t][k];
             }
-            slope += work(&over, &tooth.give.times(&step.carried[t]));
+            slope += work(&over, &tooth.give.moved(&supports[t], &it.carried[t], &step.carried[t]));
         }
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
             match contact.room {

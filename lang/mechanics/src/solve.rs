@@ -3,7 +3,7 @@
 
 use super::axial::Axial;
 use super::bending::MomentMemo;
-use super::contact::{Contact, ContactState, Room};
+use super::contact::{Contact, ContactState, ElasticTooth, Room};
 use super::converged::{ConvergedState, keys};
 use super::equilibrium::{EquilibriumProblem, Iterate, NewtonOutcome};
 use super::length_bounds::bind;
@@ -79,6 +79,30 @@ impl PreparedSetup<'_> {
         }
     }
 
+    /// Thrust on every tooth at a shape; nothing where the one that the teeth are under stands.
+    fn thrust(
+        &self,
+        (mesh, contacts, teeth): (&Mesh, &[Contact], &[ElasticTooth]),
+        axial: &Axial,
+        iterate: &Iterate,
+    ) -> Option<Vec<SixForces>> {
+        let now = thrust::of(&ConvergedState {
+            setup: self.setup,
+            slot_edges: &self.seats,
+            mesh,
+            bending: &self.bending,
+            contacts,
+            teeth,
+            iterate,
+            axial,
+            outcome: NewtonOutcome::default(),
+            grain: &MeshDensity::default(),
+        });
+        let stands = iterate.thrust.len() == now.len()
+            && thrust::stands(&now, &iterate.thrust, &self.setup.settings);
+        (!stands).then_some(now)
+    }
+
     /// Solves a fresh wire approximately on the coarse mesh.
     fn by_the_coarse_mesh(&self) -> Option<(MeshDensity, Option<InitialGuess>)> {
         let settings = SolverSettings {
@@ -90,32 +114,16 @@ impl PreparedSetup<'_> {
         let (contacts, teeth) = self.contacts(&mesh).ok()?;
         let fresh = MomentMemo::default();
         let kinematics = settings.kinematics;
-        let problem =
+        let none = Axial::default();
+        let follow = |iterate: &Iterate| self.thrust((&mesh, &contacts, &teeth), &none, iterate);
+        let mut problem =
             EquilibriumProblem::new(&mesh, &self.bending, kinematics, &fresh, &contacts, &teeth);
+        problem.follow = thrust::moves(&settings, &teeth).then_some(&follow);
         let (iterate, outcome) = cold_start(&problem, &settings);
         if !outcome.converged {
             return None;
         }
         let grain = MeshDensity::Each(mesh_density::wanted(self, &mesh, &iterate)?);
-        let external: Vec<SixForces> = teeth.iter().map(|t| t.load).collect();
-        let none = vec![[0.0; 6]; teeth.len()];
-        let thrust = match thrust::moves(&self.setup.settings, &teeth) {
-            false => none,
-            true => thrust::of(&ConvergedState {
-                setup: self.setup,
-                slot_edges: &self.seats,
-                mesh: &mesh,
-                bending: &self.bending,
-                contacts: &contacts,
-                teeth: &teeth,
-                external: &external,
-                thrust: &none,
-                iterate: &iterate,
-                axial: &Axial::default(),
-                outcome,
-                grain: &grain,
-            }),
-        };
         let finer = self.mesh(&grain);
         let (contacts, _) = self.contacts(&finer).ok()?;
         let shape = WireShape {
@@ -125,7 +133,7 @@ impl PreparedSetup<'_> {
             contact_states: iterate.touches,
             stands: report::stands(&self.seats, &teeth, &iterate.carried),
             carried: iterate.carried,
-            thrust,
+            thrust: iterate.thrust,
             mesh_density: grain.clone(),
             over_slots: self.line.slots().is_some(),
         };
@@ -196,8 +204,7 @@ fn solve_on(
     let PreparedSetup { setup, seats, bending, .. } = ground;
     let settings = &setup.settings;
     let mesh = ground.mesh(grain);
-    let (contacts, mut teeth) = ground.contacts(&mesh)?;
-    let external: Vec<SixForces> = teeth.iter().map(|t| t.load).collect();
+    let (contacts, teeth) = ground.contacts(&mesh)?;
     let before = match start {
         Start::Carry(s) => Some(&s.history),
         Start::History(h) => Some(h),
@@ -209,15 +216,15 @@ fn solve_on(
         Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
         Start::Cold | Start::History(_) => begun.map(|b| &b.shape),
     };
-    let known_thrust = known.filter(|s| s.thrust.len() == teeth.len()).map(|s| &s.thrust);
-    let mut thrust = known_thrust.cloned().unwrap_or_else(|| vec![[0.0; 6]; teeth.len()]);
-    thrust::load(&mut teeth, &external, &thrust);
-    let problem =
-        EquilibriumProblem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
     let given = given.map(|g| Axial::given(&g.pieces_n, g.ends_n, &mesh));
     let free = Axial::default();
-    let under = problem.with_axial(given.as_ref().unwrap_or(&free));
-    let problem = if given.is_some() { &under } else { &problem };
+    let ends = given.as_ref().unwrap_or(&free);
+    let follow = |iterate: &Iterate| ground.thrust((&mesh, &contacts, &teeth), ends, iterate);
+    let mut problem =
+        EquilibriumProblem::new(&mesh, bending, settings.kinematics, &ready, &contacts, &teeth);
+    problem.axial = given.as_ref();
+    problem.follow = thrust::moves(settings, &teeth).then_some(&follow);
+    let problem = &problem;
 
     let warm = known.and_then(|s| warm_start(s, seats, problem, settings));
     let mut spent = 0;
@@ -246,38 +253,12 @@ fn solve_on(
         };
         spent += outcome.iterations;
     }
-    let mut outcome = NewtonOutcome { iterations: outcome.iterations.max(spent), ..outcome };
+    outcome.iterations = outcome.iterations.max(spent);
     let mut axial = given.clone().unwrap_or_default();
     if given.is_none() && !setup.wire.bounds.is_empty() && settings.kinematics == Kinematics::Exact
     {
         let bounds = Axial::of(&setup.wire.bounds, seats, &mesh);
         axial = bind(problem, bounds, settings, (&mut iterate, &mut outcome));
-    }
-    let mut settled = problem.teeth.to_vec();
-    for _ in 0..if thrust::moves(settings, &teeth) { thrust::PASSES } else { 0 } {
-        let now = thrust::of(&ConvergedState {
-            setup,
-            slot_edges: seats,
-            mesh: &mesh,
-            bending,
-            contacts: &contacts,
-            teeth: &settled,
-            external: &external,
-            thrust: &thrust,
-            iterate: &iterate,
-            axial: &axial,
-            outcome,
-            grain,
-        });
-        if !outcome.converged || thrust::stands(&now, &thrust, settings) {
-            break;
-        }
-        thrust::load(&mut settled, &external, &now);
-        thrust = now;
-        let pressed = problem.with_axial(&axial);
-        let again = if axial == free { problem } else { &pressed }.with_teeth(&settled);
-        let done = again.minimise(&mut iterate, settings, 0.0);
-        outcome = NewtonOutcome { iterations: outcome.iterations + done.iterations, ..done };
     }
     if let MeshDensity::Each(parts) = grain
         && mesh_density::too_coarse(ground, parts, &mesh, &iterate.nodes, &iterate.curvatures)
@@ -291,9 +272,7 @@ fn solve_on(
         mesh: &mesh,
         bending,
         contacts: &contacts,
-        teeth: &settled,
-        external: &external,
-        thrust: &thrust,
+        teeth: &teeth,
         iterate: &iterate,
         axial: &axial,
         outcome,
@@ -491,6 +470,7 @@ fn warm_start(
         nodes: shape.dofs.clone(),
         touches: Vec::new(),
         carried: still_standing(shape, seats, problem),
+        thrust: shape.thrust.clone(),
         ..Iterate::default()
     };
     let gaps = problem.gaps(&iterate.nodes, &iterate.carried);

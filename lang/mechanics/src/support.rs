@@ -23,6 +23,9 @@ pub struct Support {
     pub centre_mm: [f64; 3],
     /// What the give does under more force.
     pub stages: Stages,
+    /// What a march adds to the vertical compliance, mm/N: a root is held as by a sleeve and gives little along itself, but
+    /// moves that way as readily as the crown tips.
+    pub march_gingival_mm_per_n: f64,
 }
 
 /// Whether a support stiffens.
@@ -64,6 +67,7 @@ impl Support {
             torque_rad_per_nmm: c_mm_per_n / 125.0,
             centre_mm: [0.0; 3],
             stages: Stages::One,
+            march_gingival_mm_per_n: 0.0,
         }
     }
 
@@ -83,6 +87,7 @@ impl Support {
             torque_rad_per_nmm: translation / torque_lever_mm.powi(2),
             centre_mm,
             stages: Stages::LIGAMENT,
+            march_gingival_mm_per_n: 0.0,
         }
     }
 
@@ -158,13 +163,17 @@ pub(crate) struct Give {
     /// Compliances at the centre of resistance, the way of a march counted where `C0` has it, and that centre.
     own: SixForces,
     centre_mm: [f64; 3],
+    /// Vertical compliance beside all that, under the true force: what a march adds.
+    pub vertical: f64,
 }
 
 /// A give at one displacement.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct GiveState {
-    /// `C0 w`.
+    /// Of the bracket.
     pub displaced: SixForces,
+    /// `C0 w`, which is all of it but for what a march adds vertically.
+    pub first_stage: SixForces,
     /// True force over `w`.
     pub ratio: f64,
     /// `h'(p) / (c p)`.
@@ -214,7 +223,12 @@ impl Give {
             }
         }
         let norm = matrix[0][0];
-        Give { diagonal, stages: support.stages, series, norm, own, centre_mm, matrix }
+        let mut vertical = series * support.march_gingival_mm_per_n;
+        if linear {
+            matrix[1][1] += vertical;
+            vertical = 0.0;
+        }
+        Give { diagonal, stages: support.stages, series, norm, own, centre_mm, vertical, matrix }
     }
 
     /// Force at the bracket to the same at the centre, and the displacement of the bracket by one of the centre
@@ -239,6 +253,11 @@ impl Give {
 
     /// The `w` of a displacement; none in a direction in which the tooth does not give.
     pub fn held_by(&self, displaced: &SixForces) -> SixForces {
+        let mut displaced = *displaced;
+        if self.vertical > 0.0 {
+            // As of the first stage, which is near enough to begin from.
+            displaced[1] *= self.matrix[1][1] / (self.matrix[1][1] + self.vertical);
+        }
         let carried = carry(&self.centre_mm);
         // The carrying matrix is one and a part that is nothing when applied twice.
         let mut at_centre = [0.0; 6];
@@ -262,34 +281,53 @@ impl Give {
     /// Displacement, how the true force goes with it, and the energy.
     #[inline]
     pub fn at(&self, w: &SixForces) -> GiveState {
-        let displaced = self.times(w);
-        let square = dot(w, &displaced);
-        match self.stages {
-            Stages::One => {
-                let energy = 0.5 * square;
-                GiveState { displaced, ratio: 1.0, rise: 0.0, along: 1.0, energy }
-            }
-            Stages::Two { meet_n, stiffer } => self.in_two(displaced, square, meet_n, stiffer),
+        let first_stage = self.times(w);
+        let square = dot(w, &first_stage);
+        let mut state = GiveState {
+            displaced: first_stage,
+            first_stage,
+            ratio: 1.0,
+            rise: 0.0,
+            along: 1.0,
+            energy: 0.5 * square,
+        };
+        if let Stages::Two { meet_n, stiffer } = self.stages {
+            self.in_two(&mut state, square, meet_n, stiffer);
+            let force = state.ratio * w[1];
+            state.displaced[1] += self.vertical * force;
+            state.energy += 0.5 * self.vertical * force * force;
         }
+        state
     }
 
-    fn in_two(&self, displaced: SixForces, square: f64, meet_n: f64, stiffer: f64) -> GiveState {
+    fn in_two(&self, state: &mut GiveState, square: f64, meet_n: f64, stiffer: f64) {
         let p = if self.norm > 0.0 { (square.max(0.0) / self.norm).sqrt() } else { 0.0 };
         if p <= 1e-9 * meet_n {
-            let ratio = 1.0 / (1.0 + self.series);
-            let energy = 0.5 * ratio * square;
-            return GiveState { displaced, ratio, rise: 0.0, along: ratio, energy };
+            state.ratio = 1.0 / (1.0 + self.series);
+            state.along = state.ratio;
+            state.energy *= state.ratio;
+            return;
         }
         let LigamentShare { own, force, slope } = self.in_series(p, meet_n, stiffer);
-        let slope = slope / (1.0 + self.series * slope);
-        let ratio = force / p;
+        state.along = slope / (1.0 + self.series * slope);
+        state.ratio = force / p;
+        state.rise = (state.along - state.ratio) / (self.norm * p * p);
         let x = own / meet_n;
         // ln cosh without overflow.
         let bend = x + (-2.0 * x).exp().ln_1p() - std::f64::consts::LN_2;
         let ligament = 0.5 * stiffer * own * own - (stiffer - 1.0) * meet_n * meet_n * bend;
-        let energy = self.norm * (ligament + 0.5 * self.series * force * force);
-        let rise = (slope - ratio) / (self.norm * p * p);
-        GiveState { displaced, ratio, rise, along: slope, energy }
+        state.energy = self.norm * (ligament + 0.5 * self.series * force * force);
+    }
+
+    /// How the displacement changes with `w`.
+    #[inline]
+    pub fn moved(&self, state: &GiveState, w: &SixForces, change: &SixForces) -> SixForces {
+        let mut u = self.times(change);
+        if self.vertical > 0.0 {
+            let GiveState { first_stage, ratio, rise, .. } = state;
+            u[1] += self.vertical * (ratio * change[1] + w[1] * rise * dot(first_stage, change));
+        }
+        u
     }
 
     /// The ligament's share of a give `p` that it has in series with the march, and its force and stiffness there.
@@ -319,8 +357,8 @@ impl Give {
 }
 
 impl GiveState {
-    /// What is further given is that of the first stage, times the first figure, less the second times the product of
-    /// [`GiveState::displaced`] with itself.
+    /// What is further given is that of the first stage, less the second figure times the product of
+    /// [`GiveState::first_stage`] with itself, times the first figure.
     #[inline]
     pub fn tangent(&self) -> (f64, f64) {
         (1.0 / self.ratio, self.rise / self.along)
@@ -330,7 +368,7 @@ impl GiveState {
     #[inline]
     pub fn back(&self, w: &SixForces, force: &SixForces) -> SixForces {
         let (ease, less) = self.tangent();
-        let lost = less * dot(&self.displaced, force);
+        let lost = less * dot(&self.first_stage, force);
         let mut change = [0.0; 6];
         for k in 0..6 {
             change[k] = (force[k] - lost * w[k]) * ease;
@@ -345,6 +383,7 @@ pub(crate) fn marched(support: &Support, travel_mm_per_n: f64, forces: &SixForce
     let own = support.own();
     let carried = carry(&support.centre_mm);
     let mut way = [0.0; 6];
+    way[1] = share * support.march_gingival_mm_per_n * forces[1];
     for k in 0..6 {
         let mut at_centre = 0.0;
         for i in 0..6 {

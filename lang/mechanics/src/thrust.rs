@@ -1,5 +1,5 @@
 //! The thrust of the wire along the arch: it tips and turns the teeth without shifting their slots. It follows from
-//! a solve and is put on the teeth in the next, until it stays.
+//! the shape of the wire, and a search puts it on the teeth as it goes, until it stays.
 
 use super::contact::ElasticTooth;
 use super::converged::ConvergedState;
@@ -8,8 +8,6 @@ use super::setup::{Kinematics, SolverSettings};
 use super::solution::ToothForces;
 use super::support::SixForces;
 
-/// This often at most.
-pub(crate) const PASSES: usize = 8;
 /// It stays when it changes by no more than what the contacts' barrier leaves at this distance.
 const STANDS_MM: f64 = 1.0e-3;
 /// Couples count over about the distance of a centre of resistance.
@@ -20,15 +18,6 @@ pub(crate) fn moves(settings: &SolverSettings, teeth: &[ElasticTooth]) -> bool {
     settings.kinematics == Kinematics::Exact && teeth.iter().any(|t| !t.give.diagonal)
 }
 
-/// Puts it on the teeth beside their loads.
-pub(crate) fn load(teeth: &mut [ElasticTooth], external: &[SixForces], thrust: &[SixForces]) {
-    for ((tooth, load), thrust) in teeth.iter_mut().zip(external).zip(thrust) {
-        if !tooth.give.diagonal {
-            tooth.load = std::array::from_fn(|k| load[k] + thrust[k]);
-        }
-    }
-}
-
 pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings) -> bool {
     let each =
         a.iter().zip(b).flat_map(|(x, y)| (0..6).map(|k| (x[k] - y[k]).abs() / LEVERS_MM[k]));
@@ -36,9 +25,12 @@ pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings
 }
 
 /// What the wire does to each tooth beyond its contacts' own directions: its force along the arch, with the couples
-/// of the edges' arms.
+/// of the edges' arms. Nothing where a tooth gives in each direction by its own force alone.
 pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
     let of = |index: usize| {
+        if solved.teeth[index].give.diagonal {
+            return [0.0; 6];
+        }
         let tooth = report::tooth(solved, index);
         if solved.slot_edges[index].axes.is_some() {
             return beyond_its_walls(solved, index, &tooth);
