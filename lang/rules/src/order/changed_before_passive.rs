@@ -2,6 +2,7 @@
 
 use super::level_before_aligned::far_off;
 use crate::prelude::*;
+use crate::support::role::purpose;
 use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_course::EndReason;
 
@@ -13,18 +14,21 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
+/// By so much a wire may be taken out before the median patient's is passive.
+const GRACE_DAYS: f64 = 14.0;
+
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in context.views() {
         let (Some(phase), Some(next)) = (view.phase, view.after()) else { continue };
-        if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
+        if !matches!(purpose(&view), StepKind::Align | StepKind::Level) {
             continue;
         }
         let EndReason::Time = phase.end.reason else { continue };
         let Some(passive) = phase.passive.by_rule() else { continue };
         let Some(end) = phase.end.predicted.as_ref() else { continue };
         let stiffer = rigidity(&next.wire.value) > rigidity(view.wire()) * 1.05;
-        if !stiffer || end.late_days >= passive.early_days {
+        if !stiffer || end.median_days + GRACE_DAYS >= passive.median_days {
             continue;
         }
         // What is left is judged where the next wire goes in, if that wire minds.

@@ -10,6 +10,7 @@ mod changed_before_passive;
 mod closing_stalled;
 mod closing_too_heavy;
 mod closing_wire_too_light;
+mod coil_before_aligned;
 mod denies_itself;
 mod elastics_not_as_named;
 mod elastics_not_worn;
@@ -18,6 +19,7 @@ mod elastics_too_heavy;
 mod elastics_uneven;
 mod elastics_without_support;
 mod elastics_wrong_class;
+mod ends_on_aligning_wire;
 mod fixed_tooth_moved;
 mod flexible_working;
 mod goal_unmet;
@@ -28,9 +30,11 @@ mod no_hook;
 mod no_retainer;
 mod nothing_to_act_on;
 mod overdoing;
+mod reposition_before_levelled;
 mod reposition_without_film;
 mod retainer_holds_nothing;
 mod reverse_overjet;
+mod same_wire_again;
 mod second_molar_left_out;
 mod soft_in_the_mouth;
 mod steep_step;
@@ -71,6 +75,9 @@ pub const RULES: &[&Rule] = &[
     &changed_before_passive::RULE,
     &steep_step::RULE,
     &step_back::RULE,
+    &same_wire_again::RULE,
+    &ends_on_aligning_wire::RULE,
+    &coil_before_aligned::RULE,
     &soft_in_the_mouth::RULE,
     &torque_lost::RULE,
     &bend_in_superelastic::RULE,
@@ -83,6 +90,7 @@ pub const RULES: &[&Rule] = &[
     &second_molar_left_out::RULE,
     &bare_span::RULE,
     &heavier_despite_hygiene::RULE,
+    &reposition_before_levelled::RULE,
     &reposition_without_film::RULE,
     &goal_unmet::RULE,
     &retainer_holds_nothing::RULE,

@@ -1,6 +1,7 @@
 //! A more flexible wire after a stiffer one, for no reason that is written.
 
 use crate::prelude::*;
+use crate::support::role::purpose;
 use crate::support::strength::rigidity;
 use springline_model::case::Trouble;
 
@@ -19,7 +20,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in context.views() {
         let Some(before) = view.before() else { continue };
-        if view.is_in_mouth() || view.step.kind == StepKind::Finish || broken(context, view.side())
+        if view.is_in_mouth() || purpose(&view) == StepKind::Finish || broken(context, view.side())
         {
             continue;
         }

@@ -1,6 +1,7 @@
 //! Ends bent tight while the front teeth need wire.
 
 use crate::prelude::*;
+use crate::support::role::purpose;
 use springline_model::step::EndKind;
 use springline_units::quantity::from_newtons;
 
@@ -25,7 +26,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         return;
     }
     for view in context.views() {
-        if !matches!(view.step.kind, StepKind::Align | StepKind::Level) {
+        if !matches!(purpose(&view), StepKind::Align | StepKind::Level) {
             continue;
         }
         let cinched: Vec<Side> = [Side::Right, Side::Left]

@@ -9,6 +9,7 @@ mod stop_beside_bypass;
 mod stop_blocks;
 mod stop_slips;
 mod stop_without_gap;
+mod stop_without_need;
 
 use super::rule::Rule;
 
@@ -20,6 +21,7 @@ pub const RULES: &[&Rule] = &[
     &stop_without_gap::RULE,
     &stop_slips::RULE,
     &hard_cinch::RULE,
+    &stop_without_need::RULE,
     &gap_can_open::RULE,
     &midline_wrong_way::RULE,
 ];

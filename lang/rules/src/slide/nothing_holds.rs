@@ -1,6 +1,7 @@
 //! An end that nothing keeps from leaving its tube.
 
 use crate::prelude::*;
+use crate::support::role::purpose;
 use springline_course::sliding::{SlideLimit, other};
 use springline_course::{BracketPosition, Phase};
 use springline_model::step::EndKind;
@@ -89,7 +90,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// An aligning wire is always let go as its teeth come in. A working one is only where nothing else holds it and
 /// friction is forecast not to.
 fn severity(view: &StepView<'_>) -> Option<Severity> {
-    match view.step.kind {
+    match purpose(view) {
         StepKind::Align => Some(Severity::Error),
         StepKind::Level => Some(Severity::Warning),
         _ => {

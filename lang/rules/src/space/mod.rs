@@ -9,12 +9,15 @@ mod coil_over_pressed;
 mod coil_spent;
 mod coil_too_heavy;
 mod coil_without_abutment;
+mod coil_without_need;
 mod coil_without_ties;
 mod enamel_too_much;
+mod enamel_without_need;
 mod endless_bypass;
 mod engaged_without_space;
 mod gap_not_held;
 mod high_tooth_drags;
+mod left_out_without_need;
 mod opened_not_held;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
@@ -35,7 +38,10 @@ pub const RULES: &[&Rule] = &[
     &coil_too_heavy::RULE,
     &coil_on_light_wire::RULE,
     &coil_without_ties::RULE,
+    &coil_without_need::RULE,
     &enamel_too_much::RULE,
+    &enamel_without_need::RULE,
+    &left_out_without_need::RULE,
     &gap_not_held::RULE,
     &opened_not_held::RULE,
 ];

@@ -8,5 +8,6 @@ pub mod make_space;
 pub mod meanwhile;
 pub mod midline;
 pub mod named;
+pub mod role;
 pub mod stock_wires;
 pub mod strength;

@@ -9,6 +9,7 @@ mod elastics_unsupervised;
 mod extraction_after_closing;
 mod interval_too_long;
 mod interval_too_short;
+mod kept_long_after_passive;
 mod long_after_passive;
 mod never_ends;
 mod past_longest;
@@ -28,6 +29,7 @@ pub const RULES: &[&Rule] = &[
     &past_longest::RULE,
     &debond_too_soon::RULE,
     &clinic_closed::RULE,
+    &kept_long_after_passive::RULE,
     &long_after_passive::RULE,
     &two_visits_for_one::RULE,
 ];
