@@ -87,6 +87,30 @@ fn elastics_are_in_the_figure_of_the_midline() {
     assert!((bite.value_mm - line.left_mm[1]).abs() < 1e-9, "{bite:?} {line:?}");
 }
 
+/// A step that waits for its midline has a date where the wire carries it so far, and none where it does not.
+#[test]
+fn a_step_that_waits_for_its_midline_ends_where_the_wire_carries_it() {
+    let waits = |teeth: &str, until: &str| {
+        let course = forecast(
+            &case(&format!(
+                "start 2026-08-17\npatient growing\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  \
+                 {teeth}\n  midline 2 mm to patient-right of face\n  step align, wire niti-14, ends turned-in slack 3 mm, \
+                 until {until}, next 10 wk {{\n    stop mesial of 16\n  }}\n}}\n"
+            )),
+            None,
+        );
+        let end = arch(&course, Arch::Upper).phases[0].end.clone();
+        (end.predicted.map(|p| p.median_days / 7.0), end.reason)
+    };
+    let half = "upper midline 1.5 mm to patient-right of face";
+    let (weeks, _) = waits(CROWDED_RIGHT, half);
+    assert!(weeks.is_some_and(|w| (1.0..15.0).contains(&w)), "{weeks:?}");
+    let (never, reason) = waits(CROWDED_RIGHT, "upper midline 1 mm to patient-left of face");
+    assert!(never.is_none(), "{reason:?}");
+    // Crowded on the left instead, it goes the other way.
+    assert!(waits(CROWDED_LEFT, half).0.is_none());
+}
+
 /// The invented practice's own record: stopped mesial of 16, the midline comes from 2 to 1 mm in ten weeks. The length
 /// of the wire alone took it no farther than 0.45 mm; with the room that the crowded side makes the record is within
 /// the range.

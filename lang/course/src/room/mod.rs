@@ -3,6 +3,7 @@
 pub(crate) mod bite_acts;
 pub(crate) mod closing;
 pub(crate) mod coil;
+pub(crate) mod one_sided;
 pub(crate) mod room_account;
 pub(crate) mod supplies;
 pub(crate) mod supply_and_demand;

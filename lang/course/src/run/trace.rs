@@ -159,6 +159,18 @@ impl PhaseTrace {
         }
     }
 
+    /// Share of what the wire corrects that is left after so many days, by straight line between the samples.
+    pub fn share_at(&self, days: f64) -> f64 {
+        let after = self.samples.partition_point(|s| s.days < days);
+        match (after.checked_sub(1).and_then(|i| self.samples.get(i)), self.samples.get(after)) {
+            (Some(a), Some(b)) if b.days > a.days => {
+                a.share + (b.share - a.share) * (days - a.days) / (b.days - a.days)
+            }
+            (_, Some(s)) | (Some(s), None) => s.share,
+            (None, None) => 1.0,
+        }
+    }
+
     /// The chair test of a force to shift; `None` where the wire has no figures.
     pub fn chair_test(&self, shift: &ShiftForce) -> Option<ChairTest> {
         let [low, force_n, high] = shift.by_friction_n;

@@ -12,6 +12,7 @@ use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_FORWARD;
 use crate::law::rules_of_thumb::{SETTLE_DAYS, crowding_mm, rule_of_thumb};
 use crate::law::spread::{SIGMA_WIRE, Time, WireTimeFactor, sigma_entry};
+use crate::mouth::bite_figures::BiteFigure;
 use crate::mouth::bite_moves::BiteMoves;
 use crate::mouth::carried::CarriedState;
 use crate::mouth::pose::ToothPose;
@@ -27,7 +28,7 @@ use crate::room::room_account::RoomSource;
 use crate::room::supplies::{SpaceSite, open_gaps};
 use crate::room::supply_and_demand::{Account, RoomLimitedTime, made_mm};
 use crate::run::chair::FrictionRange;
-use crate::run::trace::{MovingTooth, PhaseTrace};
+use crate::run::trace::{MovingTooth, PhaseTrace, crossing};
 use crate::setup::arch_setup::ArchSetup;
 use crate::simulate::cross_pull::CrossPull;
 use crate::simulate::due::BookingWindow;
@@ -242,6 +243,13 @@ impl PhaseInProgress {
         leg.gated.day(&leg.run, ungated).map(|d| self.time(d.max(self.torque_days())))
     }
 
+    /// When this part of what the wire corrects is done.
+    pub fn corrected(&self, part: f64) -> Option<Time> {
+        let leg = self.segment();
+        let ungated = crossing(&leg.run.samples, 1.0 - part)?;
+        leg.gated.day(&leg.run, ungated).map(|d| self.time(d))
+    }
+
     /// Why there is no time to passive; `None` where there is one.
     pub fn never_passive(&self) -> Option<String> {
         self.segment().run.never_at_rest().or_else(|| {
@@ -371,6 +379,8 @@ impl PhaseInProgress {
             }
         }
         self.leave_bite(days, carried);
+        let line = BiteFigure::Midline(world.arch.arch);
+        carried.bite.add(line, self.midline_gone_mm(world, progress));
         self.exit_days = days;
         self.exit = carried.mouth.clone();
     }

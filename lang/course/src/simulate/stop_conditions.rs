@@ -9,6 +9,7 @@ use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
 use crate::room::closing::ClosingGap;
 use crate::room::supplies::open_gaps;
+use crate::simulate::aligning_midline::reaches;
 use crate::simulate::cross_pull::{OVER_THE_BITE_MM, way_over_mm};
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
@@ -178,7 +179,12 @@ fn term_time(
             bite_time(draft, measures, (BiteFigure::Overbite, mm(*length)))
         }
         Term::Midline { arch, midline } => {
-            bite_time(draft, measures, (BiteFigure::Midline(*arch), midline_mm(midline)?))
+            let (line, aim) = (BiteFigure::Midline(*arch), midline_mm(midline)?);
+            let pulled = bite_time(draft, measures, (line, aim));
+            // The wire carries the midline of its own arch.
+            let here = measures.bite.get(line).filter(|_| *arch == world.arch.arch);
+            let aligned = here.and_then(|now| reaches(world, draft, (now, aim)));
+            pulled.into_iter().chain(aligned).min_by(sooner)
         }
         Term::OverTheBite { teeth } => {
             let still: Vec<Tooth> =

@@ -4,28 +4,22 @@
 
 use jiff::civil::Date;
 
-use crate::geometry::crown;
 use crate::geometry::sliding::GOES_ALONG;
-use crate::law::irregularity::contact_displacement_mm;
 use crate::law::movement::MONTH_DAYS;
 use crate::law::rates::LENGTH_PER_FORWARD;
 use crate::mouth::bite_figures::BiteFigure;
 use crate::mouth::bite_moves::BiteCause;
 use crate::mouth::positions::Mouth;
 use crate::plan::calendar::days_between;
-use crate::plan::state::{ArchState, ToothStatus};
+use crate::room::one_sided::{PUSHED_OVER, more_on_the_right};
 use crate::room::room_account::RoomSource;
 use crate::timeline::moment::{Basis, BiteForecast, MidlineForecast};
 use crate::timeline::phase::{ArchForecast, Phase};
 use springline_model::Case;
 use springline_model::step::{ActKind, Midline, MidlineReference};
 use springline_units::quantity::mm;
-use springline_units::tooth::{Arch, Side, Tooth};
+use springline_units::tooth::{Arch, Side};
 
-/// Share of the room that one side makes more than the other by which the midline goes to that other side. An arch that
-/// grows between molars that stay where they are carries it by half (geometry); where its two sides do not yield alike,
-/// less or more (no source).
-const PUSHED_OVER: [f64; 3] = [0.25, 0.5, 0.75];
 /// Of the midline's rate under elastics, 0.3 mm a month: 0.2 and 0.5 (common practice, no source).
 const UNDER_ELASTICS: [f64; 3] = [0.67, 1.0, 1.67];
 
@@ -133,35 +127,7 @@ fn made_aside_mm(phase: &Phase, from: f64, to: f64) -> f64 {
     let a_day: f64 = forward.map(|m| m.mm_per_month / MONTH_DAYS).sum();
     let all = phase.room.incisors_forward_mm * LENGTH_PER_FORWARD;
     let made = |days: f64| (a_day * days.max(0.0)).min(all);
-    let (right, left) = lacking(&phase.state, &phase.entry);
-    match right + left > 0.0 {
-        true => (made(to) - made(from)) * (right - left) / (right + left),
-        false => 0.0,
-    }
-}
-
-/// What the teeth of the right and of the left side lack, mm: by written spaces, else in proportion to how far their
-/// contacts are displaced.
-fn lacking(state: &ArchState, mouth: &Mouth) -> (f64, f64) {
-    let short = |t: Tooth| mouth.spaces.get(&t).map(|s| (mouth.width_mm(t) - s).max(0.0));
-    let held: Vec<Tooth> = state.in_wire().map(|t| t.tooth).collect();
-    let on = |side: Side, all: &[(Tooth, f64)]| -> f64 {
-        all.iter().filter(|(t, _)| t.side() == side).map(|(_, mm)| mm).sum()
-    };
-    let written: Vec<(Tooth, f64)> = held.iter().filter_map(|t| Some((*t, short(*t)?))).collect();
-    if !written.is_empty() {
-        return (on(Side::Right, &written), on(Side::Left, &written));
-    }
-    let present = state.teeth.iter().filter(|t| t.status != ToothStatus::Absent);
-    let crowns: Vec<_> = present.map(|t| crown(t.tooth, mouth)).collect();
-    // The contact in the midline is of both sides.
-    let contacts: Vec<(Tooth, f64)> = crowns
-        .windows(2)
-        .filter(|pair| pair[0].tooth.side() == pair[1].tooth.side())
-        .filter(|pair| pair.iter().any(|c| c.tooth.is_anterior()))
-        .map(|pair| (pair[0].tooth, contact_displacement_mm(&pair[0], &pair[1])))
-        .collect();
-    (on(Side::Right, &contacts), on(Side::Left, &contacts))
+    (made(to) - made(from)) * more_on_the_right(&phase.state, &phase.entry)
 }
 
 impl MidlineForecast {
