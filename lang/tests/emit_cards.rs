@@ -438,6 +438,12 @@ fn power_arms_go_on_before_what_hangs_on_them_and_come_off_by_name() {
     assert!(on.is_some() && on < off, "{on:?} {off:?}");
     let words = text(&all[on.unwrap()]);
     assert!(words.find("Power arms on 13") < words.find("Hang the closing springs"), "{words}");
+    // On since the step before, they are looked at.
+    let mut case = premolars_out();
+    let arms = ActKind::PowerArm { teeth: teeth(&[13, 23]), height: from_mm(7.0) };
+    case.arches[0].steps[0].acts.push(act(arms));
+    let looked = |c: &StaffCard| said(c, "Power arms on 13, 23: clear of gum and cheek?");
+    assert!(cards(&case, &[]).iter().any(looked));
 }
 
 #[test]

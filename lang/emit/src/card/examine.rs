@@ -68,6 +68,16 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             None => out.push(format!("Bite raisers still on {teeth}?")),
         }
     }
+    for here in today.arches.iter().filter_map(|a| a.now) {
+        for act in here.acts() {
+            if let ActKind::PowerArm { teeth, .. } = &act.kind {
+                out.push(format!(
+                    "Power arms on {}: clear of gum and cheek?",
+                    wording::list(teeth, n)
+                ));
+            }
+        }
+    }
     for line in &today.moment.bite.midlines_forecast {
         if line.moved_mm().abs() >= TOLD_MM {
             out.push(format!("{} midline: forecast {}.", wording::arch(line.arch), line.say()));
