@@ -223,7 +223,12 @@ impl Phase {
     /// those between are in line; without a figure where the mechanics has none. Solved when asked for.
     pub fn blocked(&self, house: &House) -> Option<(BlockedWire, Option<f64>)> {
         let blocked = self.sliding(house).blocked()?;
-        Some((blocked, pressed_apart_n(&self.setup.base, &blocked)))
+        Some((blocked, self.pressed_apart_n(&blocked)))
+    }
+
+    /// Force, N, with which so much wire too much presses two brackets apart. Solved when asked for.
+    pub fn pressed_apart_n(&self, blocked: &BlockedWire) -> Option<f64> {
+        pressed_apart_n(&self.setup.base, blocked)
     }
 
     /// What stops do to teeth and midline, as sentences with their figures.

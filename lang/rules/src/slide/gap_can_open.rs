@@ -1,7 +1,8 @@
 //! Front teeth that something pulls or pushes apart.
 
 use crate::prelude::*;
-use springline_course::sliding::{LITTLE_MM, StopUse, other};
+use springline_course::Sliding;
+use springline_course::sliding::{BlockedWire, LITTLE_MM, StopUse, other};
 use springline_model::case::ElasticsKind;
 use springline_units::quantity::from_newtons;
 
@@ -77,7 +78,7 @@ fn by_stop(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> 
         .why("The stop leaves its own tooth and pushes the next one away from it.")
         .figure(tenth(let_in), tenth(travel), Unit::Mm)
         .teeth([own, next]);
-    finding.notes.extend(pushes_with(view));
+    finding.notes.extend(pushes_with(view, &wire, (next, side)));
     let pair = (own.min(next), own.max(next));
     finding.fixes.extend(
         context
@@ -92,16 +93,29 @@ fn by_stop(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Candidate> 
     Some(Candidate::new(view.side(), let_in - travel, finding))
 }
 
-/// With how much: no more than friction holds back on the other side, or the wire would leave there.
-fn pushes_with(view: &StepView<'_>) -> Option<String> {
-    let held = view.phase?.chair_test(0.0)?;
+/// With how much the stop pushes: as if the wire could not leave on the other side either, and no more than friction
+/// holds it there.
+fn pushes_with(view: &StepView<'_>, wire: &Sliding, (next, side): (Tooth, Side)) -> Option<String> {
+    let phase = view.phase?;
+    let held = phase.chair_test(0.0)?;
+    let excess_mm = wire.sources.iter().map(|s| s.gives_mm).sum();
+    let far = match side {
+        Side::Left => wire.brackets.first()?.tooth,
+        Side::Right => wire.brackets.last()?.tooth,
+    };
+    let (right, left) = if side == Side::Left { (far, next) } else { (next, far) };
+    let blocked = BlockedWire { right, left, excess_mm, play_mm: 0.0 };
+    let most = phase.pressed_apart_n(&blocked)?;
+    let [least, high] = held.range_n.map(|n| n.min(most));
+    let likely = held.force_n.min(most);
     let say = |n: f64| say_force(from_newtons(n));
-    let [least, most] = held.range_n.map(say);
-    (held.force_n > LITTLE_N).then(|| {
+    let (least, high) = (say(least), say(high));
+    let range = if least == high { String::new() } else { format!(" ({least} to {high})") };
+    (likely > LITTLE_N).then(|| {
         format!(
-            "As the wire goes in, the stop pushes with no more than friction holds the wire back on its other side: about \
-             {} ({least} to {most}).",
-            say(held.force_n)
+            "It pushes with what friction holds back on the other side, and with no more than the wire bears before it \
+             bows: about {}{range}.",
+            say(likely)
         )
     })
 }
