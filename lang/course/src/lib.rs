@@ -79,6 +79,7 @@ pub use timeline::device::{
     Device, DeviceKind, DeviceRemoval, ElasticsLife, ElasticsRemoval, Purpose, RemovalReason, Until,
 };
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
+pub use timeline::goals::GoalAtEnd;
 pub use timeline::moment::{
     Absence, ArchMoment, Attachment, Basis, BiteForecast, BiteMoment, Hold, Known, MidlineForecast,
     Obligation, Observation, Retainer, SpaceAt, SpaceMoment, Standing, StepMoment, Timeline,

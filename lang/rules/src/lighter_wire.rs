@@ -5,13 +5,14 @@
 //! help; only what cannot help is left out here.
 
 use super::RuleContext;
+use super::plan_fix::PlanFix;
 use super::view::{StepView, width_mm};
 use super::wording::tenth;
 use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_finding::Fix;
 use springline_model::Wire;
 use springline_model::departure::end_text;
-use springline_model::step::{End, NextVisit, Step, StepKind, Term, WireUse};
+use springline_model::step::{ActKind, End, NextVisit, Step, StepKind, Term, Wing, WireUse};
 use springline_syntax::ClauseKind;
 use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Side, Tooth};
@@ -135,6 +136,34 @@ pub fn split(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     }
 }
 
+/// Steps of their own for both wings, after the one that ties a turned tooth by one: the thinnest wire, which may
+/// take a tooth that is still turned, then the usual first one.
+pub fn both_wings_steps<'t>(
+    fix: PlanFix<'t>,
+    context: &RuleContext<'_>,
+    view: &StepView<'_>,
+    teeth: &[Tooth],
+) -> Option<PlanFix<'t>> {
+    let thin = crate::support::stock_wires::thinnest_in_drawer(context)?;
+    let usual = crate::support::stock_wires::lightest_in_drawer(context);
+    let engage = format!(" {{\n  engage {}\n}}", view.words().list(teeth));
+    let mut wires = vec![(thin, engage)];
+    wires.extend(usual.filter(|w| w.name != thin.name).map(|w| (w, String::new())));
+    let (mut fix, mut before) = (fix, view.step.name.to_string());
+    for (n, (wire, inside)) in wires.into_iter().enumerate() {
+        let name = free_name(view, &format!("{}-{}", view.step.name, n + 2))?;
+        let line = format!(
+            "step {name} as {} after {before}, wire {}, {}, until passive, next computed{inside}",
+            kind_of(wire),
+            wire.name,
+            ends(view)
+        );
+        fix = fix.add_after_step(view.arch, view.step, &line);
+        before = name;
+    }
+    Some(fix)
+}
+
 /// The ends as they are in the step that is split; the new wire has not been cut.
 pub fn ends(view: &StepView<'_>) -> String {
     let end = |side| {
@@ -213,10 +242,32 @@ pub fn one_wing(context: &RuleContext<'_>, view: &StepView<'_>, tooth: Tooth) ->
         return None;
     }
     let line = format!("engage {} mesial-wing", words.tooth(tooth));
-    context
+    let fix = context
         .fix(format!("one wing of {} for now: {line}", words.tooth(tooth)))
-        .add_to_step(view.arch, view.step, &[line])
-        .done()
+        .add_to_step(view.arch, view.step, &[line]);
+    both_wings_later(fix, view, &[tooth]).done()
+}
+
+/// Adds to a fix that ties teeth by one wing the step that takes in both: the next, unless a later one says so.
+pub fn both_wings_later<'t>(fix: PlanFix<'t>, view: &StepView<'_>, teeth: &[Tooth]) -> PlanFix<'t> {
+    let later = view.arch.steps.iter().skip(view.index + 1);
+    let engaged: Vec<Tooth> = later
+        .flat_map(|s| &s.acts)
+        .filter_map(|act| match &act.kind {
+            ActKind::Engage { teeth, wing: Wing::Both } => Some(teeth),
+            _ => None,
+        })
+        .flatten()
+        .copied()
+        .collect();
+    let open: Vec<Tooth> = teeth.iter().copied().filter(|t| !engaged.contains(t)).collect();
+    match view.after().filter(|_| !open.is_empty()) {
+        Some(next) => {
+            let line = format!("engage {}", view.words().list(&open));
+            fix.add_to_step(view.arch, next, &[line])
+        }
+        None => fix,
+    }
 }
 
 /// The tooth stays out of the wire until it has its space, where that was measured.

@@ -128,7 +128,11 @@ retain {{
     let fixes = judged(&plan("engage 14, 15"), "space/severe-rotation-engaged");
     let Some((_, Tried::Mends(fix))) = fixes.first() else { panic!("{fixes:?}") };
     let text = fix.apply(FileId(0), &plan("engage 14, 15")).expect("it fits");
-    assert_eq!(text, plan("engage 14\n    engage 15 mesial-wing"));
+    let (steps, rest) = text.split_once("  step take-in-2").expect("a step for the other wing");
+    let wanted = plan("engage 14\n    engage 15 mesial-wing");
+    assert_eq!(Some(steps), wanted.split_once("}\nretain").map(|(before, _)| before));
+    // The other wing comes in by itself, so that the tooth is not left on one.
+    assert!(rest.contains("wire niti-12") && rest.contains("    engage 15\n"), "{rest}");
     // What was written beside the old statement mended nothing.
     let beside = run(&plan("engage 15\n    engage 15 mesial-wing"));
     assert!(beside.findings.iter().any(|f| f.code.is_language()), "said twice");

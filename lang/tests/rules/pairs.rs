@@ -311,6 +311,116 @@ const PAIRS: &[(&str, Pair, &str, Severity)] = &[
         "order/worsens-the-overbite",
         Severity::Warning,
     ),
+    (
+        "a space held for a tooth, and a chain over it",
+        Pair {
+            upper: "  missing 12\n  hold 12 5 mm\n  gap 5 mm between 13 and 11",
+            bonded: WITHOUT_12,
+            ..step("work", "    chain 15..11 with short-clear // <- here")
+        },
+        "order/undoes-the-other",
+        Severity::Error,
+    ),
+    // ------------------------------------------------------------ pushes the wrong way, or too far
+    (
+        "a diagonal elastic, and midlines that are on",
+        Pair {
+            head: "bite {\n  upper midline on face\n  lower midline on face\n}",
+            tail: "elastics diagonal {\n  right 13 to 33 with medium, wear 12 h // <- here\n  from work expressed\n  longest 8 wk\n}",
+            ..NONE
+        },
+        "order/pulls-the-midline-off",
+        Severity::Warning,
+    ),
+    (
+        "class II, and the overjet at its goal",
+        Pair {
+            head: "bite {\n  overjet 2.5 mm\n}\ngoal {\n  overjet 2.5 mm\n}",
+            tail: "elastics class-2 { // <- here\n  right 13 to 46 with medium, wear 22 h\n  left 23 to 36 with medium, wear 22 h\n  from work expressed\n  longest 12 wk\n}",
+            ..NONE
+        },
+        "order/overdoing",
+        Severity::Warning,
+    ),
+    (
+        "upper spaces closed, and an overjet of 2 mm",
+        Pair {
+            head: "bite {\n  overjet 2 mm\n}",
+            upper: SITES,
+            bonded: WITHOUT_4,
+            ..step(
+                "work",
+                "    post mesial of 13, mesial of 23\n    closing-spring 16 to post 13, 26 to post 23 with closing-150 // <- here",
+            )
+        },
+        "order/overdoing",
+        Severity::Warning,
+    ),
+    (
+        "raisers behind the incisors, and an overjet of 7 mm",
+        Pair {
+            head: "bite {\n  overjet 7 mm\n  overbite 5 mm\n}",
+            ..step("align", "    bite-raisers 11, 21 until overbite 3 mm // <- here")
+        },
+        "order/raisers-not-reached",
+        Severity::Warning,
+    ),
+    // ------------------------------------------------------------ too much, or its partner missing
+    (
+        "settling elastics on two rigid wires",
+        Pair {
+            tail: "elastics settling {\n  right 13 to 43 with light, wear 22 h // <- here\n  left 23 to 33 with light, wear 22 h\n  from work expressed\n  longest 6 wk\n}",
+            ..NONE
+        },
+        "order/settling-held-back",
+        Severity::Warning,
+    ),
+    (
+        "separators, and no band",
+        Pair { upper: "  separators 16, 26 on 2026-11-16 // <- here", ..NONE },
+        "order/separators-without-band",
+        Severity::Warning,
+    ),
+    (
+        "torque at a tooth that bears half",
+        Pair {
+            upper: "  caution 11 because \"short root\"",
+            ..step("finish", "    torque 11 15 deg root-palatal // <- here")
+        },
+        "force/asked-at-once",
+        Severity::Warning,
+    ),
+    (
+        "a spring and a chain on one space",
+        Pair {
+            upper: SITES,
+            bonded: WITHOUT_4,
+            ..step(
+                "work",
+                "    closing-spring 16 to 13, 26 to 23 with closing-150\n    chain 16..13 with short-clear // <- here",
+            )
+        },
+        "order/closing-too-heavy",
+        Severity::Error,
+    ),
+    (
+        "two sets of elastics begun together on one hook",
+        Pair {
+            tail: "elastics class-2 {\n  right 13 to 46 with light, wear 22 h\n  left 23 to 36 with light, wear 22 h\n  from work expressed\n  longest 12 wk\n}\nelastics triangle {\n  right 13 to 43 to 44 with light, wear 12 h // <- here\n  left 23 to 33 to 34 with light, wear 12 h\n  from work expressed\n  longest 12 wk\n}",
+            ..NONE
+        },
+        "order/two-sets-on-one-hook",
+        Severity::Error,
+    ),
+    (
+        "one wing, and never both",
+        Pair {
+            upper: "  tooth 15 rotated 50 deg mesial-in",
+            ..step("align", "    engage 15 mesial-wing // <- here")
+        },
+        "space/one-wing-to-the-end",
+        Severity::Warning,
+    ),
     // ------------------------------------------------------------ the plan denies itself
     (
         "no extraction, and one",
@@ -449,6 +559,12 @@ fn harmless_pairs_are_left_in_peace() {
         "order/nothing-to-act-on",
         "order/no-crossbite",
         "order/elastics-without-support",
+        "order/pulls-the-midline-off",
+        "order/overdoing",
+        "order/settling-held-back",
+        "order/separators-without-band",
+        "order/two-sets-on-one-hook",
+        "space/one-wing-to-the-end",
     ];
     for (what, pair) in [
         (
@@ -477,6 +593,36 @@ fn harmless_pairs_are_left_in_peace() {
                 upper: "  button labial 13",
                 tail: "elastics class-2 {\n  right 13 to 46 with medium, wear 22 h\n  from work expressed\n  longest 12 wk\n}",
                 ..step("work", "    bypass 13 until 30 wk")
+            },
+        ),
+        (
+            "a diagonal elastic where a midline is off",
+            Pair {
+                head: "bite {\n  upper midline on face\n  lower midline 2 mm to patient-right of face\n}",
+                tail: "elastics diagonal {\n  right 13 to 33 with medium, wear 12 h\n  from work expressed\n  longest 8 wk\n}",
+                ..NONE
+            },
+        ),
+        (
+            "class II for the canines, the overjet at its goal",
+            Pair {
+                head: "bite {\n  overjet 2.5 mm\n  canines class-2 3 mm\n}\ngoal {\n  overjet 2.5 mm\n  canines class-1\n}",
+                tail: "elastics class-2 {\n  right 13 to 46 with medium, wear 22 h\n  left 23 to 36 with medium, wear 22 h\n  from work expressed\n  longest 12 wk\n}",
+                ..NONE
+            },
+        ),
+        (
+            "class II after the triangles, on the same hooks",
+            Pair {
+                tail: "elastics class-2 {\n  right 13 to 46 with light, wear 22 h\n  left 23 to 36 with light, wear 22 h\n  from work expressed\n  longest 12 wk\n}\nelastics triangle {\n  right 13 to 43 to 44 with light, wear 12 h\n  left 23 to 33 to 34 with light, wear 12 h\n  from finish\n  longest 8 wk\n}",
+                ..NONE
+            },
+        ),
+        (
+            "one wing, and both in the next step",
+            Pair {
+                upper: "  tooth 15 rotated 50 deg mesial-in",
+                ..step("align", "    engage 15 mesial-wing\n  }\n  change level {\n    engage 15")
             },
         ),
     ] {

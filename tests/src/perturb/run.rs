@@ -46,6 +46,16 @@ pub struct Draw {
 impl Draw {
     pub const FULL: Draw = Draw { invented: 100, each: 2, every: 1 };
     pub const SAMPLE: Draw = Draw { invented: 0, each: 1, every: 40 };
+
+    /// With `SPRINGLINE_INVENTED` invented cases and every `SPRINGLINE_EVERY`th mutant, where these are set.
+    pub fn asked_for(self) -> Draw {
+        let number = |name: &str| std::env::var(name).ok()?.parse::<u32>().ok();
+        Draw {
+            invented: number("SPRINGLINE_INVENTED").unwrap_or(self.invented),
+            every: number("SPRINGLINE_EVERY").map_or(self.every, |n| n.max(1) as usize),
+            ..self
+        }
+    }
 }
 
 /// Every text: the sound examples, and sound invented cases.

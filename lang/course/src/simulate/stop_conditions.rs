@@ -147,6 +147,10 @@ fn condition_when(
     ConditionTime::of(terms, condition.all)
 }
 
+/// Half of the half millimetre to which a tooth's stand is measured: what the wire leaves by less than that over the
+/// figure is written down as the figure, mm.
+const MEASURED_TO_MM: f64 = 0.25;
+
 fn term_time(
     world: &ArchInput<'_>,
     draft: &PhaseInProgress,
@@ -195,8 +199,8 @@ fn term_time(
             over_the_bite(draft, &still)
         }
         Term::Within { length, teeth } => {
-            let within = mm(*length);
-            draft.teeth_reach(teeth, move |pose| pose.off_mm() <= within)
+            let within = |mm: f64| draft.teeth_reach(teeth, move |pose| pose.off_mm() <= mm);
+            within(mm(*length)).or_else(|| within(mm(*length) + MEASURED_TO_MM))
         }
     }
 }

@@ -19,7 +19,7 @@ use crate::timeline::finish::finish;
 use crate::timeline::moment::{Obligation, Observation, StepMoment, Timeline};
 use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::visit_builder::VisitBuilder;
-use crate::visits::schedule::{ArchQueue, planned_before, timetable};
+use crate::visits::schedule::{ArchQueue, Unforeseen, planned_before, timetable};
 use crate::visits::visit::PlannedVisit;
 use jiff::civil::Date;
 use springline_model::Case;
@@ -133,7 +133,8 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
     if !case.elastics.is_empty() || lived.iter().any(acts) {
         // Elastics connect both arches, and both act on the bite: what begins when is known only after both
         // have been simulated.
-        let first = timetable(&case.house, &queues(&lived), last, today);
+        let goes_on = Unforeseen::GoesOn;
+        let first = timetable(&case.house, &queues(&lived), last, today, goes_on);
         let starts = elastics_starts(case, &lived, &first.days);
         let first_days = first.days.clone();
         let foreseen: Vec<FirstPassDates> = first
@@ -148,7 +149,7 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
             .collect();
         lived = simulate_all(case, today, booking, &foreseen, memory);
     }
-    let timetable = timetable(&case.house, &queues(&lived), last, today);
+    let timetable = timetable(&case.house, &queues(&lived), last, today, Unforeseen::Stops);
     let planned = planned_dates(case, &queues(&lived), &seen);
     let whens: Vec<Vec<Option<ConditionTime>>> =
         lived.iter().map(|l| l.drafts.iter().map(|d| d.when.clone()).collect()).collect();

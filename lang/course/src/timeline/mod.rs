@@ -3,8 +3,9 @@
 //! Input are the simulated phases and the days of the visits. `finish` turns them into [`phase::Phase`]s
 //! and `visit_builder` into visits; `build` combines both into the [`moment::Timeline`]: the state of
 //! each arch when the patient arrives and leaves (`arches`), every tooth (`teeth`), space (`spaces`) and
-//! device (`devices`) and when it comes off (`lives`, `foreseen`), the elastics (`elastics`), the bite (`bite`) and open problems of the record
-//! (`records`). Nothing is simulated here, and no other crate computes these things.
+//! device (`devices`) and when it comes off (`lives`, `foreseen`), the elastics (`elastics`), the bite (`bite`), open
+//! problems of the record (`records`), and the goal on the day of the debond (`goals`). Nothing is simulated here,
+//! and no other crate computes these things.
 
 pub(crate) mod arches;
 pub(crate) mod bite;
@@ -16,6 +17,7 @@ pub(crate) mod elastics;
 pub(crate) mod finish;
 pub(crate) mod forecast;
 mod foreseen;
+pub(crate) mod goals;
 mod lives;
 pub(crate) mod midline;
 pub mod moment;

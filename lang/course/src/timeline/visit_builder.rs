@@ -208,6 +208,9 @@ impl VisitBuilder<'_> {
     }
 
     fn reason(&self, coming: &Coming, ends: bool) -> (VisitReason, Option<f64>) {
+        if let Some(arch) = coming.stops.and_then(|a| self.arches.get(a)) {
+            return (VisitReason::NotForeseen { arch: arch.arch }, None);
+        }
         if ends {
             return (VisitReason::Debond, None);
         }

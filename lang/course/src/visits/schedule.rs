@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use crate::plan::calendar::days_between;
 use crate::plan::input::PhaseDates;
 use crate::simulate::due::BookingWindow;
+use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
 use crate::visits::visit_optimizer::{PhaseDemand, VisitProblem, VisitSolution};
 use springline_model::House;
@@ -28,6 +29,8 @@ pub(crate) struct Coming {
     pub changed: Vec<bool>,
     /// Per arch: the first wire goes in.
     pub begins: Vec<bool>,
+    /// The arch whose step waits for what is not foreseen: the doctor decides, and nothing is dated after it.
+    pub stops: Option<usize>,
 }
 
 /// The visits to come and the days of every phase.
@@ -92,12 +95,21 @@ impl Calendar<'_> {
     }
 }
 
+/// Whether the timetable ends with the visit at which a step waits for what is not foreseen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Unforeseen {
+    Stops,
+    /// Dated as if it came at once: for a first pass, which does not know yet what the other arch does.
+    GoesOn,
+}
+
 /// Dates everything that is still to come; nothing before `today`.
 pub(crate) fn timetable(
     house: &House,
     arches: &[ArchQueue<'_>],
     last: Option<Date>,
     today: Option<Date>,
+    unforeseen: Unforeseen,
 ) -> Timetable {
     let mut days: Vec<Vec<PhaseDates>> = arches.iter().map(recorded_days).collect();
     let nothing = |days| Timetable { coming: Vec::new(), days, due: None, cut_short: false };
@@ -122,7 +134,12 @@ pub(crate) fn timetable(
         problem.not_before = calendar.day(today);
         solution = problem.solve();
     }
-    let coming = read(&calendar, &problem, &solution, &labels, &mut days);
+    let never = |arch: usize, phase: Option<usize>| {
+        let draft = phase.and_then(|p| arches.get(arch)?.drafts.get(p));
+        unforeseen == Unforeseen::Stops
+            && draft.is_some_and(|d| matches!(d.reason, EndReason::Never { .. }))
+    };
+    let coming = read(&calendar, &problem, &solution, &labels, &mut days, &never);
     Timetable { coming, days, due, cut_short: solution.cut_short }
 }
 
@@ -193,6 +210,7 @@ fn read(
     solution: &VisitSolution,
     labels: &[Vec<Option<usize>>],
     days: &mut [Vec<PhaseDates>],
+    never: &dyn Fn(usize, Option<usize>) -> bool,
 ) -> Vec<Coming> {
     let mut at = vec![0_usize; labels.len()];
     let mut inserted = problem.inserted.clone();
@@ -207,11 +225,16 @@ fn read(
             arches: Vec::new(),
             changed: visit.changed.clone(),
             begins: vec![false; labels.len()],
+            stops: None,
         };
         let mut earliest = last + problem.shortest;
         for a in 0..labels.len() {
             let now = labels[a].get(at[a]).copied().flatten();
-            if !visit.changed[a] {
+            if visit.changed[a] && never(a, now) {
+                coming.stops = coming.stops.or(Some(a));
+                coming.changed[a] = false;
+            }
+            if !coming.changed[a] {
                 coming.arches.push((now, None));
                 continue;
             }
@@ -230,7 +253,11 @@ fn read(
         }
         coming.earliest = calendar.date(earliest.min(visit.day));
         last = visit.day;
+        let stops = coming.stops.is_some();
         out.push(coming);
+        if stops {
+            break;
+        }
     }
     out
 }

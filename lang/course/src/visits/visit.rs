@@ -27,6 +27,10 @@ pub enum VisitReason {
         what: String,
     },
     Debond,
+    /// The step of this arch waits for what is not foreseen: the doctor decides, and no later visit is dated.
+    NotForeseen {
+        arch: Arch,
+    },
     Recorded,
 }
 

@@ -143,6 +143,10 @@ fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
             let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
             because.map_or("debond".to_owned(), |why| format!("debond: {}", masked(why)))
         }
+        VisitReason::NotForeseen { arch } => {
+            let who = plan.case.doctor.as_deref().unwrap_or("the doctor");
+            format!("{who} decides: what the {arch} arch waits for is not foreseen")
+        }
         VisitReason::Recorded => "recorded".to_owned(),
     }
 }

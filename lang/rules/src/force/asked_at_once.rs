@@ -2,6 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::strength::is_rigid_alloy;
+use springline_model::case::Caution;
 use springline_model::stand::Stand;
 
 pub const RULE: Rule = Rule {
@@ -57,6 +58,14 @@ fn bent(view: &StepView<'_>, by: &Stand) -> Option<(Severity, f64, f64, Unit)> {
     Some((severity, value, limit, unit))
 }
 
+/// What a tooth with a caution bears of the usual torque: half, as of forces.
+const CAUTION_SHARE: f64 = 0.5;
+
+/// The caution of one of these teeth.
+fn careful<'v>(view: &StepView<'v>, teeth: &[Tooth]) -> Option<&'v Caution> {
+    view.arch.cautions.iter().find(|c| teeth.contains(&c.tooth))
+}
+
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = context.words();
@@ -69,12 +78,14 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 },
                 ActKind::Torque { teeth, angle, .. } if !view.wire().wire.section.is_round() => {
                     let deg = degrees(*angle);
-                    let severity =
-                        if deg > TORQUE_STOPS_DEG { Severity::Error } else { Severity::Warning };
-                    if deg <= TORQUE_DEG + 1e-9 {
+                    let share = if careful(&view, teeth).is_some() { CAUTION_SHARE } else { 1.0 };
+                    let stops = deg > TORQUE_STOPS_DEG * share + 1e-9;
+                    let severity = if stops { Severity::Error } else { Severity::Warning };
+                    let limit = TORQUE_DEG * share;
+                    if deg <= limit + 1e-9 {
                         continue;
                     }
-                    (teeth, (severity, deg, TORQUE_DEG, Unit::Deg), "Torque")
+                    (teeth, (severity, deg, limit, Unit::Deg), "Torque")
                 }
                 _ => continue,
             };
@@ -96,6 +107,13 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .why("A tooth can follow only so far at a time; the rest is excess force.")
                 .figure(tenth(value), limit, unit)
                 .teeth(teeth.iter().copied());
+            if let ("Torque", Some(caution)) = (what, careful(&view, teeth)) {
+                finding = finding.note(format!(
+                    "{}: {}. Limits are halved for this tooth.",
+                    words.tooth(caution.tooth),
+                    caution.why
+                ));
+            }
             let now = match (what, unit) {
                 ("Torque", _) => limit,
                 (_, Unit::Mm) => NOW_MM,

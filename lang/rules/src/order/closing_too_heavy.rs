@@ -71,5 +71,65 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), pull / limit, finding));
         }
     }
+    list.extend(context.views().iter().flat_map(|view| together(context, view)));
     merge_per_arch(words, list, out);
+}
+
+/// A spring and a chain that pull across the same stretch: their sum.
+fn together(context: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Candidate> {
+    let words = context.words();
+    let acts: Vec<&Act> = view.acts().collect();
+    let mut out = Vec::new();
+    for (i, first) in acts.iter().enumerate() {
+        for second in &acts[i + 1..] {
+            let own = |a: &Act| view.step.acts.iter().any(|x| x.place == a.place);
+            if !(own(first) || own(second)) {
+                continue;
+            }
+            let sum = spring_and_chain(&first.kind, &second.kind)
+                .or_else(|| spring_and_chain(&second.kind, &first.kind));
+            let Some((pull, teeth)) = sum else { continue };
+            let (severity, limit) = match pull {
+                p if p > STOPS_G + 0.5 => (Severity::Error, STOPS_G),
+                p if p > WARNS_G + 0.5 => (Severity::Warning, WARNS_G),
+                _ => continue,
+            };
+            let message = format!(
+                "A closing spring and a chain pull across the same space in {}, together {} g; limit {} g.",
+                view.step.name,
+                plain(pull.round()),
+                plain(limit)
+            );
+            let mut finding = view
+                .finding(RULE.code, severity, view.act_place(second), message)
+                .related(first.place, "and this")
+                .why("More force does not close faster: the teeth tip and the posterior teeth come forward.")
+                .figure(pull.round(), limit, Unit::G)
+                .teeth(teeth);
+            let chain = if matches!(first.kind, ActKind::Chain { .. }) { first } else { second };
+            let whole = |t: &[Tooth]| words.list(t);
+            if let ActKind::Chain { teeth, .. } = &chain.kind
+                && chain.place.file == view.arch.place.file
+            {
+                let title = format!("without the chain on {}", whole(teeth));
+                finding.fixes.extend(context.fix(title).remove(chain.place).done());
+            }
+            out.push(Candidate::new(view.side(), pull / limit, finding));
+        }
+    }
+    out
+}
+
+/// What a spring and a chain pull with where one space lies under both, g.
+fn spring_and_chain(spring: &ActKind, chain: &ActKind) -> Option<(f64, Vec<Tooth>)> {
+    let ActKind::ClosingCoil { pulls, coil, force } = spring else { return None };
+    let ActKind::Chain { teeth, chain, force: chain_force } = chain else { return None };
+    let spring_g = grams(force.or(coil.as_ref().and_then(|c| c.force))?);
+    let chain_g = grams(chain_force.or(chain.as_ref().and_then(|c| c.force))?);
+    let (first, last) = (teeth.iter().min()?.place(), teeth.iter().max()?.place());
+    let shared = pulls.iter().find(|(a, b)| {
+        let (a, b) = (a.tooth().place(), b.tooth().place());
+        a.min(b) < last && first < a.max(b)
+    })?;
+    Some((spring_g + chain_g, vec![shared.0.tooth(), shared.1.tooth()]))
 }

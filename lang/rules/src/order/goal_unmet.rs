@@ -1,7 +1,8 @@
 //! A goal that nothing in the plan works towards, or that was not reached.
 
 use crate::prelude::*;
-use crate::support::midline::{MidlineTarget, wanted};
+use crate::support::midline::{MidlineTarget, moves_midline, wanted};
+use springline_course::BiteFigure;
 use springline_model::case::{ArchCase, Case, ElasticsKind, say_overjet};
 use springline_model::house::Task;
 
@@ -17,6 +18,9 @@ const OVERJET_MM: f64 = 1.0;
 const MIDLINE_MM: f64 = 1.0;
 const SPACE_MM: f64 = 0.3;
 
+/// What is not worked towards, and by how much it is off where that is a figure.
+type Unmet = (String, Option<(f64, f64)>);
+
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
     let Some(goal) = &case.goal else { return };
@@ -24,81 +28,15 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     if case.arches.iter().any(|arch| arch.is_unread()) {
         return;
     }
-    let debonded = case.visits.iter().any(|v| v.kind == Some(Task::Debond));
-    let acts = || {
-        case.arches
-            .iter()
-            .flat_map(|a| a.steps.iter().map(move |s| (a, s)))
-            .flat_map(|(a, s)| s.acts.iter().map(move |x| (a, x)))
-    };
-    let closing = acts().any(|(_, a)| matches!(a.kind, ActKind::ClosingCoil { .. }));
-    let chained = acts().any(|(_, a)| matches!(a.kind, ActKind::Chain { .. }));
-    let mut found: Vec<(String, Option<(f64, f64)>)> = Vec::new();
-
-    if let (Some(now), Some((want, _))) = (context.bite().overjet_mm, &goal.bite.overjet) {
-        let (now, want) = (now.value, want.mm());
-        let off = now - want;
-        // A small overjet grows as the front teeth line up; one that is reversed does not come right of itself.
-        let counts = off > OVERJET_MM + 1e-9 || (now < 0.0 && off < -OVERJET_MM - 1e-9);
-        let way = if off > 0.0 { OverjetWay::Down } else { OverjetWay::Up };
-        if counts && (debonded || !works_on_overjet(case, way)) {
-            let end = match (debonded, way) {
-                (true, _) => "at the end",
-                (false, OverjetWay::Down) => "and nothing in the plan reduces it",
-                (false, OverjetWay::Up) => "and nothing in the plan corrects it",
-            };
-            found.push((
-                format!(
-                    "The overjet is {}, the goal {}, {end}.",
-                    say_overjet(now),
-                    say_overjet(want)
-                ),
-                Some((tenth(off.abs()), OVERJET_MM)),
-            ));
-        }
-    }
-    for arch in &case.arches {
-        let stated = goal.bite.midlines.contains_key(&arch.arch);
-        let MidlineTarget::Go(way, by) = wanted(context, arch) else { continue };
-        if !stated || by <= MIDLINE_MM + 1e-9 || (!debonded && moves_midline(context, arch.arch)) {
-            continue;
-        }
-        found.push((
-            format!(
-                "The {} midline has to move {} to the patient's {way}, and nothing in the plan moves it.",
-                arch.arch,
-                say_mm(by)
-            ),
-            Some((tenth(by), MIDLINE_MM)),
-        ));
-    }
-    let gaps: f64 = case.arches.iter().flat_map(|a| &a.gaps).map(|g| mm(g.length)).sum();
-    if goal.spaces_closed && gaps > SPACE_MM && !closing && !chained {
-        found.push((
-            format!(
-                "Spaces of {} are to be closed, and nothing in the plan closes them.",
-                say_mm(gaps)
-            ),
-            Some((tenth(gaps), SPACE_MM)),
-        ));
-    }
-    let left: Vec<Tooth> = goal
-        .over_the_bite
-        .iter()
-        .copied()
-        .filter(|t| {
-            !context.views().iter().any(|v| {
-                let status = v.state.status(*t);
-                status.is_in_wire() || status == springline_course::ToothStatus::Piggyback
-            }) && !context.bite().over_the_bite.contains(t)
-        })
-        .collect();
+    let mut found: Vec<Unmet> = Vec::new();
+    found.extend(overjet(context));
+    found.extend(case.arches.iter().filter_map(|arch| midline(context, arch)));
+    found.extend(spaces(context));
+    let left = never_in_the_wire(context);
     if !left.is_empty() {
+        let teeth = context.words().teeth(&left);
         found.push((
-            format!(
-                "{} is to come out of crossbite, but is never in the wire.",
-                context.words().teeth(&left)
-            ),
+            format!("{teeth} is to come out of crossbite, but is never in the wire."),
             None,
         ));
     }
@@ -113,6 +51,92 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         finding = finding.note(more);
     }
     out.push(finding);
+}
+
+/// Whether this rule speaks of the figure.
+pub(super) fn is_said(context: &RuleContext<'_>, figure: BiteFigure) -> bool {
+    match figure {
+        BiteFigure::Overjet => overjet(context).is_some(),
+        BiteFigure::Midline(arch) => {
+            context.case.arch(arch).is_some_and(|arch| midline(context, arch).is_some())
+        }
+        _ => false,
+    }
+}
+
+fn is_debonded(case: &Case) -> bool {
+    case.visits.iter().any(|v| v.kind == Some(Task::Debond))
+}
+
+fn overjet(context: &RuleContext<'_>) -> Option<Unmet> {
+    let case = context.case;
+    let (now, want) = (context.bite().overjet_mm?.value, case.goal.as_ref()?.bite.overjet?.0.mm());
+    let off = now - want;
+    // A small overjet grows as the front teeth line up; one that is reversed does not come right of itself.
+    let counts = off > OVERJET_MM + 1e-9 || (now < 0.0 && off < -OVERJET_MM - 1e-9);
+    let way = if off > 0.0 { OverjetWay::Down } else { OverjetWay::Up };
+    let debonded = is_debonded(case);
+    if !counts || (!debonded && works_on_overjet(case, way)) {
+        return None;
+    }
+    let end = match (debonded, way) {
+        (true, _) => "at the end",
+        (false, OverjetWay::Down) => "and nothing in the plan reduces it",
+        (false, OverjetWay::Up) => "and nothing in the plan corrects it",
+    };
+    Some((
+        format!("The overjet is {}, the goal {}, {end}.", say_overjet(now), say_overjet(want)),
+        Some((tenth(off.abs()), OVERJET_MM)),
+    ))
+}
+
+fn midline(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Unmet> {
+    let stated = context.case.goal.as_ref()?.bite.midlines.contains_key(&arch.arch);
+    let MidlineTarget::Go(way, by) = wanted(context, arch) else { return None };
+    let moved = !is_debonded(context.case) && moves_midline(context, arch.arch);
+    if !stated || by <= MIDLINE_MM + 1e-9 || moved {
+        return None;
+    }
+    Some((
+        format!(
+            "The {} midline has to move {} to the patient's {way}, and nothing in the plan moves it.",
+            arch.arch,
+            say_mm(by)
+        ),
+        Some((tenth(by), MIDLINE_MM)),
+    ))
+}
+
+fn spaces(context: &RuleContext<'_>) -> Option<Unmet> {
+    let case = context.case;
+    let steps = case.arches.iter().flat_map(|a| &a.steps);
+    let mut acts = steps.flat_map(|s| &s.acts);
+    let closing =
+        acts.any(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }));
+    let gaps: f64 = case.arches.iter().flat_map(|a| &a.gaps).map(|g| mm(g.length)).sum();
+    if !case.goal.as_ref()?.spaces_closed || gaps <= SPACE_MM || closing {
+        return None;
+    }
+    Some((
+        format!(
+            "Spaces of {} are to be closed, and nothing in the plan closes them.",
+            say_mm(gaps)
+        ),
+        Some((tenth(gaps), SPACE_MM)),
+    ))
+}
+
+/// Teeth that are to come out of crossbite and that no wire ever holds.
+fn never_in_the_wire(context: &RuleContext<'_>) -> Vec<Tooth> {
+    let views = context.views();
+    let held = |tooth: Tooth| {
+        views.iter().any(|v| {
+            let status = v.state.status(tooth);
+            status.is_in_wire() || status == springline_course::ToothStatus::Piggyback
+        })
+    };
+    let wanted = context.case.goal.iter().flat_map(|g| &g.over_the_bite).copied();
+    wanted.filter(|t| !held(*t) && !context.bite().over_the_bite.contains(t)).collect()
 }
 
 /// Required direction of the overjet: decrease, or increase from a reverse one.
@@ -151,33 +175,4 @@ fn closes(arch: &ArchCase, act: &ActKind) -> bool {
         }
         _ => false,
     }
-}
-
-/// Something in the plan carries that arch's midline.
-fn moves_midline(context: &RuleContext<'_>, arch: Arch) -> bool {
-    let case = context.case;
-    let elastics = case.elastics.iter().any(|e| {
-        let on = |side| {
-            e.runs
-                .iter()
-                .filter(|r| r.side == side)
-                .map(|r| grams(r.elastic.force) * r.hours_a_day)
-                .sum::<f64>()
-        };
-        e.kind == ElasticsKind::Diagonal || (on(Side::Right) - on(Side::Left)).abs() > 1.0
-    });
-    let in_arch = case.arch(arch).is_some_and(|a| {
-        let one_sided_gap = {
-            let of = |side| -> f64 {
-                a.gaps.iter().filter(|g| g.first.side() == side).map(|g| mm(g.length)).sum()
-            };
-            (of(Side::Right) - of(Side::Left)).abs() > 1.0
-        };
-        one_sided_gap
-            || a.steps
-                .iter()
-                .flat_map(|s| &s.acts)
-                .any(|x| matches!(x.kind, ActKind::OpenCoil { .. } | ActKind::Stop { .. }))
-    });
-    elastics || in_arch
 }

@@ -11,6 +11,7 @@ mod closing_stalled;
 mod closing_too_heavy;
 mod closing_wire_too_light;
 mod coil_before_aligned;
+mod crossbite_left;
 mod denies_itself;
 mod elastics_not_as_named;
 mod elastics_not_worn;
@@ -22,6 +23,7 @@ mod elastics_wrong_class;
 mod ends_on_aligning_wire;
 mod fixed_tooth_moved;
 mod flexible_working;
+mod goal_not_reached;
 mod goal_unmet;
 mod heavier_despite_hygiene;
 pub mod level_before_aligned;
@@ -31,17 +33,23 @@ mod no_retainer;
 mod nothing_to_act_on;
 mod overdoing;
 mod reposition_before_levelled;
+mod pulls_the_midline_off;
+mod raisers_not_reached;
 mod reposition_without_film;
 mod retainer_holds_nothing;
+mod retainer_leaves_out;
 mod reverse_overjet;
 mod same_wire_again;
 mod second_molar_left_out;
+mod separators_without_band;
+mod settling_held_back;
 mod soft_in_the_mouth;
 mod steep_step;
 mod step_back;
 mod torque_lost;
 mod two_orders;
 mod two_sections;
+mod two_sets_on_one_hook;
 mod undoes_the_other;
 mod wire_does_not_fit;
 mod worsens_the_overbite;
@@ -64,12 +72,16 @@ pub const RULES: &[&Rule] = &[
     &elastics_wrong_class::RULE,
     &elastics_not_as_named::RULE,
     &elastics_without_support::RULE,
+    &two_sets_on_one_hook::RULE,
     &worsens_the_overbite::RULE,
+    &raisers_not_reached::RULE,
     &overdoing::RULE,
+    &pulls_the_midline_off::RULE,
     &reverse_overjet::RULE,
     &elastics_too_heavy::RULE,
     &elastics_uneven::RULE,
     &no_hook::RULE,
+    &settling_held_back::RULE,
     &elastics_not_worn::RULE,
     &level_before_aligned::RULE,
     &changed_before_passive::RULE,
@@ -88,12 +100,16 @@ pub const RULES: &[&Rule] = &[
     &arm_too_long::RULE,
     &anchorage_unsecured::RULE,
     &second_molar_left_out::RULE,
+    &separators_without_band::RULE,
     &bare_span::RULE,
     &heavier_despite_hygiene::RULE,
     &reposition_before_levelled::RULE,
     &reposition_without_film::RULE,
     &goal_unmet::RULE,
+    &goal_not_reached::RULE,
+    &crossbite_left::RULE,
     &retainer_holds_nothing::RULE,
+    &retainer_leaves_out::RULE,
     &no_retainer::RULE,
     &arch_not_retained::RULE,
 ];

@@ -2,8 +2,9 @@
 
 use crate::prelude::*;
 use crate::wording::sentence_name;
-use springline_model::case::{ElasticsKind, say_overjet};
+use springline_model::case::{BiteClass, ElasticsKind, Relation, say_overjet};
 use springline_model::step::Term;
+use springline_model::stock::Name;
 
 pub const RULE: Rule = Rule {
     code: "order/overdoing",
@@ -14,6 +15,8 @@ pub const RULE: Rule = Rule {
 };
 
 const LEAST_MM: f64 = 1.5;
+/// Closing upper spaces alone takes the overjet under what is left for finishing (common practice, no source).
+const CLOSING_LEAST_MM: f64 = 2.0;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
@@ -72,25 +75,70 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
         out.push(finding);
     }
-    let Some(overjet) = now.filter(|o| *o < LEAST_MM - 1e-9 && !crossed) else { return };
-    let closing = context.views().into_iter().find_map(|view| {
-        let act = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. }))?.clone();
-        (view.side() == Arch::Upper).then(|| (view.act_place(&act), view.step.name.clone()))
-    });
-    if let Some((place, step)) = closing {
-        out.push(
-            Finding::new(
-                RULE.code,
-                RULE.severity,
-                place,
-                format!(
-                    "Upper spaces are closed in {step}, and the overjet is already {}.",
-                    say_overjet(overjet)
-                ),
-            )
-            .why("At so small an overjet the incisors meet edge to edge.")
-            .figure(tenth(overjet), LEAST_MM, Unit::Mm)
-            .step(step),
-        );
+    if !crossed && let Some(overjet) = now {
+        out.extend(at_its_goal(context, overjet));
+        out.extend(closing(context, overjet));
     }
+}
+
+/// Class II elastics on a bite whose overjet is where the goal wants it, and nothing else for them to do.
+fn at_its_goal(context: &RuleContext<'_>, now: f64) -> Option<Finding> {
+    let case = context.case;
+    let goal = case.goal.as_ref()?.bite.overjet?.0.mm();
+    if now < LEAST_MM - 1e-9 || now > goal + 1e-9 {
+        return None;
+    }
+    let bite = context.bite();
+    let class_2 = |r: &Relation| r.class == BiteClass::Class2;
+    let left = bite.molars.iter().chain(&bite.canines).any(|(_, relation, _)| class_2(relation));
+    // Spaces that the lower arch closes bring the overjet back.
+    let lower = closes(context, Arch::Lower);
+    let elastics = case.elastics.iter().find(|e| e.kind == ElasticsKind::Class2)?;
+    if left || lower.is_some() || elastics.until.is_some() {
+        return None;
+    }
+    let message = format!(
+        "Class II elastics are to be worn, and the overjet is {} already; the goal is {}.",
+        say_mm(now),
+        say_mm(goal)
+    );
+    let finding = Finding::new(RULE.code, Severity::Warning, elastics.place, message)
+        .why("They go on past the goal: at a small overjet the incisors meet edge to edge.")
+        .figure(tenth(now), tenth(goal), Unit::Mm)
+        .note("Write what they are for in bite and goal, or leave them out.");
+    Some(match &elastics.from {
+        Some((from, ..)) => finding.step(from.clone()),
+        None => finding,
+    })
+}
+
+/// Where spaces of an arch are closed by springs: the act and its step.
+fn closes(context: &RuleContext<'_>, arch: Arch) -> Option<(springline_text::Place, Name)> {
+    context.views().into_iter().filter(|v| v.side() == arch).find_map(|view| {
+        let act = view.acts().find(|a| matches!(a.kind, ActKind::ClosingCoil { .. }))?;
+        Some((view.act_place(act), view.step.name.clone()))
+    })
+}
+
+fn closing(context: &RuleContext<'_>, overjet: f64) -> Option<Finding> {
+    let severity = match overjet {
+        o if o < LEAST_MM - 1e-9 => RULE.severity,
+        o if o <= CLOSING_LEAST_MM + 1e-9 && closes(context, Arch::Lower).is_none() => {
+            Severity::Warning
+        }
+        _ => return None,
+    };
+    let limit = if severity == RULE.severity { LEAST_MM } else { CLOSING_LEAST_MM };
+    let (place, step) = closes(context, Arch::Upper)?;
+    let message = format!(
+        "Upper spaces are closed in {step}, and the overjet is already {}.",
+        say_overjet(overjet)
+    );
+    let finding = Finding::new(RULE.code, severity, place, message);
+    Some(
+        finding
+            .why("At so small an overjet the incisors meet edge to edge.")
+            .figure(tenth(overjet), limit, Unit::Mm)
+            .step(step),
+    )
 }

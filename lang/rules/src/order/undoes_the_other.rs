@@ -39,7 +39,42 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             }
         }
     }
+    closed_though_held(context, out);
     out.extend(both_classes(context));
+}
+
+/// A space that the arch keeps for a later tooth, and a pull of a step across it.
+fn closed_though_held(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let words = context.words();
+    for view in context.views() {
+        let held = view.arch.extras.iter().chain(&view.step.acts);
+        let held = held.filter_map(|act| match &act.kind {
+            ActKind::Hold { teeth, .. } => Some((teeth, act.place)),
+            _ => None,
+        });
+        for (teeth, place) in held {
+            let across = |tooth: &Tooth, act: &&Act| {
+                let at = tooth.place();
+                pulls(&act.kind).iter().any(|p| p.0 < at && at < p.1)
+            };
+            let pulled = teeth.iter().find_map(|tooth| {
+                let act = view.step.acts.iter().find(|act| across(tooth, act))?;
+                Some((*tooth, act))
+            });
+            let Some((tooth, act)) = pulled else { continue };
+            let message = format!(
+                "The space of {} is kept for a later tooth, and in {} something pulls it closed.",
+                words.tooth(tooth),
+                view.step.name
+            );
+            let finding = view
+                .finding(RULE.code, RULE.severity, view.act_place(act), message)
+                .related(place, "kept here")
+                .why("The one undoes what the other does, or neither does anything.")
+                .note("Keep the one that is meant; a pull on one side of the space leaves it.");
+            out.push(finding.teeth([tooth]));
+        }
+    }
 }
 
 /// From the patient's right to left.

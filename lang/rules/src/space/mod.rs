@@ -18,6 +18,9 @@ mod engaged_without_space;
 mod gap_not_held;
 mod high_tooth_drags;
 mod left_out_without_need;
+mod left_open;
+mod not_in_last_wire;
+mod one_wing_to_the_end;
 mod opened_not_held;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
@@ -30,6 +33,8 @@ pub const RULES: &[&Rule] = &[
     &high_tooth_drags::RULE,
     &bracket_in_the_bite::RULE,
     &endless_bypass::RULE,
+    &one_wing_to_the_end::RULE,
+    &not_in_last_wire::RULE,
     &shortage_unexplained::RULE,
     &coil_inert::RULE,
     &coil_spent::RULE,
@@ -44,4 +49,5 @@ pub const RULES: &[&Rule] = &[
     &left_out_without_need::RULE,
     &gap_not_held::RULE,
     &opened_not_held::RULE,
+    &left_open::RULE,
 ];

@@ -102,7 +102,17 @@ fn one_wing(context: &RuleContext<'_>, view: &StepView<'_>, teeth: &[Tooth]) -> 
     if !lines.is_empty() {
         fix = fix.add_to_step(view.arch, view.step, &lines);
     }
-    fix.done()
+    let later = view.arch.steps.iter().skip(view.index + 1).flat_map(|s| &s.acts);
+    let engaged = later.filter_map(|a| match &a.kind {
+        ActKind::Engage { teeth, wing: Wing::Both } => Some(teeth),
+        _ => None,
+    });
+    let engaged: Vec<&Tooth> = engaged.flatten().collect();
+    let open: Vec<Tooth> = teeth.iter().filter(|t| !engaged.contains(t)).copied().collect();
+    match open.is_empty() {
+        true => fix.done(),
+        false => lighter_wire::both_wings_steps(fix, context, view, &open)?.done(),
+    }
 }
 
 fn has_long_span(view: &StepView<'_>, tooth: Tooth) -> bool {

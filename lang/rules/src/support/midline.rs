@@ -2,10 +2,10 @@
 
 use crate::RuleContext;
 use springline_course::sliding::other;
-use springline_model::case::ArchCase;
-use springline_model::step::Midline;
-use springline_units::quantity::mm;
-use springline_units::tooth::Side;
+use springline_model::case::{ArchCase, ElasticsKind};
+use springline_model::step::{ActKind, Midline};
+use springline_units::quantity::{grams, mm};
+use springline_units::tooth::{Arch, Side};
 
 /// A midline off by less than this is left alone, mm (common practice, no source).
 pub const NOTICED_MM: f64 = 1.0;
@@ -53,4 +53,33 @@ pub fn say(context: &RuleContext<'_>, arch: &ArchCase) -> String {
         }
         _ => "where it should be".to_owned(),
     }
+}
+
+/// Something in the plan carries that arch's midline.
+pub fn moves_midline(context: &RuleContext<'_>, arch: Arch) -> bool {
+    let case = context.case;
+    let elastics = case.elastics.iter().any(|e| {
+        let on = |side| {
+            e.runs
+                .iter()
+                .filter(|r| r.side == side)
+                .map(|r| grams(r.elastic.force) * r.hours_a_day)
+                .sum::<f64>()
+        };
+        e.kind == ElasticsKind::Diagonal || (on(Side::Right) - on(Side::Left)).abs() > 1.0
+    });
+    let in_arch = case.arch(arch).is_some_and(|a| {
+        let one_sided_gap = {
+            let of = |side| -> f64 {
+                a.gaps.iter().filter(|g| g.first.side() == side).map(|g| mm(g.length)).sum()
+            };
+            (of(Side::Right) - of(Side::Left)).abs() > 1.0
+        };
+        one_sided_gap
+            || a.steps
+                .iter()
+                .flat_map(|s| &s.acts)
+                .any(|x| matches!(x.kind, ActKind::OpenCoil { .. } | ActKind::Stop { .. }))
+    });
+    elastics || in_arch
 }

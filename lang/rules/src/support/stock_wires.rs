@@ -44,3 +44,12 @@ pub fn lightest_in_drawer<'a>(context: &RuleContext<'a>) -> Option<&'a springlin
         .map(|w| w.as_ref())
         .find(|w| !is_rigid_alloy(w) && w.section.is_round() && is_014(w))
 }
+
+/// The thinnest round superelastic wire: what turns a tooth that stands across.
+pub fn thinnest_in_drawer<'a>(context: &RuleContext<'a>) -> Option<&'a springline_model::Wire> {
+    let drawer = context.case.house.wires.values();
+    let round = drawer.filter(|w| w.alloy.is_niti() && w.section.is_round());
+    let height = |w: &springline_model::Wire| mm(w.section.height());
+    let thinnest = round.min_by(|a, b| height(a).total_cmp(&height(b)).then(a.name.cmp(&b.name)));
+    thinnest.map(|w| &**w)
+}

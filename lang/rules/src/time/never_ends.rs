@@ -1,9 +1,11 @@
 //! A step whose end cannot come.
 
 use crate::prelude::*;
-use springline_course::{COIL_SPENT, EndReason};
+use crate::support::midline::{MidlineTarget, moves_midline, wanted};
+use springline_course::{COIL_SPENT, EndReason, ToothStatus};
 use springline_model::case::ElasticsKind;
 use springline_model::step::Term;
+use springline_units::quantity::Period;
 
 pub const RULE: Rule = Rule {
     code: "time/never-ends",
@@ -38,6 +40,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             _ => None,
         };
         if !by_plan && predicted.is_none() {
+            list.extend(comes_late(&view));
             continue;
         }
         let why = match (by_plan, predicted) {
@@ -62,8 +65,36 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(context.words(), list, out);
 }
 
-/// The course's own word counts only for what it computes: spaces, gaps, overjet, overbite, and wires going
-/// passive.
+/// What a step waits for is forecast, but so late that the plan itself is in doubt.
+fn comes_late(view: &StepView<'_>) -> Option<Candidate> {
+    let phase = view.phase?;
+    let EndReason::Measure { text } = &phase.end.reason else { return None };
+    let days = phase.end.predicted.as_ref()?.median_days;
+    if days <= LATEST_DAYS {
+        return None;
+    }
+    let by = phase.date_in.and_then(|day| Period::days_of(days.round()).after(day));
+    let by = by.map_or(String::new(), |day| format!(", by {day}"));
+    let message = format!(
+        "{} waits until {}, which is forecast after {}{by}; longest {}.",
+        view.step.name,
+        text.trim_start_matches("until "),
+        say_weeks(days),
+        say_weeks(LATEST_DAYS)
+    );
+    let place = view.clause_place(view.step.until.place);
+    let finding = view
+        .finding(RULE.code, RULE.severity, place, message)
+        .why("So long a wait is a plan that does not work.")
+        .figure(weeks(days), weeks(LATEST_DAYS), Unit::Wk);
+    Some(Candidate::new(view.side(), days / LATEST_DAYS, finding))
+}
+
+/// Longer than a year no step waits for one measure (common practice, no source).
+const LATEST_DAYS: f64 = 365.0;
+
+/// The course's own word counts only for what it computes: spaces, gaps, overjet, overbite, wires going
+/// passive, and how far teeth in the wire still stand off.
 fn is_predictable(context: &RuleContext<'_>, view: &StepView<'_>) -> bool {
     use crate::support::account::shortages;
     use springline_model::step::Activation;
@@ -77,7 +108,12 @@ fn is_predictable(context: &RuleContext<'_>, view: &StepView<'_>) -> bool {
         // Only where it is known how the bite stands.
         Term::Overjet { .. } => context.bite().overjet_mm.is_some(),
         Term::Overbite { .. } => context.bite().overbite_mm.is_some(),
-        _ => false,
+        Term::Within { teeth, .. } => teeth.iter().all(|t| view.is_in_wire(*t)),
+        // A tooth of which nothing was said is taken to stand in line, whatever the crossbite.
+        Term::OverTheBite { teeth } => {
+            teeth.iter().all(|t| view.is_in_wire(*t) && described(view.arch, *t).is_some())
+        }
+        Term::Midline { .. } => false,
     })
 }
 
@@ -119,6 +155,39 @@ fn nothing_brings(context: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -
                 })
             }
         }
-        _ => false,
+        Term::Overbite { length } => {
+            let now = context.bite().overbite_mm.map(|o| o.value);
+            let vertical = elastics(&[ElasticsKind::Triangle, ElasticsKind::Box]);
+            now.is_some_and(|now| mm(*length) > now + 1e-9) && !vertical
+        }
+        Term::Midline { arch, .. } => {
+            let arch = case.arch(*arch);
+            arch.is_some_and(|arch| {
+                matches!(wanted(context, arch), MidlineTarget::Go(..))
+                    && !moves_midline(context, arch.arch)
+            })
+        }
+        Term::Within { teeth, .. } => teeth.iter().any(|t| nothing_moves(view, *t)),
+        Term::OverTheBite { teeth } => {
+            let open = teeth.iter().filter(|t| !context.bite().over_the_bite.contains(t));
+            let mut here = open.filter(|t| t.arch() == view.side());
+            !elastics(&[ElasticsKind::Cross]) && here.any(|t| nothing_moves(view, *t))
+        }
+        Term::Passive | Term::Decided | Term::Settled | Term::Time { .. } | Term::Space { .. } => {
+            false
+        }
     }
+}
+
+/// A tooth of this arch that neither the wire nor a light one over it holds, nor comes to hold in this step.
+fn nothing_moves(view: &StepView<'_>, tooth: Tooth) -> bool {
+    let status = view.state.status(tooth);
+    let waits = view.acts().any(|act| match &act.kind {
+        ActKind::Bypass { teeth, until: Some(_), .. } => teeth.contains(&tooth),
+        _ => false,
+    });
+    tooth.arch() == view.side()
+        && !status.is_in_wire()
+        && status != ToothStatus::Piggyback
+        && !waits
 }

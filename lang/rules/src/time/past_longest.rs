@@ -97,8 +97,7 @@ fn elastics(
     if is_near(condition, visit) {
         return None;
     }
-    let pulls = crate::support::elastics::pulls_along(block.kind);
-    if ended.reason != RemovalReason::LongestTime || !pulls {
+    if ended.reason != RemovalReason::LongestTime {
         return None;
     }
     let (first, last) = (life.first_day?, life.last_day?);
