@@ -246,6 +246,22 @@ impl<'a> StepView<'a> {
         state.is_some_and(|s| s.status(tooth) == springline_course::ToothStatus::Engaged)
     }
 
+    /// In the wire of this step, in none of an earlier one, and not said to be in one before the case was entered:
+    /// it stands where it was found, whatever the steps before were for.
+    pub fn is_new_to_wires(&self, tooth: Tooth) -> bool {
+        use springline_course::ToothStatus;
+        let held = |step: usize| {
+            let state = self.context.forecast.state_of_step(self.side(), step);
+            state.is_some_and(|s| {
+                let status = s.status(tooth);
+                status.is_in_wire() || status == ToothStatus::Piggyback
+            })
+        };
+        let came_with_wire =
+            self.case.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&self.side()));
+        self.is_in_wire(tooth) && !came_with_wire && !(0..self.index).any(held)
+    }
+
     /// The next tooth in the wire towards that side of the patient.
     pub fn next_in_wire(&self, tooth: Tooth, way: Side) -> Option<Tooth> {
         let teeth = self.in_wire();

@@ -4,6 +4,7 @@ pub mod past_limits;
 pub mod verdict;
 
 mod asked_at_once;
+mod bracket_moved_on_stiff_wire;
 mod caution_tooth;
 mod couple;
 mod delivered;
@@ -25,6 +26,7 @@ pub const RULES: &[&Rule] = &[
     &not_engageable::RULE,
     &sustained::RULE,
     &left_over::RULE,
+    &bracket_moved_on_stiff_wire::RULE,
     &delivered::RULE,
     &peak::RULE,
     &strain::RULE,

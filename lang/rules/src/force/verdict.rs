@@ -60,13 +60,23 @@ pub fn sustained(view: &StepView<'_>) -> Vec<LimitExceeded> {
         })
         .collect();
     if view.follows_done_work() {
-        out.retain(|p| p.severity == Severity::Error);
+        out.retain(|p| p.severity == Severity::Error || view.is_new_to_wires(p.tooth));
     }
-    if view.index > 0 && !view.cuts_work_short() {
-        out.iter_mut().for_each(|p| p.severity = Severity::Warning);
-    }
+    out.iter_mut().filter(|p| is_predicted(view, p.tooth)).for_each(LimitExceeded::is_to_be_looked_at);
     worst_first(&mut out);
     out
+}
+
+/// Where it stands is a forecast, and the chair looks before it changes the wire. A tooth that no wire has moved yet
+/// stands where it was found: its figures count in full, whatever the step's number.
+fn is_predicted(view: &StepView<'_>, tooth: Tooth) -> bool {
+    view.index > 0 && !view.cuts_work_short() && !view.is_new_to_wires(tooth)
+}
+
+impl LimitExceeded {
+    fn is_to_be_looked_at(&mut self) {
+        self.severity = Severity::Warning;
+    }
 }
 
 /// One tooth's sustained force against the practice's limits and the lightest wire.
@@ -144,14 +154,16 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
         })
         .collect();
     if view.follows_done_work() {
-        if follows_full_wire(view) {
-            return Vec::new();
-        }
-        out.retain(|l| l.past.severity == Severity::Error);
+        let quiet = follows_full_wire(view);
+        out.retain(|l| {
+            let stops = l.past.severity == Severity::Error && !quiet;
+            stops || view.is_new_to_wires(l.past.tooth)
+        });
     }
-    if view.index > 0 && !view.cuts_work_short() {
-        out.iter_mut().for_each(|l| l.past.severity = Severity::Warning);
-    }
+    out.iter_mut()
+        .map(|l| &mut l.past)
+        .filter(|p| is_predicted(view, p.tooth))
+        .for_each(LimitExceeded::is_to_be_looked_at);
     out.sort_by(|a, b| order(&a.past, &b.past));
     out
 }
@@ -181,12 +193,11 @@ pub fn past(
     figure: impl Fn(&ToothLoad) -> f64,
 ) -> Vec<LimitExceeded> {
     let Some(insertion) = insertion(view) else { return Vec::new() };
-    if view.follows_done_work() {
-        return Vec::new();
-    }
+    let done = view.follows_done_work();
     let mut out: Vec<LimitExceeded> = insertion
         .teeth
         .iter()
+        .filter(|load| !done || view.is_new_to_wires(load.tooth))
         .filter_map(|load| {
             let value = figure(load);
             let (severity, limit) =
@@ -194,9 +205,7 @@ pub fn past(
             Some(LimitExceeded { severity, tooth: load.tooth, value, limit })
         })
         .collect();
-    if view.index > 0 && !view.cuts_work_short() {
-        out.iter_mut().for_each(|p| p.severity = Severity::Warning);
-    }
+    out.iter_mut().filter(|p| is_predicted(view, p.tooth)).for_each(LimitExceeded::is_to_be_looked_at);
     worst_first(&mut out);
     out
 }

@@ -1,7 +1,7 @@
 //! A goal or a limit that the plan itself denies.
 
 use crate::prelude::*;
-use springline_model::case::{ElasticsKind, Growth, ToothState};
+use springline_model::case::{BiteClass, ElasticsKind, Growth, ToothState};
 use springline_model::step::{BiteMeasure, Term};
 
 pub const RULE: Rule = Rule {
@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     out.extend(extraction(context));
+    out.extend(canines(context));
     stopped_short(context, out);
     reached_before(context, out);
     implants(context, out);
@@ -48,6 +49,22 @@ fn extraction(context: &RuleContext<'_>) -> Option<Finding> {
         }
         _ => None,
     }
+}
+
+/// Canines that are to end in another class than the first: who means that says it in a note or an accept.
+fn canines(context: &RuleContext<'_>) -> Option<Finding> {
+    let goal = context.case.goal.as_ref()?;
+    // Canines that take the place of laterals end farther forward.
+    let laterals = context.case.arches.iter().flat_map(|a| &a.states);
+    if laterals.into_iter().any(|(t, (s, _))| t.position() == 2 && s.is_absent()) {
+        return None;
+    }
+    let (side, wanted) = goal.bite.canines.iter().find(|(_, r)| r.class != BiteClass::Class1)?;
+    let class = if wanted.class == BiteClass::Class2 { "Class II" } else { "Class III" };
+    let message = format!("The goal of the {side} canines is {class}.");
+    let finding = Finding::new(RULE.code, Severity::Warning, goal.place?, message)
+        .why("Upper canines that do not bite behind the lower ones guide no movement of the jaw.");
+    Some(finding.note("Write the class that is meant: molars may end in Class II, canines in Class I."))
 }
 
 /// The card stops the work before the step has what it waits for.

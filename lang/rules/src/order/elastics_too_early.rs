@@ -4,6 +4,7 @@ use crate::prelude::*;
 use crate::support::elastics::{OUNCE_G, first_worn, pulls_along, strongest_g};
 use crate::wording::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
+use springline_model::case::Elastics;
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
@@ -17,7 +18,10 @@ const LIGHT_G: f64 = 2.5 * OUNCE_G;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for elastics in context.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
-        let Some((from, settled, from_place)) = &elastics.from else { continue };
+        let Some((from, settled, from_place)) = &elastics.from else {
+            out.extend(from_the_first_day(context, elastics));
+            continue;
+        };
         let force = strongest_g(elastics);
         let views = first_worn(context, elastics);
         let early = views
@@ -106,4 +110,36 @@ fn working_step(context: &RuleContext<'_>) -> Option<String> {
                 a.steps.iter().any(|s| *s.name == **name && !s.wire.wire.section.is_round())
             })
         })
+}
+
+/// Elastics that name no step are worn from the first wire on.
+fn from_the_first_day(context: &RuleContext<'_>, elastics: &Elastics) -> Option<Finding> {
+    let force = strongest_g(elastics);
+    let views = context.views();
+    let view = views.iter().find(|v| {
+        let wire = &v.wire().wire;
+        v.index == 0 && (v.step.kind == StepKind::Align || wire.section.is_round())
+    });
+    // Where the first wires are through, they are worn on what is in the mouth now.
+    let (wire, arch) = match view {
+        Some(view) => (view.wire().label(), view.side()),
+        None => {
+            let arch = context.case.arches.first()?;
+            let step = arch.steps.first().filter(|s| s.kind == StepKind::Align)?;
+            (step.wire.value.label(), arch.arch)
+        }
+    };
+    let message = format!(
+        "{} elastics of {} g name no step: they are worn from the first day, on {wire} in the {arch} arch.",
+        sentence_name(elastics.kind),
+        plain(force.round())
+    );
+    let mut finding = Finding::new(RULE.code, RULE.severity, elastics.place, message)
+        .why("On such a wire the teeth at the hooks tip and rotate instead of the arch moving.")
+        .figure(force.round(), LIGHT_G.round(), Unit::G);
+    finding.fixes.extend(working_step(context).and_then(|later| {
+        let line = format!("from {later} expressed");
+        context.fix(line.clone()).add_inside(elastics.place, &line).done()
+    }));
+    Some(finding)
 }

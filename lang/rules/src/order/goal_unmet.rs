@@ -3,7 +3,7 @@
 use crate::prelude::*;
 use crate::support::midline::{MidlineTarget, moves_midline, wanted};
 use springline_course::BiteFigure;
-use springline_model::case::{ArchCase, Case, ElasticsKind, say_overjet};
+use springline_model::case::{ArchCase, BiteClass, Case, ElasticsKind, say_overjet};
 use springline_model::house::Task;
 
 pub const RULE: Rule = Rule {
@@ -17,6 +17,10 @@ pub const RULE: Rule = Rule {
 const OVERJET_MM: f64 = 1.0;
 const MIDLINE_MM: f64 = 1.0;
 const SPACE_MM: f64 = 0.3;
+/// Molars and canines off by no more than this count as Class I (common practice, no source).
+const RELATION_MM: f64 = 1.0;
+/// Front teeth overlap this much in a deep bite, mm (common practice, no source).
+const DEEP_MM: f64 = 4.0;
 
 /// What is not worked towards, and by how much it is off where that is a figure.
 type Unmet = (String, Option<(f64, f64)>);
@@ -32,6 +36,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     found.extend(overjet(context));
     found.extend(case.arches.iter().filter_map(|arch| midline(context, arch)));
     found.extend(spaces(context));
+    found.extend(relation(context));
+    found.extend(deep_bite(context));
     let left = never_in_the_wire(context);
     if !left.is_empty() {
         let teeth = context.words().teeth(&left);
@@ -105,6 +111,69 @@ fn midline(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Unmet> {
         ),
         Some((tenth(by), MIDLINE_MM)),
     ))
+}
+
+/// Molars or canines of another class than the goal's, with nothing that takes them there.
+fn relation(context: &RuleContext<'_>) -> Option<Unmet> {
+    let case = context.case;
+    let goal = case.goal.as_ref()?;
+    let elastics = case
+        .elastics
+        .iter()
+        .any(|e| matches!(e.kind, ElasticsKind::Class2 | ElasticsKind::Class3));
+    let mut acts = case.arches.iter().flat_map(|a| &a.steps).flat_map(|s| &s.acts);
+    let moved = elastics
+        || acts.any(|a| {
+            matches!(
+                a.kind,
+                ActKind::ClosingCoil { .. } | ActKind::Chain { .. } | ActKind::OpenCoil { .. }
+            )
+        });
+    if moved && !is_debonded(case) {
+        return None;
+    }
+    let bite = context.bite();
+    let pairs = [("molar", &bite.molars, &goal.bite.molars), ("canine", &bite.canines, &goal.bite.canines)];
+    pairs.into_iter().find_map(|(what, now, wanted)| {
+        let (side, is, aim) = now.iter().find_map(|(side, is, _)| {
+            let aim = wanted.get(side).filter(|aim| aim.class != is.class)?;
+            // A millimetre comes as the teeth line up.
+            let little = is.by.is_some_and(|by| mm(by) <= RELATION_MM + 1e-9);
+            (!little).then_some((side, is, aim))
+        })?;
+        let off = is.by.map(|by| (tenth(mm(by)), RELATION_MM));
+        let text = format!(
+            "The {side} {what} relation is {}, the goal {}, and nothing in the plan changes it.",
+            class(is.class),
+            class(aim.class)
+        );
+        Some((text, off))
+    })
+}
+
+fn class(class: BiteClass) -> &'static str {
+    match class {
+        BiteClass::Class1 => "Class I",
+        BiteClass::Class2 => "Class II",
+        BiteClass::Class3 => "Class III",
+    }
+}
+
+/// A deep bite that the goal does not mention and the forecast leaves deep.
+fn deep_bite(context: &RuleContext<'_>) -> Option<Unmet> {
+    let goal = &context.case.goal.as_ref()?.bite;
+    let now = context.bite().overbite_mm?.value;
+    let end = context.forecast.timeline.debond()?;
+    let forecast = end.bite.forecast.iter().find(|f| f.figure == BiteFigure::Overbite)?.value_mm;
+    if goal.overbite.is_some() || now <= DEEP_MM + 1e-9 || forecast <= DEEP_MM + 1e-9 {
+        return None;
+    }
+    let text = format!(
+        "The overbite is {}, the goal does not mention it, and it is forecast {} at the debond.",
+        say_mm(now),
+        say_mm(forecast)
+    );
+    Some((text, Some((tenth(forecast), DEEP_MM))))
 }
 
 fn spaces(context: &RuleContext<'_>) -> Option<Unmet> {

@@ -4,6 +4,7 @@ mod anchorage_unsecured;
 mod arch_not_retained;
 mod arm_too_long;
 mod arm_without_pull;
+mod arch_without_steps;
 mod bare_span;
 mod bend_in_superelastic;
 mod changed_before_passive;
@@ -30,6 +31,7 @@ pub mod level_before_aligned;
 mod no_crossbite;
 mod no_hook;
 mod no_retainer;
+mod no_tube_at_the_end;
 mod nothing_to_act_on;
 mod overdoing;
 mod reposition_before_levelled;
@@ -60,6 +62,7 @@ use super::rule::Rule;
 pub const RULES: &[&Rule] = &[
     &wrong_side::RULE,
     &wire_does_not_fit::RULE,
+    &arch_without_steps::RULE,
     &two_orders::RULE,
     &nothing_to_act_on::RULE,
     &no_crossbite::RULE,
@@ -81,6 +84,7 @@ pub const RULES: &[&Rule] = &[
     &elastics_too_heavy::RULE,
     &elastics_uneven::RULE,
     &no_hook::RULE,
+    &no_tube_at_the_end::RULE,
     &settling_held_back::RULE,
     &elastics_not_worn::RULE,
     &level_before_aligned::RULE,

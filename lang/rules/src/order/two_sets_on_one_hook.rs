@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let words = context.words();
     let all = &context.case.elastics;
+    out.extend(all.iter().filter_map(|block| said_twice(context, block)));
     for (i, later) in all.iter().enumerate() {
         let together = all[..i].iter().filter(|earlier| begin_together(earlier, later));
         let shared = together.into_iter().find_map(|earlier| {
@@ -48,4 +49,26 @@ fn begin_together(a: &Elastics, b: &Elastics) -> bool {
 fn shares_hook<'r>(earlier: &Elastics, run: &'r ElasticRun) -> Option<(&'r ElasticRun, Tooth)> {
     let used = |t: &&Tooth| earlier.runs.iter().any(|r| r.teeth.contains(t));
     run.teeth.iter().find(used).map(|t| (run, *t))
+}
+
+/// Two elastics of one set between the same teeth.
+fn said_twice(context: &RuleContext<'_>, block: &Elastics) -> Option<Finding> {
+    let (index, run) = block.runs.iter().enumerate().find(|(i, run)| {
+        block.runs[..*i].iter().any(|other| other.teeth == run.teeth)
+    })?;
+    let earlier = block.runs[..index].iter().find(|other| other.teeth == run.teeth)?;
+    let message = format!(
+        "Two {} elastics are to run between {}.",
+        block.kind.word(),
+        context.words().teeth(&run.teeth)
+    );
+    let finding = Finding::new(RULE.code, Severity::Warning, run.place, message)
+        .related(earlier.place, "the first")
+        .why("Whoever reads the card hangs one or both; both pull twice as hard.")
+        .note("One elastic of the force that is meant says it plainly.")
+        .teeth(run.teeth.iter().copied());
+    Some(match &block.from {
+        Some((from, ..)) => finding.step(from.clone()),
+        None => finding,
+    })
 }

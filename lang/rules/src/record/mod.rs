@@ -9,6 +9,8 @@ mod never_accepted;
 mod out_of_order;
 mod overdue;
 mod stale_accept;
+mod steps_jumped;
+mod work_not_said;
 mod worn_after_end;
 
 use super::rule::Rule;
@@ -18,6 +20,8 @@ pub const RULES: &[&Rule] = &[
     &out_of_order::RULE,
     &future_visit::RULE,
     &contradicts_plan::RULE,
+    &steps_jumped::RULE,
+    &work_not_said::RULE,
     &loose_not_mended::RULE,
     &overdue::RULE,
     &earlier_than_expected::RULE,

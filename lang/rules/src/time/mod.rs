@@ -12,6 +12,7 @@ mod interval_too_short;
 mod kept_long_after_passive;
 mod long_after_passive;
 mod never_ends;
+mod no_start;
 mod past_longest;
 mod two_visits_for_one;
 
@@ -19,6 +20,7 @@ use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &begins_out_of_order::RULE,
+    &no_start::RULE,
     &extraction_after_closing::RULE,
     &interval_too_long::RULE,
     &coil_unsupervised::RULE,
