@@ -30,6 +30,9 @@ const WITHOUT_FIX: &[&str] = &[
     "order/goal-unmet",
     "order/reverse-overjet",
     "space/left-open",
+    // Which tooth or length was meant.
+    "space/gap-over-a-tooth",
+    "space/less-than-the-crown",
     // Which set is meant, and which of the elastics.
     "order/two-sets-on-one-hook",
     "order/pulls-the-midline-off",

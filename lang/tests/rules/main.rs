@@ -11,3 +11,5 @@ mod practice;
 #[path = "../rules_common/mod.rs"]
 mod rules_common;
 mod trials;
+mod waits;
+mod weight;

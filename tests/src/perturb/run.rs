@@ -5,9 +5,11 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::thread;
 
-use springline_lang::Checker;
+use serde_json::Value;
 use springline_lang::finding::Severity;
+use springline_lang::{Checked, Checker};
 
+use super::change::Change;
 use super::kinds::Kind;
 use super::mutants::{Perturbed, of_text};
 use super::table::{Table, Wanted};
@@ -92,6 +94,29 @@ pub fn run(draw: Draw, table: &Table) -> BTreeMap<Kind, Tally> {
     out.into_inner().unwrap_or_default()
 }
 
+/// The case without places and texts, its lists in one order: what it means.
+fn meaning(checked: &Checked) -> Option<Value> {
+    fn bare(value: Value) -> Value {
+        match value {
+            Value::Object(map) if map.len() == 2 && map.contains_key("span") => Value::Null,
+            Value::Object(map) => {
+                let said = map.into_iter().filter(|(key, _)| key != "text");
+                Value::Object(said.map(|(key, value)| (key, bare(value))).collect())
+            }
+            Value::Array(list) => {
+                let mut list: Vec<Value> = list.into_iter().map(bare).collect();
+                if list.iter().all(|v| !v.is_object() && !v.is_array()) {
+                    list.sort_by_key(Value::to_string);
+                }
+                Value::Array(list)
+            }
+            other => other,
+        }
+    }
+    let case = checked.case.as_deref()?;
+    serde_json::to_value(case).ok().map(bare)
+}
+
 fn run_text(
     base: &Base,
     house: &Arc<str>,
@@ -112,6 +137,11 @@ fn run_text(
         }
         *so_far += 1;
         let after = check(&mut checker, &base.name, &mutant.text, house, base.today);
+        // A change that leaves every meaning as it was is none; said twice, it is.
+        let says_same = || meaning(&before).is_some_and(|m| meaning(&after) == Some(m));
+        if kind.change != Change::SaidTwice && says_same() {
+            continue;
+        }
         let new = new_findings(&before, &after);
         let right = |f: &&&springline_lang::finding::Finding| {
             table.row(&kind).is_some_and(|row| row.is_right(f.code.family()))

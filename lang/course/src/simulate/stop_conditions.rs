@@ -115,6 +115,10 @@ fn reason(condition: &Condition) -> EndReason {
 /// Whether a step waits for more space than its coil makes.
 pub const COIL_SPENT: &str = "the coil is exhausted before the space is there";
 
+/// The wire runs out of force before the tooth is where the step waits for it. The least force of the law stops a
+/// light wire earlier than chairs see it stop, so this alone ends no schedule.
+pub(crate) const STOPS_SHORT: &str = "the wire becomes passive before the tooth gets there";
+
 fn why_never(draft: &PhaseInProgress, condition: &Condition) -> String {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
         return draft.never_passive().unwrap_or_else(|| NOTHING_BRINGS_IT.to_owned());
@@ -125,7 +129,7 @@ fn why_never(draft: &PhaseInProgress, condition: &Condition) -> String {
     }
     let reaches = |t: &Term| matches!(t, Term::Within { .. } | Term::OverTheBite { .. });
     if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
-        return "the wire becomes passive before the tooth gets there".to_owned();
+        return STOPS_SHORT.to_owned();
     }
     NOTHING_BRINGS_IT.to_owned()
 }

@@ -7,6 +7,7 @@ use crate::plan::input::PhaseDates;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
+use crate::simulate::stop_conditions::STOPS_SHORT;
 use crate::visits::visit_optimizer::{PhaseDemand, VisitProblem, VisitSolution};
 use springline_model::House;
 use springline_units::quantity::Period;
@@ -136,8 +137,11 @@ pub(crate) fn timetable(
     }
     let never = |arch: usize, phase: Option<usize>| {
         let draft = phase.and_then(|p| arches.get(arch)?.drafts.get(p));
-        unforeseen == Unforeseen::Stops
-            && draft.is_some_and(|d| matches!(d.reason, EndReason::Never { .. }))
+        let never = |reason: &EndReason| match reason {
+            EndReason::Never { why } => why != STOPS_SHORT,
+            _ => false,
+        };
+        unforeseen == Unforeseen::Stops && draft.is_some_and(|d| never(&d.reason))
     };
     let coming = read(&calendar, &problem, &solution, &labels, &mut days, &never);
     Timetable { coming, days, due, cut_short: solution.cut_short }

@@ -62,7 +62,9 @@ pub fn sustained(view: &StepView<'_>) -> Vec<LimitExceeded> {
     if view.follows_done_work() {
         out.retain(|p| p.severity == Severity::Error || view.is_new_to_wires(p.tooth));
     }
-    out.iter_mut().filter(|p| is_predicted(view, p.tooth)).for_each(LimitExceeded::is_to_be_looked_at);
+    out.iter_mut()
+        .filter(|p| is_predicted(view, p.tooth))
+        .for_each(LimitExceeded::is_to_be_looked_at);
     worst_first(&mut out);
     out
 }
@@ -205,7 +207,9 @@ pub fn past(
             Some(LimitExceeded { severity, tooth: load.tooth, value, limit })
         })
         .collect();
-    out.iter_mut().filter(|p| is_predicted(view, p.tooth)).for_each(LimitExceeded::is_to_be_looked_at);
+    out.iter_mut()
+        .filter(|p| is_predicted(view, p.tooth))
+        .for_each(LimitExceeded::is_to_be_looked_at);
     worst_first(&mut out);
     out
 }

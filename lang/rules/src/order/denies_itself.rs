@@ -16,6 +16,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     out.extend(extraction(context));
     out.extend(canines(context));
     stopped_short(context, out);
+    halts_at_once(context, out);
     reached_before(context, out);
     implants(context, out);
 }
@@ -64,7 +65,10 @@ fn canines(context: &RuleContext<'_>) -> Option<Finding> {
     let message = format!("The goal of the {side} canines is {class}.");
     let finding = Finding::new(RULE.code, Severity::Warning, goal.place?, message)
         .why("Upper canines that do not bite behind the lower ones guide no movement of the jaw.");
-    Some(finding.note("Write the class that is meant: molars may end in Class II, canines in Class I."))
+    Some(
+        finding
+            .note("Write the class that is meant: molars may end in Class II, canines in Class I."),
+    )
 }
 
 /// The card stops the work before the step has what it waits for.
@@ -95,6 +99,35 @@ fn stopped_short(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .figure(tenth(halt), tenth(aim), Unit::Mm)
                     .why("The card stops the work before the step can end.")
                     .note("Halt under less than the step waits for."),
+            );
+        }
+    }
+}
+
+/// The card stops the work at a measure that the bite is past already.
+fn halts_at_once(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let Some(now) = context.bite().overjet_mm.map(|o| o.value) else { return };
+    for view in context.views().into_iter().filter(|v| !v.is_in_mouth()) {
+        for act in &view.step.acts {
+            let ActKind::HaltIf { measure: BiteMeasure::Overjet, under, length } = &act.kind else {
+                continue;
+            };
+            let halt = mm(*length);
+            if if *under { now >= halt - 1e-9 } else { now <= halt + 1e-9 } {
+                continue;
+            }
+            let way = if *under { "under" } else { "over" };
+            let message = format!(
+                "{} halts {way} an overjet of {}, and it is {} now.",
+                view.step.name,
+                say_mm(halt),
+                say_mm(now)
+            );
+            out.push(
+                view.finding(RULE.code, RULE.severity, view.act_place(act), message)
+                    .figure(tenth(now), tenth(halt), Unit::Mm)
+                    .why("The card stops the work before it has begun.")
+                    .note("Write the measure at which the work would go too far."),
             );
         }
     }

@@ -117,10 +117,8 @@ fn midline(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Unmet> {
 fn relation(context: &RuleContext<'_>) -> Option<Unmet> {
     let case = context.case;
     let goal = case.goal.as_ref()?;
-    let elastics = case
-        .elastics
-        .iter()
-        .any(|e| matches!(e.kind, ElasticsKind::Class2 | ElasticsKind::Class3));
+    let elastics =
+        case.elastics.iter().any(|e| matches!(e.kind, ElasticsKind::Class2 | ElasticsKind::Class3));
     let mut acts = case.arches.iter().flat_map(|a| &a.steps).flat_map(|s| &s.acts);
     let moved = elastics
         || acts.any(|a| {
@@ -133,7 +131,8 @@ fn relation(context: &RuleContext<'_>) -> Option<Unmet> {
         return None;
     }
     let bite = context.bite();
-    let pairs = [("molar", &bite.molars, &goal.bite.molars), ("canine", &bite.canines, &goal.bite.canines)];
+    let pairs =
+        [("molar", &bite.molars, &goal.bite.molars), ("canine", &bite.canines, &goal.bite.canines)];
     pairs.into_iter().find_map(|(what, now, wanted)| {
         let (side, is, aim) = now.iter().find_map(|(side, is, _)| {
             let aim = wanted.get(side).filter(|aim| aim.class != is.class)?;

@@ -43,7 +43,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// From the same step on, both at once or both with its wire expressed.
 fn begin_together(a: &Elastics, b: &Elastics) -> bool {
     let from = |e: &Elastics| e.from.as_ref().map(|(name, ..)| name.clone());
-    a.kind != b.kind && from(a) == from(b)
+    from(a) == from(b)
 }
 
 fn shares_hook<'r>(earlier: &Elastics, run: &'r ElasticRun) -> Option<(&'r ElasticRun, Tooth)> {
@@ -53,9 +53,11 @@ fn shares_hook<'r>(earlier: &Elastics, run: &'r ElasticRun) -> Option<(&'r Elast
 
 /// Two elastics of one set between the same teeth.
 fn said_twice(context: &RuleContext<'_>, block: &Elastics) -> Option<Finding> {
-    let (index, run) = block.runs.iter().enumerate().find(|(i, run)| {
-        block.runs[..*i].iter().any(|other| other.teeth == run.teeth)
-    })?;
+    let (index, run) = block
+        .runs
+        .iter()
+        .enumerate()
+        .find(|(i, run)| block.runs[..*i].iter().any(|other| other.teeth == run.teeth))?;
     let earlier = block.runs[..index].iter().find(|other| other.teeth == run.teeth)?;
     let message = format!(
         "Two {} elastics are to run between {}.",

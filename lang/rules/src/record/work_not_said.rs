@@ -29,7 +29,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .why("The plan goes on with the old wire, which has nothing left to do.");
             let kept = context.fix("it was kept").append(seen.place, ", kept");
             finding.fixes.extend(kept.done());
-            out.push(finding.note("Write `now` with the step that went in, `kept` or `same-wire`."));
+            out.push(
+                finding.note("Write `now` with the step that went in, `kept` or `same-wire`."),
+            );
         }
     }
 }

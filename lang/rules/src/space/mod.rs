@@ -2,6 +2,7 @@
 
 pub mod coil;
 
+mod another_length_held;
 mod bracket_in_the_bite;
 mod coil_inert;
 mod coil_on_light_wire;
@@ -16,9 +17,11 @@ mod enamel_without_need;
 mod endless_bypass;
 mod engaged_without_space;
 mod gap_not_held;
+mod gap_over_a_tooth;
 mod high_tooth_drags;
 mod left_out_without_need;
 mod left_open;
+mod less_than_the_crown;
 mod not_in_last_wire;
 mod one_wing_to_the_end;
 mod opened_not_held;
@@ -29,10 +32,12 @@ use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &engaged_without_space::RULE,
+    &gap_over_a_tooth::RULE,
     &severe_rotation_engaged::RULE,
     &high_tooth_drags::RULE,
     &bracket_in_the_bite::RULE,
     &endless_bypass::RULE,
+    &less_than_the_crown::RULE,
     &one_wing_to_the_end::RULE,
     &not_in_last_wire::RULE,
     &shortage_unexplained::RULE,
@@ -49,5 +54,6 @@ pub const RULES: &[&Rule] = &[
     &left_out_without_need::RULE,
     &gap_not_held::RULE,
     &opened_not_held::RULE,
+    &another_length_held::RULE,
     &left_open::RULE,
 ];

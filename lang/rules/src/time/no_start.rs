@@ -1,6 +1,7 @@
 //! Visits of a case that began on no day.
 
 use crate::prelude::*;
+use springline_model::case::ArchCase;
 
 pub const RULE: Rule = Rule {
     code: "time/no-start",
@@ -12,11 +13,13 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
+    out.extend(case.arches.iter().filter_map(|arch| not_in_place(context, arch)));
     let begins = case.start.is_some()
         || case.in_place.is_some()
         || case.arches.iter().any(|a| a.start.is_some());
     let Some(first) = case.visits.iter().min_by_key(|v| v.on).filter(|_| !begins) else { return };
-    let message = format!("The first visit is recorded on {}, and the case says no start.", first.on);
+    let message =
+        format!("The first visit is recorded on {}, and the case says no start.", first.on);
     let mut finding = Finding::new(RULE.code, RULE.severity, case.chart_place, message)
         .why("Without the day on which the first wire went in nothing is dated and nothing falls due.")
         .related(first.place, "the first visit");
@@ -24,9 +27,38 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     if first.kind == Some(springline_model::house::Task::BondUp) {
         let line = format!("start {}", first.on);
         let arch = case.arches.first().map(|a| a.place);
-        finding.fixes.extend(
-            arch.and_then(|at| context.fix(line.clone()).add_before(at, &line).done()),
-        );
+        finding
+            .fixes
+            .extend(arch.and_then(|at| context.fix(line.clone()).add_before(at, &line).done()));
     }
-    out.push(finding.note("Write `start` with the day of the bond-up, or `in-place` with what was found."));
+    out.push(
+        finding
+            .note("Write `start` with the day of the bond-up, or `in-place` with what was found."),
+    );
+}
+
+/// A case entered under way, and an arch of it of which nobody says what is in or when it begins.
+fn not_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Finding> {
+    let case = context.case;
+    let entered = case.in_place.as_ref().filter(|_| case.start.is_none())?;
+    let begun = arch.start.is_some()
+        || entered.wires.contains_key(&arch.arch)
+        || case
+            .visits
+            .iter()
+            .flat_map(|v| &v.arches)
+            .any(|a| a.arch == arch.arch && a.done.is_some());
+    if begun || arch.steps.is_empty() || arch.is_unread() {
+        return None;
+    }
+    let message = format!(
+        "The case is entered under way, and nothing says which wire the {} arch has or when it starts.",
+        arch.arch
+    );
+    let finding = Finding::new(RULE.code, RULE.severity, entered.place, message)
+        .why("Without the day on which its first wire went in nothing in that arch is dated.");
+    Some(
+        finding
+            .note(format!("Write its wire in `in-place`, or `start` in the {} arch.", arch.arch)),
+    )
 }

@@ -1,0 +1,76 @@
+//! A gap said to lie between teeth that have another tooth between them.
+
+use crate::prelude::*;
+use springline_course::ToothStatus;
+use springline_model::step::{Condition, Term};
+use springline_text::Place;
+
+pub const RULE: Rule = Rule {
+    code: "space/gap-over-a-tooth",
+    severity: Severity::Error,
+    page: include_str!("gap_over_a_tooth.md"),
+    check,
+    ..Rule::PLAIN
+};
+
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for arch in context.case.arches.iter().filter(|a| !a.is_unread()) {
+        let Some(first) = context.step_view(arch.arch, 0) else { continue };
+        for gap in &arch.gaps {
+            let teeth = (gap.first, gap.second);
+            out.extend(finding(context, &first, teeth, gap.place, None));
+        }
+    }
+    for view in context.views() {
+        let own = (&view.step.until.value, view.clause_place(view.step.until.place));
+        let of_acts = view.step.acts.iter().filter_map(|act| match &act.kind {
+            ActKind::Bypass { until: Some(until), .. }
+            | ActKind::BiteRaisers { until: Some(until), .. } => Some((until, view.act_place(act))),
+            _ => None,
+        });
+        for (condition, place) in std::iter::once(own).chain(of_acts) {
+            for teeth in gaps(condition) {
+                out.extend(finding(context, &view, teeth, place, Some(&view.step.name)));
+            }
+        }
+    }
+}
+
+fn gaps(condition: &Condition) -> Vec<(Tooth, Tooth)> {
+    let terms = condition.terms.iter();
+    terms
+        .filter_map(|t| match t {
+            Term::Gap { first, second, .. } => Some((*first, *second)),
+            _ => None,
+        })
+        .collect()
+}
+
+fn finding(
+    context: &RuleContext<'_>,
+    view: &StepView<'_>,
+    (first, second): (Tooth, Tooth),
+    place: Place,
+    step: Option<&str>,
+) -> Option<Finding> {
+    let words = context.words();
+    let between = first.stretch(second).unwrap_or_default();
+    let here =
+        |t: &&Tooth| **t != first && **t != second && view.state.status(**t) != ToothStatus::Absent;
+    // What is left out of the wire may stand beside the gap that is made for it.
+    let crown = between.iter().find(|t| here(t) && view.is_in_wire(**t))?;
+    let message = format!(
+        "A gap is said to lie between {} and {}, and {} stands between them.",
+        words.tooth(first),
+        words.tooth(second),
+        words.tooth(*crown)
+    );
+    let finding = Finding::new(RULE.code, RULE.severity, place, message)
+        .why("A gap lies between neighbours: nothing closes, opens or measures this one.")
+        .note("Name the two teeth beside the gap, or the tooth that is missing.")
+        .teeth([first, second]);
+    Some(match step {
+        Some(step) => finding.step(step.to_owned()),
+        None => finding,
+    })
+}

@@ -1,0 +1,54 @@
+//! A tooth is judged by what is known of it, not by the number of the step.
+
+use crate::rules_common::run;
+use springline_lang::finding::Severity;
+
+fn plan(bonded: &str, first: &str, later: &str) -> String {
+    format!(
+        "springline 1\ncase \"SM-9953\"\nuse saltmarsh\nstart 2026-11-23\nupper {{\n  bonded {bonded} with twin\n  tubes 16, 26 with \
+         molar\n  tooth 12 palatal 2.5 mm\n  follow firm\n  change align {{\n    note \"x\"{first}\n  }}\n  {later}\n}}\nretain {{\n  \
+         night-time upper\n}}\n"
+    )
+}
+
+fn gravest(text: &str, family: &str) -> Option<Severity> {
+    let findings = run(text).findings;
+    let of_12 = findings.iter().filter(|f| f.code.family() == family);
+    of_12.filter(|f| f.teeth.iter().any(|t| t.code() == 12)).map(|f| f.severity).min()
+}
+
+const LATE: &str = "15..25 except 12";
+
+#[test]
+fn a_tooth_that_no_wire_has_moved_stops_a_stiff_wire_at_any_step() {
+    let late = plan(LATE, "", "change work {\n    pick-up 12 with twin\n  }");
+    assert_eq!(gravest(&late, "force"), Some(Severity::Error));
+    // In line by then as far as anybody can foresee: the chair looks.
+    let moved = plan("15..25", "", "change work {\n    note \"x\"\n  }");
+    assert_ne!(gravest(&moved, "force"), Some(Severity::Error));
+}
+
+#[test]
+fn and_a_heavy_superelastic_one_after_done_work() {
+    let late = plan(LATE, "", "change level-2 {\n    pick-up 12 with twin\n  }");
+    assert_eq!(gravest(&late, "force"), Some(Severity::Error));
+}
+
+#[test]
+fn a_bracket_placed_anew_on_a_stiff_wire_is_found_by_how_far_it_goes() {
+    let anew = |by: &str| {
+        let text = plan(
+            "15..25",
+            "",
+            &format!("change work {{\n    records panoramic\n    reposition 15{by}\n  }}"),
+        );
+        let findings = run(&text).findings;
+        let found =
+            findings.iter().find(|f| f.code.as_str() == "force/bracket-moved-on-stiff-wire");
+        found.map(|f| f.severity)
+    };
+    assert_eq!(anew(" gingival 1 mm"), Some(Severity::Error));
+    assert_eq!(anew(" gingival 0.6 mm"), Some(Severity::Warning));
+    assert_eq!(anew(""), Some(Severity::Warning));
+    assert_eq!(anew(" gingival 0.3 mm"), None);
+}
