@@ -454,7 +454,8 @@ fn premolar_sites_bring_the_overjet_down_by_what_holds_the_springs() {
     };
     let (jet, molars) = of(&text);
     assert!((1.5..=3.0).contains(&jet), "{jet}");
-    assert!((molars - 7.0).abs() < 1e-9, "{molars}");
+    // The lacebacks before have drawn a little.
+    assert!((7.0..=7.25).contains(&molars), "{molars}");
     let (jet, molars) = of(&text.replace("screw 16 to", "16 to").replace("screw 26 to", "26 to"));
     assert!((3.5..=5.0).contains(&jet), "{jet}");
     assert!((7.5..=7.0 + 7.0 / 3.0).contains(&molars), "{molars}");
