@@ -17,11 +17,10 @@ pub const RULE: Rule = Rule {
 const LIGHT_G: f64 = 2.5 * OUNCE_G;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let unsaid = context.case.elastics.iter().filter(|e| e.from.is_none());
+    out.extend(unsaid.filter_map(|elastics| from_the_first_day(context, elastics)));
     for elastics in context.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
-        let Some((from, settled, from_place)) = &elastics.from else {
-            out.extend(from_the_first_day(context, elastics));
-            continue;
-        };
+        let Some((from, settled, from_place)) = &elastics.from else { continue };
         let force = strongest_g(elastics);
         let views = first_worn(context, elastics);
         let early = views

@@ -181,6 +181,7 @@ fn causes(context: &RuleContext<'_>, end: &GoalAtEnd) -> String {
             BiteCause::Raisers => "bite raisers".to_owned(),
             BiteCause::Wire(arch) => format!("the {arch} wire"),
             BiteCause::ReverseCurve(arch) => format!("the {arch} reverse curve"),
+            BiteCause::Aligning(arch) => format!("aligning the {arch} front"),
             BiteCause::Closing(arch) => format!("closing the {arch} spaces"),
         };
         Some(format!("{by} {}", say_mm(mm.abs())))

@@ -1,10 +1,11 @@
 //! Rules about the sequence of wires and what is used with them.
 
+mod anchor_misplaced;
 mod anchorage_unsecured;
 mod arch_not_retained;
+mod arch_without_steps;
 mod arm_too_long;
 mod arm_without_pull;
-mod arch_without_steps;
 mod bare_span;
 mod bend_in_superelastic;
 mod changed_before_passive;
@@ -34,9 +35,9 @@ mod no_retainer;
 mod no_tube_at_the_end;
 mod nothing_to_act_on;
 mod overdoing;
-mod reposition_before_levelled;
 mod pulls_the_midline_off;
 mod raisers_not_reached;
+mod reposition_before_levelled;
 mod reposition_without_film;
 mod retainer_holds_nothing;
 mod retainer_leaves_out;
@@ -103,6 +104,7 @@ pub const RULES: &[&Rule] = &[
     &arm_without_pull::RULE,
     &arm_too_long::RULE,
     &anchorage_unsecured::RULE,
+    &anchor_misplaced::RULE,
     &second_molar_left_out::RULE,
     &separators_without_band::RULE,
     &bare_span::RULE,

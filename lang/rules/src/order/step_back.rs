@@ -3,7 +3,7 @@
 use crate::prelude::*;
 use crate::support::role::purpose;
 use crate::support::strength::rigidity;
-use springline_model::case::Trouble;
+use springline_model::case::{ElasticsKind, Trouble};
 
 pub const RULE: Rule = Rule {
     code: "order/step-back",
@@ -15,6 +15,13 @@ pub const RULE: Rule = Rule {
 };
 
 const SOFTER: f64 = 0.5;
+
+/// Settling elastics are worn in it: teeth settle on a wire that gives.
+fn settles(view: &StepView<'_>) -> bool {
+    let worn = view.context.forecast.timeline.elastics_in(view.side(), view.index);
+    let kinds = worn.iter().filter_map(|i| view.case.elastics.get(*i)).map(|e| e.kind);
+    kinds.into_iter().any(|kind| kind == ElasticsKind::Settling)
+}
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
@@ -44,7 +51,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     | ActKind::Torque { .. }
             )
         });
-        if was <= 0.0 || is >= was * SOFTER || reason || released(&view) {
+        if was <= 0.0 || is >= was * SOFTER || reason || released(&view) || settles(&view) {
             continue;
         }
         let times = was / is.max(1e-9);

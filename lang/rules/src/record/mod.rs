@@ -1,6 +1,7 @@
 //! Rules about recorded visits.
 
 mod accept_too_wide;
+mod bite_grows_worse;
 mod contradicts_plan;
 mod earlier_than_expected;
 mod future_visit;
@@ -20,6 +21,7 @@ pub const RULES: &[&Rule] = &[
     &out_of_order::RULE,
     &future_visit::RULE,
     &contradicts_plan::RULE,
+    &bite_grows_worse::RULE,
     &steps_jumped::RULE,
     &work_not_said::RULE,
     &loose_not_mended::RULE,

@@ -65,7 +65,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 fn opened_before<'a>(view: &StepView<'a>) -> Vec<(&'a Step, OpenedGap)> {
     let mut open: Vec<(&Step, OpenedGap)> = Vec::new();
     for step in view.arch.steps.iter().take(view.index) {
-        for gap in step.until.terms.iter().filter_map(gap) {
+        for gap in step.until.terms.iter().flat_map(|term| opened(view, term)) {
             open.retain(|(_, other)| !other.is(&gap));
             if gap.length_mm > OPENED_MM {
                 open.push((step, gap));
@@ -73,6 +73,29 @@ fn opened_before<'a>(view: &StepView<'a>) -> Vec<(&'a Step, OpenedGap)> {
         }
     }
     open
+}
+
+/// A gap that is waited for, or the space between the neighbours of a tooth.
+fn opened(view: &StepView<'_>, term: &Term) -> Vec<OpenedGap> {
+    let Term::Space { length, teeth } = term else { return gap(term).into_iter().collect() };
+    let beside = |tooth: &Tooth| {
+        let absent = view.arch.states.get(tooth).is_some_and(|(s, _)| s.is_absent());
+        let (mut before, mut after) = (None, None);
+        for other in view.arch.bonded.keys().filter(|t| *t != tooth) {
+            match other.place() < tooth.place() {
+                true if before.is_none_or(|b: Tooth| b.place() < other.place()) => {
+                    before = Some(*other)
+                }
+                false if after.is_none_or(|a: Tooth| other.place() < a.place()) => {
+                    after = Some(*other)
+                }
+                _ => {}
+            }
+        }
+        let (a, b) = before.zip(after).filter(|_| !absent)?;
+        Some(OpenedGap { first: a.min(b), second: a.max(b), length_mm: mm(*length) })
+    };
+    teeth.iter().filter_map(beside).collect()
 }
 
 fn gap(term: &Term) -> Option<OpenedGap> {

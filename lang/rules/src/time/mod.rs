@@ -14,6 +14,7 @@ mod long_after_passive;
 mod never_ends;
 mod no_start;
 mod past_longest;
+mod true_at_once;
 mod two_visits_for_one;
 
 use super::rule::Rule;
@@ -28,6 +29,7 @@ pub const RULES: &[&Rule] = &[
     &before_passive::RULE,
     &interval_too_short::RULE,
     &never_ends::RULE,
+    &true_at_once::RULE,
     &past_longest::RULE,
     &debond_too_soon::RULE,
     &clinic_closed::RULE,

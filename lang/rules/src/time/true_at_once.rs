@@ -1,0 +1,59 @@
+//! A step that waits for what is there already.
+
+use crate::prelude::*;
+use springline_model::step::Term;
+
+pub const RULE: Rule = Rule {
+    code: "time/true-at-once",
+    severity: Severity::Warning,
+    page: include_str!("true_at_once.md"),
+    check,
+    ..Rule::PLAIN
+};
+
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let mut list = Vec::new();
+    for view in context.views().into_iter().filter(|v| !v.is_in_mouth() && v.knows_poses()) {
+        let until = &view.step.until.value;
+        let mut there = until.terms.iter().map(|term| is_there(&view, term));
+        let ends = match until.all {
+            _ if until.terms.is_empty() => false,
+            true => there.all(|there| there),
+            false => there.any(|there| there),
+        };
+        if !ends {
+            continue;
+        }
+        let message = format!(
+            "{} waits until {}, and that is so as its wire goes in.",
+            view.step.name,
+            until.text.trim_start_matches("until ")
+        );
+        let place = view.clause_place(view.step.until.place);
+        let finding = view
+            .finding(RULE.code, RULE.severity, place, message)
+            .why("The step ends at its first visit, whatever its wire has done.")
+            .note("Write what the step is for, or the tooth or length that is meant.");
+        list.push(Candidate::new(view.side(), 1.0, finding));
+    }
+    merge_per_arch(context.words(), list, out);
+}
+
+/// Of teeth in the wire and of gaps that are written; what the forecast brings before counts.
+fn is_there(view: &StepView<'_>, term: &Term) -> bool {
+    match term {
+        Term::Within { length, teeth } => {
+            let near = |t: &Tooth| view.is_in_wire(*t) && view.pose(*t).off_mm() <= mm(*length);
+            let engaged_now = |t: &Tooth| view.index > 0 && !view.was_in_wire(*t);
+            !teeth.is_empty() && teeth.iter().all(near) && !teeth.iter().any(engaged_now)
+        }
+        Term::Gap { length, first, second } => {
+            let now = view.mouth.gap_mm(*first, *second);
+            now.is_some_and(|now| (now - mm(*length)).abs() <= SAME_MM)
+        }
+        _ => false,
+    }
+}
+
+/// Two lengths that a chair cannot tell apart, mm.
+const SAME_MM: f64 = 0.25;
