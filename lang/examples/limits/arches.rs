@@ -2,6 +2,7 @@
 
 use fastrand::Rng;
 use springline_lang::course::geometry::{arch_line, put_on_slot_line};
+use springline_lang::course::setup::root_support;
 use springline_lang::course::{BracketPosition, Crown, contact_displacement_mm, index_mm};
 use springline_lang::mechanics::{
     ArchWire, Law, Setup, Slot, SlotPose, SolverSettings, WireSection,
@@ -78,6 +79,17 @@ static S18: Stock = stiff(&[0.018], Alloy::Steel);
 static S19X25: Stock = stiff(&[0.019, 0.025], Alloy::Steel);
 
 impl Stock {
+    /// "NiTi 0.019x0.025".
+    pub fn name(&self) -> String {
+        let alloy = match self.alloy {
+            Alloy::Niti => "NiTi",
+            Alloy::Steel => "steel",
+            Alloy::BetaTitanium => "beta-titanium",
+        };
+        let sizes: Vec<String> = self.inches.iter().map(f64::to_string).collect();
+        format!("{alloy} {}", sizes.join("x"))
+    }
+
     pub fn wire(&self) -> ArchWire {
         let section = match self.inches {
             [d] => WireSection::round(25.4 * d),
@@ -325,7 +337,7 @@ fn setup(arch: Arch, teeth: &[Drawn], wire: ArchWire) -> Setup {
             let named = Slot::bracket(t.tooth.code() as u16, at.centre_mm, t.bracket_mm);
             // As high as a plan's slots are taken.
             let height_mm = TrueHeight::by_name(from_mm(named.height_mm)).taken_mm;
-            Slot { stand: t.stand, height_mm, ..named }
+            Slot { stand: t.stand, height_mm, support: root_support(t.tooth), ..named }
         })
         .collect();
     Setup { arch: line, slots, wire, loads: Vec::new(), settings: SolverSettings::default() }

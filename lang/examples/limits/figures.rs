@@ -70,3 +70,22 @@ pub fn other_limits(rows: &[(&Pair, Verdict)]) {
         );
     }
 }
+
+/// The figures that limits are put to, a pair on a line.
+pub fn every_pair(rows: &[(&Pair, Verdict)]) {
+    println!("\nlabel,family,arch,wire,irregularity,peak,delivered,sustained,light,strain,errors,warnings,said");
+    for (pair, v) in rows {
+        let Figures { peak, delivered, sustained, light, strain } = v.figures;
+        println!(
+            "{},{},{},{},{},{peak:.0},{delivered:.0},{sustained:.0},{light:.0},{strain:.1},{},{},{}",
+            pair.label.word(),
+            pair.family,
+            pair.arch,
+            pair.wire.name(),
+            pair.irregularity_mm.unwrap_or_default(),
+            v.errors,
+            v.warnings,
+            v.said.join(";")
+        );
+    }
+}

@@ -26,6 +26,8 @@ pub struct Figures {
     pub sustained: f64,
     /// Sustained by the lightest wire in the same arch; superelastic wires only.
     pub light: f64,
+    /// Of what the wire bears, percent.
+    pub strain: f64,
 }
 
 /// How far a tooth may stand off its neighbours' line under a heavier wire, mm.
@@ -38,7 +40,7 @@ pub fn judge(pair: &Pair) -> Verdict {
     };
     let [peak, delivered, kept] =
         [own.peak(), own.delivered(), own.sustained()].map(|(_, n)| newtons_to_grams(n));
-    let figures = Figures { peak, delivered, sustained: kept, light: 0.0 };
+    let figures = Figures { peak, delivered, sustained: kept, light: 0.0, strain: 0.0 };
     let mut verdict = Verdict { figures, ..Verdict::default() };
     if pair.wire.rigid {
         verdict.add("misfit or turn", left_over(&pair.setup));
@@ -61,6 +63,7 @@ pub fn judge(pair: &Pair) -> Verdict {
         false => t.strain / SUPERELASTIC_STRAIN,
     };
     let share = own.inserted.teeth.iter().map(share_of).fold(0.0, f64::max);
+    verdict.figures.strain = 100.0 * share;
     verdict.add("strain", beside(past(100.0 * share, Limit::Strain)));
     let far = pair.wire.heavy && far(&pair.setup) > FAR_MM;
     verdict.add("far tooth", beside(far.then_some(false)));

@@ -4,6 +4,7 @@
 //! ```sh
 //! cargo run --release -p springline-lang --example limits            # all of it, some minutes
 //! cargo run --release -p springline-lang --example limits -- 3       # three draws of each setting
+//! cargo run --release -p springline-lang --example limits -- 12 rows # and every pair on a line of its own
 //! ```
 //!
 //! The labels are common practice, no source: which wire an orthodontist would put into which arch and
@@ -32,6 +33,9 @@ fn main() {
     spoke(&rows);
     figures::lightest_wire(&rows);
     figures::other_limits(&rows);
+    if std::env::args().nth(2).as_deref() == Some("rows") {
+        figures::every_pair(&rows);
+    }
 }
 
 /// Which limit spoke how often.

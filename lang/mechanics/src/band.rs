@@ -227,14 +227,15 @@ fn vary(setup: &Setup, spread: &Spread, draws: &mut Draws, sample: usize) -> Set
         // depths.
         slot.height_mm = (slot.height_mm * (least + slots * (most - least))).max(height_mm);
         slot.depth_mm = slot.depth_mm.max(depth_mm);
-        let (stand, own) = (&mut slot.stand, slot.stand_error);
-        for (place, error) in [
-            (&mut stand.lingual_mm, own.lingual_mm.max(spread.stand_mm)),
-            (&mut stand.gingival_mm, own.gingival_mm.max(spread.stand_mm)),
-            (&mut stand.rotated_rad, own.rotated_rad.max(spread.stand_rad)),
-            (&mut stand.tipped_rad, spread.stand_rad),
-            (&mut stand.torque_rad, spread.stand_rad),
+        let (stand, own, most) = (&mut slot.stand, slot.stand_error, slot.stand_error_most);
+        for (place, error, of_all, most) in [
+            (&mut stand.lingual_mm, own.lingual_mm, spread.stand_mm, most.lingual_mm),
+            (&mut stand.gingival_mm, own.gingival_mm, spread.stand_mm, most.gingival_mm),
+            (&mut stand.rotated_rad, own.rotated_rad, spread.stand_rad, most.rotated_rad),
+            (&mut stand.tipped_rad, own.tipped_rad, spread.stand_rad, most.tipped_rad),
+            (&mut stand.torque_rad, own.torque_rad, spread.stand_rad, most.torque_rad),
         ] {
+            let error = error.max(of_all).min(most);
             *place += error * (2.0 * next() - 1.0);
         }
     }

@@ -77,7 +77,7 @@ pub enum Play {
     None,
 }
 
-/// Half-widths of the error of an entered position, for positions entered as a word instead of a figure.
+/// Half-widths of the error of a position.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct StandError {
     /// Labiolingual, mm.
@@ -86,6 +86,21 @@ pub struct StandError {
     pub gingival_mm: f64,
     /// About the long axis, rad.
     pub rotated_rad: f64,
+    /// Of tip, rad.
+    pub tipped_rad: f64,
+    /// Of torque, rad.
+    pub torque_rad: f64,
+}
+
+impl StandError {
+    /// Any error.
+    pub const ANY: StandError = StandError {
+        lingual_mm: f64::INFINITY,
+        gingival_mm: f64::INFINITY,
+        rotated_rad: f64::INFINITY,
+        tipped_rad: f64::INFINITY,
+        torque_rad: f64::INFINITY,
+    };
 }
 
 /// One engaged slot.
@@ -110,6 +125,8 @@ pub struct Slot {
     /// Error of that displacement where it is larger than [`Spread`](super::Spread) states for all teeth;
     /// used for bands only.
     pub stand_error: StandError,
+    /// The most that the error can be, where a wire has held the tooth: what its play leaves. Used for bands only.
+    pub stand_error_most: StandError,
     /// Torque built into the slot, rad, crown-labial positive.
     pub prescription_rad: f64,
     /// Which edges of the slot engage the wire.
@@ -135,6 +152,7 @@ impl Slot {
             housing: Housing::Bracket,
             stand: SlotPose::default(),
             stand_error: StandError::default(),
+            stand_error_most: StandError::ANY,
             prescription_rad: 0.0,
             engagement: Engagement::Full,
             clip: Clip::Passive,

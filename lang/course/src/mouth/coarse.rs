@@ -60,6 +60,7 @@ impl Coarse {
             lingual_mm: self.lingual_mm.now(pose.lingual_mm),
             gingival_mm: self.gingival_mm.now(pose.gingival_mm),
             rotated_rad: self.rotated_rad.now(pose.rotated_rad),
+            ..StandError::default()
         }
     }
 }

@@ -28,6 +28,8 @@ pub struct Mouth {
     pub spaces_written: BTreeMap<Tooth, Origin>,
     /// Teeth whose place was entered more coarsely than by figures.
     pub(crate) coarse: BTreeMap<Tooth, Coarse>,
+    /// The most that the error of a tooth's place can still be, where wires have held it since it was entered.
+    pub(crate) held_within: BTreeMap<Tooth, StandError>,
     /// Room the arch lacks according to its written crowding, mm.
     pub crowding_mm: Option<f64>,
     /// Gaps between neighbours, keyed from the patient's right to left.
@@ -73,6 +75,7 @@ impl Mouth {
             self.poses.insert(tooth, pose);
             self.origins.insert(tooth, origin);
             self.coarse.entry(tooth).or_default().enter(&pose, stand, origin);
+            self.held_within.remove(&tooth);
         }
         if let Some(width) = stand.width.map(mm).filter(|w| w.is_finite() && *w > 0.0) {
             self.widths.insert(tooth, width);
@@ -97,6 +100,11 @@ impl Mouth {
     /// Additional error of a tooth's position beyond that of a figure, at its present position.
     pub fn entry_error(&self, tooth: Tooth) -> StandError {
         self.coarse.get(&tooth).map_or(StandError::default(), |c| c.now(&self.pose(tooth)))
+    }
+
+    /// The most that this error can be.
+    pub fn error_most(&self, tooth: Tooth) -> StandError {
+        self.held_within.get(&tooth).copied().unwrap_or(StandError::ANY)
     }
 
     pub fn origin(&self, tooth: Tooth) -> Origin {

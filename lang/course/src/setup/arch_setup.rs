@@ -10,6 +10,7 @@ use crate::plan::state::{ArchState, ToothInState, ToothStatus};
 use crate::setup::axial::{HeldLength, bounds};
 use crate::setup::loads::loads;
 use crate::setup::measured::fitted;
+use crate::setup::roots::root_support;
 use springline_mechanics as mechanics;
 use springline_mechanics::{
     Clip, Engagement, Housing, Load, Refusal, Setup, Slot, Solution, Start, Stock, Support,
@@ -227,9 +228,7 @@ fn slot(tooth: &ToothInState, at: &BracketPosition, pose: ToothPose, bent: Tooth
             Wing::Distal => Engagement::DistalWing,
         };
     }
-    if tooth.fixed {
-        slot.support = Support::RIGID;
-    }
+    slot.support = if tooth.fixed { Support::RIGID } else { root_support(tooth.tooth) };
     let height = match &tooth.bonding {
         Some(bonding) => bonding.bracket.true_height_mm(),
         None => TrueHeight::by_name(from_mm(slot.height_mm)),
@@ -330,6 +329,7 @@ pub fn arch_setup(
         let bend = bent.get(&t.tooth).copied().unwrap_or_default();
         let mut slot = slot(t, at, mouth.pose(t.tooth), bend);
         slot.stand_error = mouth.entry_error(t.tooth);
+        slot.stand_error_most = mouth.error_most(t.tooth);
         Some(slot)
     };
     let settings = mechanics::SolverSettings::quick();

@@ -6,6 +6,8 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::law::movement::growth_factor;
+use crate::law::passive::QUARTER;
+use crate::law::rules_of_thumb::SETTLE_DAYS;
 use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::bite_moves::{ALWAYS, BiteMoves};
 use crate::mouth::carried::CarriedState;
@@ -23,6 +25,7 @@ use crate::run::phase_cache::PhaseCache;
 use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::trace::{PhaseTrace, RunQuery, StepControl, run};
 use crate::setup::arch_setup::{arch_setup, bends};
+use crate::setup::held_within::hold_within;
 use crate::simulate::booking::{due, look_days};
 use crate::simulate::cross_pull::cross_pulls;
 use crate::simulate::due::BookingWindow;
@@ -57,6 +60,9 @@ pub(crate) fn simulate(
         else {
             break;
         };
+        if index == 0 {
+            held_by_the_wire_found(world, &entry.state, &mut carried);
+        }
         let (mut draft, change) = phase(world, entry, &events[next..], &mut carried, memory);
         // A start is only a plan until a visit has been recorded since, or the case says that the
         // wire is in.
@@ -70,6 +76,19 @@ pub(crate) fn simulate(
         }
     }
     drafts
+}
+
+/// A wire found in the mouth that another follows has moved the teeth to where they were entered: what is not known of
+/// their places is what it leaves. Whether it was passive is not recorded, so after four weeks it counts as having done three
+/// quarters (common practice, no source).
+fn held_by_the_wire_found(world: &ArchInput<'_>, state: &ArchState, carried: &mut CarriedState) {
+    let Some(place) = &world.case.in_place else { return };
+    let Some((wire, since, _)) = place.wires.get(&world.arch.arch) else { return };
+    if wire.name == state.wire.wire.name || days_between(*since, place.on) < SETTLE_DAYS {
+        return;
+    }
+    let found = arch_setup(world.case, world.arch, state, &carried.mouth, &[]).with_wire(wire);
+    hold_within(&mut carried.mouth, &found.base, QUARTER);
 }
 
 /// Bound on phases; no real plan needs more.

@@ -30,6 +30,7 @@ use crate::room::supply_and_demand::{Account, RoomLimitedTime, made_mm};
 use crate::run::chair::FrictionRange;
 use crate::run::trace::{MovingTooth, PhaseTrace, crossing};
 use crate::setup::arch_setup::ArchSetup;
+use crate::setup::held_within::hold_within;
 use crate::simulate::cross_pull::CrossPull;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::movers::poses;
@@ -354,6 +355,9 @@ impl PhaseInProgress {
             let by_mm = pull.done_mm(leg.start_days, days);
             let pose = pull.carried(carried.mouth.pose(pull.tooth), by_mm);
             carried.mouth.poses.insert(pull.tooth, pose);
+        }
+        if leg.run.insertion.refused.is_none() {
+            hold_within(&mut carried.mouth, &leg.setup.base, leg.run.share_at(progress));
         }
         self.settle_room_account(&leg, unit, since, carried);
         let open = open_gaps(world.arch, &self.state, carried);
