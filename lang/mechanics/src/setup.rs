@@ -89,7 +89,7 @@ impl Default for SolverSettings {
             max_iterations: 150,
             turn_limit_rad: std::f64::consts::FRAC_PI_3,
             wire_turn_limit_rad: 80_f64.to_radians(),
-            flag_strain_refused: 0.20,
+            flag_strain_refused: 0.25,
             linear_strain_refused: 0.10,
             fibres_across: 8,
             refinement: 0,

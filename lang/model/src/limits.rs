@@ -135,10 +135,10 @@ impl Limit {
             Limit::Chart => {
                 (50.0, None, "about 50 g over a 14 mm span: common practice, no source")
             }
-            Limit::Sustained => (60.0, Some(300.0), SIMULATION),
+            Limit::Sustained => (120.0, Some(600.0), SIMULATION),
             Limit::SustainedRatio => (1.2, Some(2.5), SIMULATION),
-            Limit::Delivered => (90.0, Some(300.0), SIMULATION),
-            Limit::Peak => (600.0, Some(1000.0), SIMULATION),
+            Limit::Delivered => (200.0, Some(750.0), SIMULATION),
+            Limit::Peak => (1200.0, Some(2700.0), SIMULATION),
             Limit::Intrusion => (
                 60.0,
                 Some(120.0),

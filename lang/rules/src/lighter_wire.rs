@@ -19,7 +19,8 @@ use springline_units::tooth::{Side, Tooth};
 
 /// What may be tried, the least change first.
 pub fn lighter_wire_fixes(context: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Fix> {
-    [lighter(context, view), wait_longer(context, view), split(context, view)]
+    let less_deep = is_rigid_alloy(&view.wire().wire).then(|| less_deep(context, view)).flatten();
+    [lighter(context, view), less_deep, wait_longer(context, view), split(context, view)]
         .into_iter()
         .flatten()
         .collect()
@@ -69,6 +70,32 @@ pub fn lighter(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
         .fix(format!("{name} in {}", view.step.name))
         .set_clause(view.arch, view.step, ClauseKind::Wire, &name)
         .done()
+}
+
+/// For steel and beta-titanium the superelastic wire that bends most easily towards lip and tongue, where it is another than
+/// the largest.
+fn less_deep(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
+    let wire = shallowest(context, view)?;
+    let full = flexible(context, view);
+    let own = rigidity(view.wire());
+    let largest = full.iter().rfind(|(r, w)| *r < own && !w.section.is_round());
+    if largest.is_some_and(|(_, w)| w.name == wire.name) {
+        return None;
+    }
+    context
+        .fix(format!("{} in {}", wire.name, view.step.name))
+        .set_clause(view.arch, view.step, ClauseKind::Wire, &wire.name)
+        .done()
+}
+
+/// The superelastic wire with corners that is least deep.
+fn shallowest(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<std::sync::Arc<Wire>> {
+    let own = rigidity(view.wire());
+    flexible(context, view)
+        .into_iter()
+        .filter(|(r, w)| *r < own && !w.section.is_round())
+        .min_by(|a, b| mm(a.1.section.depth()).total_cmp(&mm(b.1.section.depth())))
+        .map(|(_, wire)| wire)
 }
 
 /// The wire before this one stays in until it has done its work.
@@ -177,11 +204,15 @@ pub fn ends(view: &StepView<'_>) -> String {
     }
 }
 
-/// The first wire: the lightest goes in first, then the one that was planned.
+/// The first wire: the lightest goes in first, or before a rigid one the lightest with corners, then the one that was planned.
 fn split_first(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let heavy = view.step.wire.names();
-    let light = crate::support::stock_wires::lightest_in_drawer(context)?;
-    if rigidity(view.wire()) < rigidity_of(context, &light.name)? * 1.05
+    // Before a rigid wire one that controls the roots.
+    let light = match is_rigid_alloy(&view.wire().wire) {
+        true => shallowest(context, view)?.name.clone(),
+        false => crate::support::stock_wires::lightest_in_drawer(context)?.name.clone(),
+    };
+    if rigidity(view.wire()) < rigidity_of(context, &light)? * 1.05
         || view.wire().tandem.is_some()
     {
         return None;
@@ -194,8 +225,8 @@ fn split_first(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
         ends(view)
     );
     context
-        .fix(format!("split the step: {} first, then {heavy}", light.name))
-        .set_clause(view.arch, view.step, ClauseKind::Wire, &light.name)
+        .fix(format!("split the step: {} first, then {heavy}", light))
+        .set_clause(view.arch, view.step, ClauseKind::Wire, &light)
         .add_after_step(view.arch, view.step, &second)
         .done()
 }

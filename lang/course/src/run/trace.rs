@@ -509,16 +509,17 @@ struct Stiffness {
 }
 
 impl Stiffness {
-    /// No support is stiffer than the mobility of the tooth itself, 0.1 mm/N and c/50, c/125.
+    /// No force dies faster than the tooth's own support is stiff, five times 0.1 mm/N and c/50, c/125 beyond its first
+    /// stage; a wire is taken for a twenty-fifth of that until it has been seen.
     fn new(movers: &[MovingTooth]) -> Stiffness {
         let most: Vec<[f64; WAYS]> = movers
             .iter()
             .map(|m| {
                 let (r, t) = (m.rotation_lever_mm, TIP_LEVER_MM);
-                [10.0, 500.0 / (r * r), 1250.0 / (t * t), 1250.0 / (t * t), 10.0]
+                [50.0, 2500.0 / (r * r), 6250.0 / (t * t), 6250.0 / (t * t), 50.0]
             })
             .collect();
-        let per_mm = most.iter().map(|m| m.map(|x| 0.2 * x)).collect();
+        let per_mm = most.iter().map(|m| m.map(|x| 0.04 * x)).collect();
         Stiffness { per_mm, most }
     }
 

@@ -73,10 +73,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .figure(a.value.round(), limit.round(), a.unit)
                     .teeth([*tooth]);
                 if let Some((from, unit)) = a.written {
-                    // The force of a bend this small goes with its size.
-                    let now = (from * limit_that_warns(limits, a.limit, *tooth) / a.value * 10.0)
-                        .floor()
-                        / 10.0;
+                    let warn = limit_that_warns(limits, a.limit, *tooth);
+                    let now = less_now(from, a.value, warn, unit);
                     if now > 0.0 {
                         finding.fixes.extend(context.less_now(act.place, from, now, unit));
                     }
@@ -87,6 +85,16 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
     merge_per_arch(words, list, out);
 }
+
+/// How much of a bend would be within a limit, to a tenth. The first of it does nothing: it is the play of the wire, and what
+/// the teeth have moved when the force is read; from there the force goes with the bend.
+fn less_now(from: f64, value: f64, warn: f64, unit: Unit) -> f64 {
+    let lost = if unit == Unit::Mm { LOST_MM.min(0.5 * from) } else { 0.0 };
+    ((lost + (from - lost) * warn / value) * 10.0).floor() / 10.0
+}
+
+/// 0.2 mm of movement, and about 0.05 mm of play at the tooth and at its neighbours.
+const LOST_MM: f64 = 0.3;
 
 /// The movement a bend aims at, with the component of the force in that direction.
 fn asked(by: &Stand, delivered: &Components) -> Vec<RequestedMovement> {

@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
 };
 
 /// Below this a warning is worded as on the edge, g.
-const EDGE_G: f64 = 100.0;
+const EDGE_G: f64 = 160.0;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
