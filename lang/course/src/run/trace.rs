@@ -68,7 +68,7 @@ pub(crate) struct StepControl {
 
 impl Default for StepControl {
     fn default() -> StepControl {
-        StepControl { step_mm: 0.25, step_rad: 0.06, fall: 0.5, most_steps: 60 }
+        StepControl { step_mm: 0.15, step_rad: 0.04, fall: 0.4, most_steps: 80 }
     }
 }
 
