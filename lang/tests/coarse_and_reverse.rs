@@ -155,7 +155,8 @@ fn a_word_has_the_figure_s_force_and_a_wider_band() {
     assert!((a - b).abs() < 1e-9, "{a} {b}");
     assert!(wide > narrow + 0.05, "{narrow} {wide}");
     let (a, b) = (band_of(&figure, 12), band_of(&word, 12));
-    assert!(b.1 - b.0 > 1.3 * (a.1 - a.0), "{a:?} {b:?}");
+    // On its plateau a superelastic wire hardly pulls more for being bent farther.
+    assert!(b.1 - b.0 > 1.2 * (a.1 - a.0), "{a:?} {b:?}");
 }
 
 #[test]
