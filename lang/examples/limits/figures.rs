@@ -73,7 +73,9 @@ pub fn other_limits(rows: &[(&Pair, Verdict)]) {
 
 /// The figures that limits are put to, a pair on a line.
 pub fn every_pair(rows: &[(&Pair, Verdict)]) {
-    println!("\nlabel,family,arch,wire,irregularity,peak,delivered,sustained,light,strain,errors,warnings,said");
+    println!(
+        "\nlabel,family,arch,wire,irregularity,peak,delivered,sustained,light,strain,errors,warnings,said"
+    );
     for (pair, v) in rows {
         let Figures { peak, delivered, sustained, light, strain } = v.figures;
         println!(

@@ -212,8 +212,7 @@ fn split_first(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
         true => shallowest(context, view)?.name.clone(),
         false => crate::support::stock_wires::lightest_in_drawer(context)?.name.clone(),
     };
-    if rigidity(view.wire()) < rigidity_of(context, &light)? * 1.05
-        || view.wire().tandem.is_some()
+    if rigidity(view.wire()) < rigidity_of(context, &light)? * 1.05 || view.wire().tandem.is_some()
     {
         return None;
     }

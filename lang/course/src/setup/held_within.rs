@@ -61,7 +61,10 @@ mod tests {
         let full = left(0.019, 0.025, 0.0);
         assert!((full.gingival_mm - 0.0381).abs() < 1e-6, "{full:?}");
         assert!(full.tipped_rad < 2.5_f64.to_radians());
-        assert!(full.torque_rad >= 2.5_f64.to_radians() - 1e-9, "its play is larger than the error was");
+        assert!(
+            full.torque_rad >= 2.5_f64.to_radians() - 1e-9,
+            "its play is larger than the error was"
+        );
     }
 
     #[test]
