@@ -74,7 +74,7 @@ fn a_curve_written_tooth_by_tooth_is_levelled_by_stiffness_too() {
         (left_of("niti-14", &[42, 41, 31, 32]), left_of("steel-19x25", &[42, 41, 31, 32]));
     let alone = left_of("niti-14", &[41]);
     println!("left of 1 mm: light {light:.2}, steel {steel:.2}, one tooth on light {alone:.2}");
-    assert!(light > 0.75 && steel < 0.9 * light, "{light} {steel}");
+    assert!(light > 0.75 && steel < 0.95 * light, "{light} {steel}");
     assert!(alone < 0.8, "{alone}");
 }
 

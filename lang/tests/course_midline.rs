@@ -79,7 +79,8 @@ fn elastics_are_in_the_figure_of_the_midline() {
         course("elastics diagonal {\n  right 13 to 33 with small, wear 22 h\n  from align\n}\n");
     let line = last(&pulled);
     assert!(line.elastics_mm > 0.1, "{line:?}");
-    assert!(line.left_mm[1] > bare.left_mm[1] + 0.9 * line.elastics_mm, "{line:?} {bare:?}");
+    // They also press on the wire, so that a little less of it passes.
+    assert!(line.left_mm[1] > bare.left_mm[1] + 0.8 * line.elastics_mm, "{line:?} {bare:?}");
     let visits = pulled.timeline.visits();
     let visit = visits.iter().rev().find(|v| !v.bite.midlines_forecast.is_empty()).unwrap();
     let figure = BiteFigure::Midline(Arch::Upper);

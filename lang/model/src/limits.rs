@@ -153,7 +153,7 @@ impl Limit {
             Limit::Turn => (6.0, Some(12.0), SIMULATION),
             Limit::Strain => (
                 90.0,
-                Some(100.0),
+                Some(110.0),
                 "common practice, no source, as a share of the elastic limit (published, from memory); for \
                  superelastic wire a share of 16 %, twice the published recoverable strain: our own simulation \
                  (lang/docs/limits.md)",

@@ -93,9 +93,9 @@ pub(crate) fn held(
     both.map(|(t, (l, h))| (t.id, [l, t, h].map(|s| s.resistance_n))).collect()
 }
 
-/// Give of teeth at the stiff end of what was measured, over what is taken: 0.02 of 0.1 mm/N. A tooth is soft for the
-/// first newton and several times stiffer after (Muehlemann HR; value from memory).
-const STIFF: f64 = 0.2;
+/// Give of teeth at the stiff end of what was measured, over what is taken: mobilities of sound teeth of one kind differ by some
+/// half to either side (Muehlemann HR. J Periodontol 1960;31:110-122; value from memory).
+const STIFF: f64 = 0.5;
 /// Forces between which the give of the teeth is tried, N: below nothing is felt, far above every wire binds.
 const TRIED_N: [f64; 2] = [0.05, 1.5];
 
