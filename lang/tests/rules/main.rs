@@ -10,6 +10,7 @@ mod pairs;
 mod practice;
 #[path = "../rules_common/mod.rs"]
 mod rules_common;
+mod silly_plans;
 mod trials;
 mod waits;
 mod weight;
