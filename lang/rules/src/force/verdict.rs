@@ -31,9 +31,11 @@ pub fn passes(value: f64, figures: LimitFigures) -> Option<(Severity, f64)> {
     }
 }
 
-/// The figures of the wire going in with this step; `None` where it is in already or was refused.
+/// The figures of the wire going in with this step; `None` where it is in already or was refused. For a tooth that
+/// no wire has held yet a wire that stays goes in too.
 pub fn insertion<'v>(view: &'v StepView<'_>) -> Option<&'v Insertion> {
-    if !view.wire_goes_in() {
+    let takes_in = || view.in_wire().into_iter().any(|t| view.is_new_to_wires(t));
+    if !view.wire_goes_in() && (view.is_in_mouth() || view.index == 0 || !takes_in()) {
         return None;
     }
     let insertion = &view.phase?.insertion;
