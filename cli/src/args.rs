@@ -72,6 +72,8 @@ pub enum Command {
     Practice(PracticeArgs),
     /// Compare two versions of a plan clinically; works as a git diff driver.
     Diff(DiffArgs),
+    /// Show two plans of one case beside each other: visits, weeks, wires, forces, the end, findings.
+    Compare(CompareArgs),
     /// Start a case file, or with `new practice` a practice file.
     New(Box<NewArgs>),
     /// Record a visit, interactively or from flags.
@@ -619,6 +621,23 @@ pub struct DiffArgs {
 pub enum DiffFormat {
     Human,
     Json,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct CompareArgs {
+    /// Two plans of one case.
+    #[arg(required = true, num_args = 2, value_names = ["FIRST", "SECOND"])]
+    pub files: Vec<PathBuf>,
+    #[arg(long, value_enum, default_value_t = CompareFormat::Human)]
+    pub format: CompareFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CompareFormat {
+    Human,
+    Json,
+    /// A page to print.
+    Html,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -2,6 +2,7 @@
 
 pub mod chart;
 pub mod check;
+pub mod compare;
 pub mod demo;
 pub mod diff;
 pub mod draw;

@@ -55,7 +55,9 @@ pub use law::chair::{ChairLimits, ChairTest, ChairWord, PassiveBy};
 pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use law::passive::{FLOOR_N, QUARTER};
 pub use law::time_band::{TimeBand, weeks};
-pub use law::{bite_rates, movement, periodontium, rates, rules_of_thumb, spread, statistics};
+pub use law::{
+    bite_rates, movement, periodontium, rates, rules_of_thumb, spread, statistics, traction_rates,
+};
 pub use mouth::bite_figures::BiteFigure;
 pub use mouth::bite_moves::BiteCause;
 pub use mouth::coil_spring::{CoilSpring, label_mm};
@@ -73,11 +75,12 @@ pub use run::phase_cache::{Counters, PhaseCache};
 pub use setup::measured;
 pub use setup::pull::{FadingPull, chain_pull, elastic_pull};
 pub use simulate::outcome::{EndReason, SeenWire};
-pub use simulate::stop_conditions::COIL_SPENT;
+pub use simulate::stop_conditions::{COIL_SPENT, NOT_EXPOSED};
 pub use springline_mechanics::{Components, Refusal};
 pub use timeline::device::{
     Device, DeviceKind, DeviceRemoval, ElasticsLife, ElasticsRemoval, Purpose, RemovalReason, Until,
 };
+pub use timeline::expander_life::{ExpanderLife, expander_life};
 pub use timeline::forecast::{Forecast, forecast, forecast_with};
 pub use timeline::goals::GoalAtEnd;
 pub use timeline::moment::{

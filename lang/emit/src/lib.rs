@@ -5,6 +5,7 @@
 //! know syntax trees, lowering, rules or mechanics; it renders case, course and findings, and computes no
 //! clinical figure.
 
+pub mod beside;
 pub mod card;
 pub mod caution;
 pub mod compare;

@@ -1,14 +1,15 @@
 //! Standard wording for teeth, wire ends, elastics and auxiliaries: one term for each thing, used by
 //! cards, drawings and tables alike.
 
-use springline_course::FadingPull;
+use springline_course::{FadingPull, traction_rates};
 use springline_model::Case;
 use springline_model::case::ToothState;
 use springline_model::force_left::ForceLeft;
 use springline_model::stand::{Distance, InOut, Rotation, Stand, Turn, TurnGrade, UpDown};
 use springline_model::step::{ActKind, Activation, Anchor, End, EndKind, Spot, Wing};
 use springline_model::stock::{CrownTurn, Elastic};
-use springline_units::quantity::{degrees, mm, newtons_to_grams, plain};
+use springline_model::traction::{TractionFirst, TractionTo};
+use springline_units::quantity::{Force, degrees, grams, mm, newtons_to_grams, plain};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
 /// "15–13, 11, 21–25": runs of three or more of one side are drawn together, never across the
@@ -234,6 +235,34 @@ pub fn stand(stand: &Stand, tooth: Tooth) -> String {
     parts.join(", ")
 }
 
+/// What an unerupted tooth is pulled to.
+pub fn traction_to(to: TractionTo, n: Notation) -> String {
+    match to {
+        TractionTo::Wire => "the base wire".to_owned(),
+        TractionTo::PalatalArch => "the palatal arch".to_owned(),
+        TractionTo::Screw(tooth) => format!("the mini-screw beside {}", tooth.write(n)),
+        TractionTo::Tooth(tooth) => tooth.write(n),
+    }
+}
+
+/// Grams of traction, as said or as is usual.
+pub fn traction_g(force: Option<Force>) -> String {
+    let said = force.map_or(traction_rates::USUAL_TRACTION_G, grams);
+    format!("{} g", plain(said.round()))
+}
+
+/// The way a tooth has to go before it can come down, as one says it of that tooth.
+pub fn first_way(way: TractionFirst, tooth: Tooth) -> &'static str {
+    match way {
+        TractionFirst::Mesial => "mesially (forwards)",
+        TractionFirst::Distal => "distally (backwards)",
+        TractionFirst::Labial => in_out(InOut::Labial, tooth),
+        TractionFirst::Lingual => in_out(InOut::Lingual, tooth),
+        TractionFirst::Gingival => "towards the gum",
+        TractionFirst::Occlusal => "towards the bite",
+    }
+}
+
 /// What became of a tooth.
 pub fn tooth_state(state: ToothState) -> String {
     match state {
@@ -276,6 +305,9 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
                 format!(", tied over {}", list(over, n))
             };
             format!("Piggyback wire {} in {}{over_words}", wire.name, list(within, n))
+        }
+        ActKind::Traction { teeth, by, to, .. } => {
+            format!("Traction on {}, {} to {}", list(teeth, n), by.words(), traction_to(*to, n))
         }
         ActKind::OpenCoil { first, second, activation, .. } => {
             let rest = match activation {
@@ -344,6 +376,23 @@ pub fn thing(kind: &ActKind, n: Notation) -> Option<String> {
         ActKind::Separators { teeth, .. } => format!("Separators at {}", list(teeth, n)),
         ActKind::Hold { teeth, length } => {
             format!("Space of {} mm held for {}", plain(mm(*length)), list(teeth, n))
+        }
+    })
+}
+
+/// What a repair was, as a phrase; `None` for what nobody has to look at again.
+pub fn repaired(kind: &ActKind, n: Notation) -> Option<String> {
+    Some(match kind {
+        ActKind::Rebond { teeth, .. } => format!("bracket back on {}", list(teeth, n)),
+        ActKind::Trim { teeth } => format!("wire cut back behind {}", list(teeth, n)),
+        ActKind::Bypass { teeth, .. } => format!("{} left out of the wire", list(teeth, n)),
+        ActKind::Engage { teeth, .. } => format!("{} back in the wire", list(teeth, n)),
+        ActKind::PickUp { teeth, .. } => format!("bracket on {}", list(teeth, n)),
+        ActKind::Note { text } => crate::masked(text),
+        other => {
+            let text = thing(other, n)?;
+            text.chars().next().map(|c| c.to_lowercase().collect::<String>()).unwrap_or_default()
+                + text.get(1..).unwrap_or_default()
         }
     })
 }

@@ -412,6 +412,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Check unit and decimal point; the fix shows what fits.",
     ),
     f("unit/implausible-date", "a date outside any treatment", "Correct the year."),
+    f(
+        "unit/impossible-age",
+        "an age that no wearer of a fixed appliance has",
+        "Write whole years at the start, never a day of birth.",
+    ),
     f("unit/missing", "a figure without a unit", "Add the unit."),
     f(
         "unit/outside-its-range",

@@ -66,6 +66,7 @@ impl LoweringContext<'_> {
                 within: self.some_teeth(line.in_teeth)?,
                 over: self.teeth_if_said(line.over),
             },
+            StepStatement::Traction(line) => self.traction(line)?,
             StepStatement::OpenCoil(line) => self.open_coil(line, house)?,
             StepStatement::PassiveCoil(line) => {
                 let (first, second) = self.between(line.between)?;
@@ -163,14 +164,17 @@ impl LoweringContext<'_> {
     }
 
     /// The teeth of a field; `None` when none of them could be read.
-    fn some_teeth(&mut self, field: TeethField<'_>) -> Option<Vec<Tooth>> {
+    pub(super) fn some_teeth(&mut self, field: TeethField<'_>) -> Option<Vec<Tooth>> {
         let teeth = self.teeth(field);
         (!teeth.is_empty()).then_some(teeth)
     }
 
     /// Outer `None`: there is a condition and it cannot be read.
     #[allow(clippy::option_option)]
-    fn condition_if_said(&mut self, part: Option<ConditionPart<'_>>) -> Option<Option<Condition>> {
+    pub(super) fn condition_if_said(
+        &mut self,
+        part: Option<ConditionPart<'_>>,
+    ) -> Option<Option<Condition>> {
         match part {
             Some(part) => self.condition(part).map(Some),
             None => Some(None),

@@ -45,6 +45,8 @@ impl LoweringContext<'_> {
             anchorage: None,
             bars: Vec::new(),
             screws: Vec::new(),
+            expander: None,
+            exposures: BTreeMap::new(),
             extras: Vec::new(),
             follows: None,
             skipped: Vec::new(),
@@ -128,6 +130,11 @@ impl LoweringContext<'_> {
             ArchStatement::Tubes(line) => {
                 let bracket = self.bracket(line.bracket, None, house);
                 self.bonding(line.teeth, bracket, out);
+            }
+            ArchStatement::BondedElsewhere(line) => self.bonded_elsewhere(line, house, out),
+            ArchStatement::Expose(line) => self.exposure(line, out),
+            ArchStatement::Expander(line) => {
+                out.expander = out.expander.take().or(self.expander(line))
             }
             ArchStatement::ArchHook(line) => out.hooks.extend(self.teeth(line.teeth)),
             ArchStatement::Button(line) => {
@@ -253,8 +260,13 @@ impl LoweringContext<'_> {
                 }
                 continue;
             }
-            let bonding =
-                Bonding { bracket: bracket.clone(), inverted, variant: variant.clone(), place };
+            let bonding = Bonding {
+                bracket: bracket.clone(),
+                inverted,
+                variant: variant.clone(),
+                elsewhere: None,
+                place,
+            };
             if let Some(first) = out.bonded.insert(tooth, bonding) {
                 let text = format!("What is bonded on {tooth}");
                 self.said_twice(&text, place, Some(first.place));

@@ -77,6 +77,11 @@ impl LoweringContext<'_> {
                 let place = line.statement.place();
                 self.measure("The open bite", value, place, &mut bite.open_bite);
             }
+            BiteStatement::CurveOfSpee(line) => {
+                let value = self.length(line.length, p::CURVE_OF_SPEE);
+                let place = line.statement.place();
+                self.measure("The curve of Spee", value, place, &mut bite.curve_of_spee);
+            }
             BiteStatement::Molars(line) => {
                 self.relations(line.sided_class, |side, r| bite.molars.insert(side, r));
             }

@@ -35,6 +35,15 @@ fn still(act: &Act, step: &Step) -> Option<Act> {
                 return None;
             }
         }
+        // What is bonded now is in the wire, and what is pulled another way from now on is said again.
+        ActKind::Traction { teeth, .. } => {
+            let pulled = |a: &Act, t: &Tooth| matches!(&a.kind, ActKind::Traction { teeth, .. } if teeth.contains(t));
+            let ends = |a: &Act, t: &Tooth| takes_in(&a.kind, *t) || pulled(a, t);
+            teeth.retain(|t| !step.acts.iter().any(|a| ends(a, t)));
+            if teeth.is_empty() {
+                return None;
+            }
+        }
         // One coil to a span: a later one takes the place of the earlier.
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
             let (f, s) = (*first, *second);

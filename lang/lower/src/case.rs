@@ -55,6 +55,8 @@ pub fn case(
         start: None,
         in_place: None,
         growth: Growth::Unknown,
+        age: None,
+        tooth_size: None,
         bite: Default::default(),
         goal: None,
         arches: Vec::new(),
@@ -132,7 +134,13 @@ impl LoweringContext<'_> {
                 case.start = self.date(line.date).map(|d| (d, place));
             }
             CaseStatement::InPlace(line) => case.in_place = self.in_place(line, house),
-            CaseStatement::Patient(line) => case.growth = word_values::growth(line.growth),
+            CaseStatement::Patient(line) => {
+                case.growth = word_values::growth(line.growth);
+                case.age = self.age(line);
+            }
+            CaseStatement::ToothSizeRatio(line) => {
+                case.tooth_size = case.tooth_size.take().or_else(|| self.tooth_size(line));
+            }
             CaseStatement::Bite(line) => case.bite = self.bite(line.statement),
             CaseStatement::Goal(line) => case.goal = Some(self.goal(line.statement)),
             CaseStatement::Upper(line) => self.case_arch(line.statement, Arch::Upper, house, case),

@@ -8,6 +8,7 @@ mod accept;
 mod act;
 mod arch;
 mod bite;
+mod brought_in;
 mod carried_acts;
 mod case;
 mod condition;

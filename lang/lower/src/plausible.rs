@@ -56,6 +56,7 @@ plausible! {
     CLASS_AMOUNT: "a molar or canine relation", Length, 0.0..15.0, 0.0..10.0;
     MIDLINE: "a midline shift", Length, 0.0..12.0, 0.0..6.0;
     SLACK: "the slack of a wire end", Length, 0.0..10.0, 0.0..4.0;
+    CURVE_OF_SPEE: "a curve of Spee", Length, 0.0..10.0, 0.0..6.0;
     CURVE: "a reverse curve", Length, 0.0..10.0, 0.0..5.0;
     POWER_ARM: "the height of a power arm", Length, 0.0..25.0, 1.0..15.0;
     REDUCTION: "an enamel reduction at a contact", Length, 0.0..1.0, 0.0..0.5;
@@ -64,6 +65,11 @@ plausible! {
     COIL_LENGTH: "the length of a coil", Length, 1.0..400.0, 3.0..200.0;
     ELASTIC_SIZE: "the size of an elastic", Length, 2.0..25.4, 3.0..20.0;
     STOP_LENGTH: "the length of a stop", Length, 0.3..5.0, 0.8..3.0;
+    TRACTION_FORCE: "the force of traction", Force, 5.0..500.0, 20.0..150.0;
+    EXPANSION: "the width that an expander gains", Length, 0.0..20.0, 1.0..12.0;
+    TURN: "what a turn of an expander opens", Length, 0.05..2.0, 0.1..1.0;
+    LOCKED_TIME: "how long an expander stays locked", Time, 1.0..1100.0, 60.0..300.0;
+    TOOTH_SIZE: "a ratio of tooth widths", Percent, 50.0..130.0, 68.0..102.0;
     COIL_FORCE: "the force of a coil", Force, 5.0..800.0, 20.0..500.0;
     CHAIN_FORCE: "the force of a chain", Force, 5.0..800.0, 30.0..400.0;
     ELASTIC_FORCE: "the force of an elastic", Force, 10.0..500.0, 40.0..260.0;

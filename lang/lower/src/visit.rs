@@ -35,6 +35,7 @@ impl LoweringContext<'_> {
             pain: None,
             wear: Vec::new(),
             hygiene: None,
+            expanded: Vec::new(),
             notes: Vec::new(),
             place: block.statement.place(),
         };
@@ -91,6 +92,14 @@ impl LoweringContext<'_> {
             }
             SeenStatement::SeenCrossbiteCorrected(line) => {
                 visit.over_the_bite.extend(self.teeth(line.teeth));
+            }
+            SeenStatement::Expanded(line) => {
+                let (teeth, place) = (self.teeth(line.teeth), line.statement.place());
+                let length = self.length(line.length, p::EXPANSION);
+                visit.expanded.extend(length.map(|length| (teeth, length, place)));
+            }
+            SeenStatement::CurveOfSpee(line) => {
+                self.bite_line(BiteStatement::CurveOfSpee(line), bite);
             }
             SeenStatement::Note(line) => visit.notes.push(line.text.text().to_owned()),
             SeenStatement::Overjet(line) => self.bite_line(BiteStatement::Overjet(line), bite),

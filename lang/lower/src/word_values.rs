@@ -7,12 +7,13 @@ use springline_model::limits::Limit;
 use springline_model::stand::{Grade, InOut, Turn, TurnGrade};
 use springline_model::step::{BiteMeasure, EndKind, MidlineReference, StepKind, Wing};
 use springline_model::stock::{Alloy, Along, ChainKind, CoilKind, CrownTurn};
+use springline_model::traction::{TractionBy, TractionFirst};
 use springline_syntax::ast::{
     AlloyWord, AlongWord, AnchorageWord, ArchWord, BiteClassWord, BookingWord, ChainKindWord,
     CoilKindWord, CrownWord, ElasticsKindWord, EndKindWord, GradeWord, GrowthWord, HygieneWord,
     LimitWord, MeasureWord, MidlineReferenceWord, NotationWord, PassiveRuleWord, PatientSideWord,
-    RetainedWord, SideWord, SlidingAlloyWord, StepKindWord, SurfaceWord, TaskWord, TurnGradeWord,
-    TurnWord, VisitTaskWord, WearWord, WingWord,
+    RetainedWord, SideWord, SlidingAlloyWord, StepKindWord, SurfaceWord, TaskWord, TractionByWord,
+    TractionFirstWord, TurnGradeWord, TurnWord, VisitTaskWord, WearWord, WingWord,
 };
 use springline_units::tooth::{Arch, Notation, Side};
 
@@ -290,5 +291,24 @@ pub fn chain_kind(word: ChainKindWord) -> ChainKind {
         ChainKindWord::Closed => ChainKind::Closed,
         ChainKindWord::Short => ChainKind::Short,
         ChainKindWord::Long => ChainKind::Long,
+    }
+}
+
+pub fn traction_by(word: TractionByWord) -> TractionBy {
+    match word {
+        TractionByWord::Chain => TractionBy::Chain,
+        TractionByWord::GoldChain => TractionBy::GoldChain,
+        TractionByWord::ElasticThread => TractionBy::ElasticThread,
+    }
+}
+
+pub fn traction_first(word: TractionFirstWord) -> TractionFirst {
+    match word {
+        TractionFirstWord::Mesial => TractionFirst::Mesial,
+        TractionFirstWord::Distal => TractionFirst::Distal,
+        TractionFirstWord::Labial => TractionFirst::Labial,
+        TractionFirstWord::Lingual => TractionFirst::Lingual,
+        TractionFirstWord::Gingival => TractionFirst::Gingival,
+        TractionFirstWord::Occlusal => TractionFirst::Occlusal,
     }
 }

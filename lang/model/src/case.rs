@@ -7,12 +7,15 @@ use std::sync::Arc;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::expander::Expander;
 use super::form::Form;
 use super::house::{House, Task};
 use super::provenance::Sourced;
 use super::stand::{InOut, Stand};
 use super::step::{Act, Condition, Midline, Step};
 use super::stock::{Bracket, Elastic, Name, Wire};
+use super::tooth_size::ToothSizeRatio;
+use super::traction::Exposure;
 
 pub use super::overjet::{Overjet, say_overjet};
 use springline_text::Place;
@@ -25,7 +28,17 @@ pub struct Bonding {
     pub bracket: Arc<Bracket>,
     pub inverted: bool,
     pub variant: Option<Name>,
+    /// Another practice's bracket.
+    pub elsewhere: Option<Elsewhere>,
     pub place: Place,
+}
+
+/// What is known of a bracket that another practice bonded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Elsewhere {
+    /// Its slot was measured; else that of the practice's own brackets stands for it.
+    pub slot_known: bool,
+    pub on: Option<Date>,
 }
 
 /// A tooth whose presence is not ordinary.
@@ -102,6 +115,8 @@ pub struct Bite {
     pub overjet: Option<(Overjet, Place)>,
     pub overbite: Option<(Length, Place)>,
     pub open_bite: Option<(Length, Place)>,
+    /// Depth of the curve of the lower arch.
+    pub curve_of_spee: Option<(Length, Place)>,
     pub molars: BTreeMap<Side, Relation>,
     pub canines: BTreeMap<Side, Relation>,
     pub crossbite: Vec<Tooth>,
@@ -158,6 +173,9 @@ pub struct ArchCase {
     /// Bars that tie two molars.
     pub bars: Vec<(Tooth, Tooth, Place)>,
     pub screws: Vec<(Tooth, Tooth, Place)>,
+    pub expander: Option<Expander>,
+    /// Unerupted teeth that are laid open.
+    pub exposures: BTreeMap<Tooth, Exposure>,
     /// Separators and held spaces written at arch level.
     pub extras: Vec<Act>,
     pub follows: Option<(Name, Place)>,
@@ -339,6 +357,8 @@ pub struct Visit {
     /// `None` side: both.
     pub wear: Vec<(Option<Side>, Wear)>,
     pub hygiene: Option<Hygiene>,
+    /// How far expanders are open.
+    pub expanded: Vec<(Vec<Tooth>, Length, Place)>,
     pub notes: Vec<String>,
     pub place: Place,
 }
@@ -372,6 +392,9 @@ pub struct Case {
     pub start: Option<(Date, Place)>,
     pub in_place: Option<InPlace>,
     pub growth: Growth,
+    /// In years, at the start.
+    pub age: Option<(u32, Place)>,
+    pub tooth_size: Option<ToothSizeRatio>,
     pub bite: Bite,
     pub goal: Option<Goal>,
     pub arches: Vec<ArchCase>,

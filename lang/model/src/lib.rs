@@ -8,6 +8,7 @@ pub mod builtin;
 pub mod case;
 pub mod crowding;
 pub mod departure;
+pub mod expander;
 pub mod force_left;
 pub mod form;
 pub mod house;
@@ -17,6 +18,8 @@ pub mod provenance;
 pub mod stand;
 pub mod step;
 pub mod stock;
+pub mod tooth_size;
+pub mod traction;
 
 pub use case::{ArchCase, Case, Visit};
 pub use house::House;

@@ -10,6 +10,7 @@ use super::overjet::Overjet;
 use super::provenance::{Origin, Sourced};
 use super::stand::Stand;
 use super::stock::{Along, Bracket, Chain, Coil, CrownTurn, Name, Wire};
+use super::traction::{TractionBy, TractionFirst, TractionTo};
 use springline_text::Place;
 use springline_units::quantity::{Angle, Force, Length, Period};
 use springline_units::tooth::{Arch, Side, Tooth};
@@ -312,6 +313,15 @@ pub enum ActKind {
         within: Vec<Tooth>,
         over: Vec<Tooth>,
     },
+    /// Pulls unerupted teeth into their places.
+    Traction {
+        teeth: Vec<Tooth>,
+        by: TractionBy,
+        to: TractionTo,
+        force: Option<Force>,
+        first: Option<TractionFirst>,
+        until: Option<Condition>,
+    },
     OpenCoil {
         first: Tooth,
         second: Tooth,
@@ -424,6 +434,7 @@ impl ActKind {
         match self {
             ActKind::Bypass { .. } => Lasts::Condition,
             ActKind::BiteRaisers { until: Some(_), .. } => Lasts::Condition,
+            ActKind::Traction { .. } => Lasts::Condition,
             ActKind::OpenCoil { .. }
             | ActKind::ClosedCoil { .. }
             | ActKind::Stop { .. }
@@ -455,6 +466,7 @@ impl ActKind {
             ActKind::Rebond { .. } => "rebond",
             ActKind::Reposition { .. } => "reposition",
             ActKind::Piggyback { .. } => "piggyback",
+            ActKind::Traction { .. } => "traction",
             ActKind::OpenCoil { .. } => "open-coil",
             ActKind::ClosedCoil { .. } => "passive-coil",
             ActKind::ClosingCoil { .. } => "closing-spring",
@@ -570,6 +582,9 @@ impl ActKind {
             | ActKind::PowerArm { teeth, .. }
             | ActKind::Hold { teeth, .. } => teeth.clone(),
             ActKind::Piggyback { within, over, .. } => within.iter().chain(over).copied().collect(),
+            ActKind::Traction { teeth, to, .. } => {
+                teeth.iter().copied().chain(to.tooth()).collect()
+            }
             ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
                 vec![*first, *second]
             }

@@ -92,6 +92,8 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
             "use" | "doctor" | "start" | "in-place" | "patient" | "bite" | "goal" | "upper"
             | "lower" | "debond" | "retain",
         ) => Told,
+        (Case, "tooth-size-ratio") | (Arch, "expander") => Once,
+        (Bite | Seen, "curve-of-spee") => Told,
         // Class II elastics now and again later are two.
         (Case, "elastics") => Free,
         (Case, "missed") => Per(&[Date]),
@@ -113,12 +115,12 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (Retain, "check") => Once,
         (
             Arch,
-            "bonded" | "banded" | "tubes" | "missing" | "extracted" | "extract" | "unerupted"
-            | "implant" | "ankylosed" | "tooth" | "midline" | "anchorage" | "step" | "change"
-            | "skip",
+            "bonded" | "banded" | "tubes" | "bonded-elsewhere" | "missing" | "extracted"
+            | "extract" | "unerupted" | "implant" | "ankylosed" | "tooth" | "midline" | "anchorage"
+            | "step" | "change" | "skip",
         ) => Told,
         (Arch, "hook" | "button") => Free,
-        (Arch, "caution") => TEETH,
+        (Arch, "caution" | "expose") | (Seen, "expanded") => TEETH,
         (Arch | Seen, "gap") | (Arch, "mini-screw") => Per(&[Between]),
         (Arch, "form" | "start" | "follow" | "crowding") => Once,
         (Arch, "palatal-arch") => Per(&[Pairs]),
@@ -126,7 +128,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         (Arch | Step, "hold") => TEETH,
         (
             Step | SeenArch,
-            "bypass" | "engage" | "pick-up" | "rebond" | "reposition" | "bite-raisers"
+            "bypass" | "engage" | "traction" | "pick-up" | "rebond" | "reposition" | "bite-raisers"
             | "power-arm" | "torque" | "trim",
         ) => TEETH,
         (Step | SeenArch, "piggyback") => Per(&[Teeth("in")]),

@@ -92,6 +92,8 @@ pub static FRAGMENTS: &[(&str, &str)] = &[
         "midline (on (face | upper | lower) | LENGTH to (patient-right | patient-left) of (face | upper | lower))",
     ),
     ("anchor", "(post TOOTH | screw TOOTH | TOOTH)"),
+    ("traction-anchor", "(wire | palatal-arch | screw TOOTH | TOOTH)"),
+    ("ratio", "(anterior PERCENT | overall PERCENT)"),
     ("pull", "@anchor to @anchor"),
     ("band-pair", "TOOTH to TOOTH [to TOOTH] [to TOOTH]"),
     (
@@ -165,12 +167,16 @@ pub static CHOICES: &[(&str, &str)] = &[
     ("retained", "upper | lower | both"),
     ("mounting", "inverted | NAME:variant"),
     ("surface", "labial | lingual"),
+    ("exposure", "open | closed"),
+    ("every", "day | week"),
     ("when", "on | before"),
     ("anchorage", "maximum | moderate | minimum"),
     ("step-kind", "align | level | work | finish"),
     ("step-position", "after NAME:step | before NAME:step"),
     // Of a step.
     ("wing", "mesial-wing | distal-wing"),
+    ("traction-by", "chain | gold-chain | elastic-thread"),
+    ("traction-first", "mesial | distal | labial | lingual | gingival | occlusal"),
     ("activation", "force FORCE | activated LENGTH [each visit] | passive"),
     ("measure", "overjet | reverse-overjet | overbite"),
     ("bound", "under | over"),
@@ -544,11 +550,11 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Case],
-        "patient (adult | growing)",
+        "patient (adult | growing) [, age COUNT:years]",
         Line,
         Computed,
-        "Teeth move about 1.6 times faster in growing patients.",
-        "patient growing",
+        "Teeth move about 1.6 times faster in growing patients. The age is in whole years at the start, never a day of birth.",
+        "patient growing, age 13",
     ),
     row(&[Case], "bite", Must(Bite), Computed, "How the arches meet at the start.", "bite {"),
     row(
@@ -590,6 +596,14 @@ pub static ROWS: &[Production] = &[
         Computed,
         "Vertical gap between the front teeth.",
         "open-bite 2 mm",
+    ),
+    row(
+        &[Bite, Seen],
+        "curve-of-spee LENGTH",
+        Line,
+        Computed,
+        "Depth of the curve of the lower arch: from the line over incisor edge and last molar cusp to the deepest premolar cusp. Without it the lower wire is taken to level half of the overbite above two millimetres.",
+        "curve-of-spee 3 mm",
     ),
     row(
         &[Bite, Goal, Seen],
@@ -648,6 +662,14 @@ pub static ROWS: &[Production] = &[
         "incisors forward",
     ),
     row(&[Goal], "spaces closed", Line, Computed, "All spaces are to be closed.", "spaces closed"),
+    row(
+        &[Case],
+        "tooth-size-ratio @ratio {+, @ratio}",
+        Line,
+        Computed,
+        "The widths of the lower teeth in percent of the upper: the six front teeth (`anterior`, 77.2 on average), and twelve from first molar to first molar (`overall`, 91.3). Where all widths of the front teeth are written, it is computed from them.",
+        "tooth-size-ratio anterior 80.5 %, overall 92.1 %",
+    ),
     row(
         &[Case],
         "elastics (class-2 | class-3 | triangle | box | cross | diagonal | settling)",
@@ -744,6 +766,14 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Arch],
+        "bonded-elsewhere TEETH [slot DIMS] [on DATE]",
+        Line,
+        Computed,
+        "Brackets and tubes of another practice, on teeth of a patient who comes with them. Without `slot` nobody has measured them: forces are those of the practice's own brackets, every answer that depends on the slot says so, and nothing is promised of torque.",
+        "bonded-elsewhere 16..26 slot 0.018 x 0.025 in on 2025-03-10",
+    ),
+    row(
+        &[Arch],
         "hook TEETH",
         Line,
         Computed,
@@ -789,6 +819,14 @@ pub static ROWS: &[Production] = &[
         Computed,
         "Teeth that have not come through.",
         "unerupted 23",
+    ),
+    row(
+        &[Arch],
+        "expose TEETH [(open | closed)] [on DATE]",
+        Line,
+        Computed,
+        "Unerupted teeth that a surgeon lays open, with what traction takes hold of bonded on. Until the day is written, the schedule stops where the tooth is to be pulled.",
+        "expose 23 closed on 2027-08-26",
     ),
     row(&[Arch], "implant TEETH", Line, Computed, "Implants: they do not move.", "implant 36"),
     row(
@@ -870,6 +908,14 @@ pub static ROWS: &[Production] = &[
         Computed,
         "A transpalatal bar, or in the lower arch a lingual one, that ties two molars.",
         "palatal-arch 16 to 26",
+    ),
+    row(
+        &[Arch],
+        "expander TEETH [on DATE], width LENGTH, turns COUNT:turns a (day | week) [of LENGTH:turn], locked TIME",
+        Line,
+        Computed,
+        "A screw across the palate on banded teeth: how wide it is to open, how it is turned at home (0.25 mm a turn unless said), and how long it stays locked before it comes off.",
+        "expander 16, 26 on 2027-01-14, width 6 mm, turns 1 a day, locked 5 mo",
     ),
     row(
         &[Arch],
@@ -959,6 +1005,14 @@ pub static ROWS: &[Production] = &[
         Computed,
         "A light wire tied over a stiff base wire.",
         "piggyback niti-12 in 12, over 13, 11",
+    ),
+    row(
+        &[Step, SeenArch],
+        "traction TEETH by (chain | gold-chain | elastic-thread) to @traction-anchor [, force FORCE] [, first (mesial | distal | labial | lingual | gingival | occlusal)] [until @condition]",
+        Line,
+        Computed,
+        "Pulls an unerupted tooth into its place, from what was bonded on it when it was exposed. It brings about a millimetre a month; 60 g unless said. `first` is the way it has to go before it can come down. It ends when a bracket is bonded (`pick-up`), or by its own condition.",
+        "traction 23 by gold-chain to wire, force 60 g, first distal",
     ),
     row(
         &[Step, SeenArch],
@@ -1106,7 +1160,7 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Step],
-        "no (wire | bypass | engage | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]",
+        "no (wire | bypass | engage | traction | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]",
         Line,
         Computed,
         "Removes what the sequence would have brought along.",
@@ -1222,6 +1276,14 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Seen],
+        "expanded TEETH LENGTH",
+        Line,
+        Computed,
+        "How far an expander is open, as read at its screw.",
+        "expanded 16, 26 4.5 mm",
+    ),
+    row(
+        &[Seen],
         "crossbite-corrected TEETH",
         Line,
         Computed,
@@ -1246,23 +1308,6 @@ pub static ROWS: &[Production] = &[
         "note \"check the gum at 31\"",
     ),
     // ---------------------------------------------------------------- not yet
-    row(&[Step], "traction TEETH", Line, Later, "Traction of an impacted tooth.", "traction 13"),
-    row(
-        &[Case],
-        "tooth-size-ratio PERCENT",
-        Line,
-        Later,
-        "Comparison of tooth widths between arches.",
-        "tooth-size-ratio 92 %",
-    ),
-    row(
-        &[Arch],
-        "expander TEETH",
-        Line,
-        Later,
-        "A device that widens the arch.",
-        "expander 16, 26",
-    ),
     row(&[Case], "scan STRING", Line, Later, "Tooth positions from a scan.", "scan \"before\""),
 ];
 

@@ -58,6 +58,20 @@ const WITHOUT_FIX: &[&str] = &[
     // What brings the measure about, or whether it is given up, is the plan itself; so is what they go on for.
     "time/past-longest",
     "record/worn-after-end",
+    // What becomes of a buried tooth, and when, is for doctor and surgeon.
+    "order/traction-cannot-act",
+    "time/traction-without-end",
+    "record/traction-stands-still",
+    // What was seen is a fact; what is done about it stands in the next record.
+    "record/left-open",
+    "record/repeated",
+    "record/steps-jumped",
+    "record/gone-the-wrong-way",
+    // Whether enamel goes, a tooth is built up or the goal changes is the doctor's choice.
+    "space/tooth-size",
+    // Only who sees the patient knows which of the two stands in the mouth, and which slot it is.
+    "order/expander-unsound",
+    "order/slot-unknown",
     // The next wire reaches no tooth either.
     "force/reaches-nothing",
 ];

@@ -33,7 +33,7 @@ const MISTAKES: &[(&str, Context, &str)] = &[
     ("and_with_or", Context::Elastics, "until passive and 6 wk or decided"),
     ("wrong_block", Context::Arch, "overjet 6 mm"),
     ("wrong_block_for_a_tooth", Context::Case, "tooth 12 labial 1 mm"),
-    ("not_yet", Context::Step, "traction 13"),
+    ("not_yet", Context::Case, "scan \"before\""),
     ("unit_in_the_wrong_case", Context::House, "coil soft open, force 1 n"),
     ("no_such_unit", Context::Elastics, "longest 26 wkk"),
     ("two_on_a_line", Context::Bite, "overjet 6 mm overbite 4 mm"),

@@ -13,3 +13,4 @@ pub mod rules_of_thumb;
 pub mod spread;
 pub mod statistics;
 pub(crate) mod time_band;
+pub mod traction_rates;

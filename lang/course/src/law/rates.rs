@@ -30,6 +30,9 @@ pub const LACEBACK_MOST_MM: f64 = 0.5;
 /// practice, no source): with the second molars tied in they lose 2.1 of 7 mm, as much as a palatal arch lost
 /// more than screws (Angle Orthod 2017;87:147, abstract; what was tied in is not in it).
 pub const BAR_GIVES: f64 = 0.75;
+/// Arch length won by a millimetre of width: 0.7 of the width won at the first premolars (Adkins MD, Nanda RS, Currier
+/// GF. Am J Orthod Dentofacial Orthop 1990;97(3):194-199; value from memory). Taken of what the screw opens.
+pub const LENGTH_PER_WIDTH: f64 = 0.7;
 /// Pressure that crowding shares out on the front teeth as they come forward, kPa.
 pub const SHARED_KPA: f64 = 2.0;
 /// Arch length won by a millimetre forward, 3 to 3 (computed for catenaries of radius 13 to 18 mm).

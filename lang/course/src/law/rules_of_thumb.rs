@@ -3,6 +3,8 @@
 //!
 //! All figures: common practice, no source.
 
+use crate::law::movement::MONTH_DAYS;
+use crate::law::traction_rates::LONGEST_TRACTION_MONTHS;
 use springline_model::case::ElasticsKind;
 use springline_model::step::{ActKind, Activation, StepKind};
 use springline_model::stock::{Alloy, Wire};
@@ -39,6 +41,8 @@ pub const CHAIN_DAYS: f64 = 35.0;
 pub const ELASTICS_FIRST_DAYS: f64 = 28.0;
 pub const ELASTICS_DAYS: f64 = 42.0;
 pub const PIGGYBACK_DAYS: f64 = 42.0;
+/// Thread and chain have lost their pull by then.
+pub const TRACTION_DAYS: f64 = 42.0;
 /// Days until a working wire counts as expressed, where a step gives no time.
 pub const SETTLE_DAYS: f64 = 28.0;
 
@@ -50,6 +54,7 @@ pub fn longest_on_days(device: &ActKind) -> Option<f64> {
         ActKind::OpenCoil { .. } | ActKind::ReverseCurve { .. } => 30.0,
         ActKind::BiteRaisers { .. } => 26.0,
         ActKind::Piggyback { .. } => 20.0,
+        ActKind::Traction { .. } => LONGEST_TRACTION_MONTHS * MONTH_DAYS / 7.0,
         ActKind::Separators { .. } => 2.0,
         _ => return None,
     };

@@ -50,6 +50,8 @@ pub(crate) struct LevellingWire {
     pub arch: Arch,
     pub rigidity_nmm2: f64,
     pub reverse_mm: f64,
+    /// Depth of its curve for a millimetre of overbite over level: half, where nobody measured it.
+    pub curve_share: f64,
     pub days: (f64, f64),
 }
 
@@ -147,7 +149,7 @@ impl BiteMoves {
         out
     }
 
-    /// By how much the overbite is levelled; the curve of each arch has half of what is over level.
+    /// By how much the overbite is levelled; the curve of each arch has its share of what is over level.
     fn levelled(&self, overbite: f64, days: (f64, f64)) -> Vec<(BiteCause, f64)> {
         let over = overbite - self.level_mm;
         if over <= 0.0 {
@@ -166,7 +168,7 @@ impl BiteMoves {
             .wires
             .iter()
             .map(|w| {
-                let depth = 0.5 * over + w.reverse_mm;
+                let depth = w.curve_share * over + w.reverse_mm;
                 let cause = match w.reverse_mm > 0.0 {
                     true => BiteCause::ReverseCurve(w.arch),
                     false => BiteCause::Wire(w.arch),

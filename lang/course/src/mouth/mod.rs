@@ -6,6 +6,7 @@ pub(crate) mod bite_moves;
 pub(crate) mod carried;
 pub(crate) mod coarse;
 pub(crate) mod coil_spring;
+pub(crate) mod drawn_tooth;
 pub(crate) mod pair;
 pub(crate) mod pose;
 pub(crate) mod positions;

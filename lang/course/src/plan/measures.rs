@@ -1,8 +1,10 @@
 //! What recorded visits measured up to a date, and which conditions they show to be met.
 
+use crate::mouth::pose::ToothPose;
 use jiff::civil::Date;
 use springline_model::Case;
 use springline_model::case::{Gap, Visit};
+use springline_model::stand::Stand;
 use springline_model::step::{Condition, Term};
 use springline_units::quantity::mm;
 
@@ -61,6 +63,13 @@ pub(crate) fn reached(case: &Case, term: &Term, day: Date) -> bool {
             let last = visits.iter().filter_map(|v| v.gaps.iter().rfind(|g| here(g))).next_back();
             passed(start, last.map(|g| mm(g.length)), mm(*length))
         }
+        // Only a measure that says how far it is off can show it to be near.
+        Term::Within { length, teeth } if !teeth.is_empty() => teeth.iter().all(|t| {
+            let said = visits.iter().filter_map(|v| v.stands.get(t).map(|(stand, _)| stand));
+            let last = said.filter(|s| s.in_out.is_some() || s.up_down.is_some()).next_back();
+            let off = |stand: &Stand| ToothPose::from_stand(*t, stand).off_mm();
+            last.is_some_and(|stand| off(stand) <= mm(*length) + 0.05)
+        }),
         _ => false,
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use springline_model::case::{ArchCase, Bonding};
+use springline_model::case::{ArchCase, Bonding, ToothState};
 use springline_model::form::Form;
 use springline_model::step::{Act, ActKind, EndKind, Ends, Spot, StepKind, Wing, WireUse};
 use springline_model::stock::{Closure, Name};
@@ -167,9 +167,14 @@ pub fn arch_state(case: &ArchCase, step: usize, released: &BTreeSet<Tooth>) -> O
     let this = case.steps.get(step)?;
     let mut bonded: BTreeMap<Tooth, Bonding> = case.bonded.clone();
     let mut wings: BTreeMap<Tooth, Wing> = BTreeMap::new();
+    // Unerupted as the case begins, and bonded since.
+    let mut came_through: BTreeSet<Tooth> = BTreeSet::new();
     for earlier in &case.steps[..=step] {
         for act in &earlier.acts {
             bond(&act.kind, act, &mut bonded);
+            if let ActKind::PickUp { teeth, .. } = &act.kind {
+                came_through.extend(teeth);
+            }
             if let ActKind::Engage { teeth, wing } = &act.kind {
                 wings.extend(teeth.iter().map(|t| (*t, *wing)));
             }
@@ -195,6 +200,8 @@ pub fn arch_state(case: &ArchCase, step: usize, released: &BTreeSet<Tooth>) -> O
         .into_iter()
         .map(|tooth| {
             let state = case.states.get(&tooth).map(|(s, _)| *s);
+            let through = came_through.contains(&tooth);
+            let state = state.filter(|s| !(*s == ToothState::Unerupted && through));
             let bonding = bonded.get(&tooth).cloned();
             let outside = section.as_ref().is_some_and(|s| !s.contains(&tooth));
             let bypass = bypassed.get(&tooth).filter(|_| !released.contains(&tooth));
@@ -238,6 +245,7 @@ fn bond(kind: &ActKind, act: &Act, bonded: &mut BTreeMap<Tooth, Bonding>) {
                     bracket: bracket.clone(),
                     inverted: *inverted,
                     variant: variant.clone(),
+                    elsewhere: None,
                     place: act.place,
                 };
                 bonded.insert(*tooth, bonding);

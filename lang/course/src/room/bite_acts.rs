@@ -12,7 +12,7 @@ use crate::law::rules_of_thumb::longest_on_days;
 use crate::mouth::bite_figures::{BiteFigure, BiteFigures};
 use crate::mouth::bite_moves::{ALWAYS, BiteCause, BiteMoves, LevellingWire, Raisers, SteadyMove};
 use crate::plan::calendar::days_between;
-use crate::plan::measures::first_met;
+use crate::plan::measures::{first_met, overbite_mm};
 use crate::plan::state::ArchState;
 use crate::setup::arch_setup::rigidity;
 use springline_model::Case;
@@ -71,6 +71,7 @@ pub(crate) fn bite_moves(
         arch: state.arch,
         rigidity_nmm2: rigidity(&state.wire),
         reverse_mm: curve.unwrap_or(0.0),
+        curve_share: curve_share(case, state.arch, out.level_mm),
         days: ALWAYS,
     });
     out.raisers.extend(state.acts.iter().filter_map(|act| {
@@ -92,6 +93,20 @@ pub(crate) fn bite_moves(
         Some(Raisers { days, off_at_mm })
     }));
     out
+}
+
+/// Of the lower arch as measured last; of any other each arch has half.
+fn curve_share(case: &Case, arch: Arch, level_mm: f64) -> f64 {
+    const HALF: f64 = 0.5;
+    let mut visits: Vec<_> = case.visits.iter().collect();
+    visits.sort_by_key(|v| v.on);
+    let bites = visits.into_iter().rev().map(|v| &v.bite).chain([&case.bite]);
+    let said = bites.filter_map(|bite| {
+        let (depth, _) = bite.curve_of_spee.filter(|_| arch == Arch::Lower)?;
+        let over = overbite_mm(bite)? - level_mm;
+        (over > 0.0).then(|| mm(depth) / over)
+    });
+    said.into_iter().next().unwrap_or(HALF)
 }
 
 /// The figure of the bite that ends something by itself.

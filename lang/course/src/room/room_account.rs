@@ -10,6 +10,8 @@ pub enum RoomSource {
     /// Front teeth come forward: 1.7 mm of arch length a millimetre.
     Forward,
     OpenCoil,
+    /// The arch is widened.
+    Expansion,
     /// Enamel taken off: there at once.
     Enamel,
     /// Teeth slide into an extraction space or a gap.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::geometry::{crown, left_by_absent_mm};
 use crate::law::irregularity::{Crown, index_mm};
+use crate::law::rates::LENGTH_PER_WIDTH;
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::pair::pair;
@@ -11,6 +12,7 @@ use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, ToothStatus};
 use crate::room::coil::CoilAtWork;
 use crate::room::supply_and_demand::{Account, Supply};
+use crate::timeline::expander_life::expander_life;
 use springline_model::case::ArchCase;
 use springline_model::crowding::MISSING_PER_INDEX;
 use springline_model::provenance::Origin;
@@ -51,6 +53,16 @@ pub(crate) fn done_otherwise(acts: &[Act], carried: &mut CarriedState) {
             ActKind::Reposition { teeth, to } if !to.is_empty() => {
                 for tooth in teeth {
                     carried.mouth.measure(*tooth, to, Origin::Case);
+                }
+            }
+            // The gap that was kept for it is its space from then on.
+            ActKind::PickUp { teeth, .. } => {
+                for tooth in teeth {
+                    let over = |(a, b): &(Tooth, Tooth)| a < tooth && tooth < b;
+                    let gap = carried.mouth.gaps.keys().copied().find(over);
+                    if let Some(length) = gap.and_then(|gap| carried.mouth.gaps.remove(&gap)) {
+                        carried.mouth.spaces.insert(*tooth, length);
+                    }
                 }
             }
             ActKind::Reduce { amount, contacts } => {
@@ -99,6 +111,7 @@ pub(crate) fn accounts(
             let front = state.in_wire().map(|t| t.tooth).filter(|t| t.is_incisor()).collect();
             account.supplies.push(Supply::forward(front));
         }
+        account.supplies.extend(widened(world, state));
         for (gap, length) in open_gaps(world.arch, state, carried) {
             let free = length - kept_mm(state, gap, length);
             if free > 0.0 {
@@ -107,6 +120,18 @@ pub(crate) fn accounts(
         }
     }
     (account, sites)
+}
+
+/// Arch length that an expander gives the first wire of the arch; later ones find what it left.
+fn widened(world: &ArchInput<'_>, state: &ArchState) -> Option<Supply> {
+    let expander = world.arch.expander.as_ref().filter(|_| state.step == 0)?;
+    let life = expander_life(world.case, world.arch)?;
+    let start = world.arch.start.as_ref().or(world.case.start.as_ref()).map(|(day, _)| *day)?;
+    let won = life.open_mm(expander, start);
+    let left = (mm(expander.width) - won).max(0.0);
+    let length = |width: f64| LENGTH_PER_WIDTH * width;
+    let rate = length(expander.mm_per_day());
+    Some(Supply::expansion(expander.teeth.clone(), length(won), (rate, length(left))))
 }
 
 /// Room that the engaged teeth lack: as written, else as carried over, else from the irregularity.

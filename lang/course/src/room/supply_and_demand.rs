@@ -62,6 +62,20 @@ impl Supply {
         Supply::steady(RoomSource::Forward, teeth, mm_per_day, 8.0)
     }
 
+    /// What was won before the wire went in is there at once, the rest while the screw is turned.
+    pub fn expansion(
+        teeth: Vec<Tooth>,
+        at_once_mm: f64,
+        (mm_per_day, more_mm): (f64, f64),
+    ) -> Supply {
+        let begun = (0.0, at_once_mm);
+        let way = match mm_per_day > 0.0 && more_mm > 0.0 {
+            true => vec![begun, (more_mm / mm_per_day, at_once_mm + more_mm)],
+            false => vec![begun],
+        };
+        Supply { source: RoomSource::Expansion, teeth, mm_per_day, way }
+    }
+
     pub fn gap(pair: (Tooth, Tooth), length_mm: f64) -> Supply {
         let teeth = vec![pair.0, pair.1];
         let mm_per_day = per_day(INTO_GAP_MM_PER_MONTH);

@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::geometry::{ArchLayout, Strand};
+use crate::law::traction_rates::USUAL_TRACTION_G;
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::ArchState;
@@ -13,8 +14,9 @@ use crate::setup::pull::{chain_pull, elastic_pull};
 use springline_mechanics::Load;
 use springline_model::Case;
 use springline_model::case::{Elastics, ElasticsKind};
-use springline_model::step::{ActKind, Anchor};
+use springline_model::step::{Act, ActKind, Anchor};
 use springline_model::stock::Coil;
+use springline_model::traction::TractionTo;
 use springline_units::quantity::{from_grams, newtons};
 use springline_units::tooth::{Arch, Tooth};
 
@@ -107,6 +109,9 @@ pub fn loads(
             _ => {}
         }
     }
+    for act in &state.acts {
+        traction_loads(mouth, act, &mut out);
+    }
     for index in elastics {
         if let Some(block) = case.elastics.get(*index) {
             elastic_loads(case, block, &mut out);
@@ -114,6 +119,35 @@ pub fn loads(
     }
     let held = |t: &Tooth| state.status(*t).is_in_wire();
     out.by_place.into_iter().filter(|((t, _), _)| held(t)).map(|(_, l)| l).collect()
+}
+
+/// An unerupted tooth pulls at what it is pulled to, towards where it lies: at both neighbours in the wire, or at one
+/// tooth. A bar and a screw carry it without a tooth of the wire.
+fn traction_loads(mouth: &Mouth, act: &Act, out: &mut ArchLoads<'_>) {
+    let ActKind::Traction { teeth, to, force, .. } = &act.kind else { return };
+    let force = newtons(force.unwrap_or_else(|| from_grams(USUAL_TRACTION_G)));
+    for tooth in teeth {
+        let lies = mouth.pose(*tooth);
+        let (way, held) = (lies.off_mm(), out.state.in_wire().map(|t| t.tooth));
+        let on: Vec<Tooth> = match to {
+            TractionTo::Wire => {
+                let held: Vec<Tooth> = held.collect();
+                let before = held.iter().rev().find(|t| *t < tooth);
+                before.into_iter().chain(held.iter().find(|t| *t > tooth)).copied().collect()
+            }
+            TractionTo::Tooth(anchor) => vec![*anchor],
+            TractionTo::PalatalArch | TractionTo::Screw(_) => Vec::new(),
+        };
+        if way <= 0.0 || on.is_empty() {
+            continue;
+        }
+        let each = force / on.len() as f64;
+        for anchor in &on {
+            let entry = out.on(*anchor, LoadPoint::Bracket);
+            entry.lingual_n += each * lies.lingual_mm / way;
+            entry.gingival_n += each * lies.gingival_mm / way;
+        }
+    }
 }
 
 /// What the elastics of one block do to the teeth of one arch.

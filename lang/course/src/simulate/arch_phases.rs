@@ -12,6 +12,7 @@ use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::bite_moves::{ALWAYS, BiteMoves};
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
+use crate::mouth::drawn_tooth::drawn_teeth;
 use crate::mouth::positions::Mouth;
 use crate::plan::calendar::days_between;
 use crate::plan::elastics::{elastics_in, last_day};
@@ -213,6 +214,7 @@ fn segment(
     let bent = bends(state);
     let RunQuery { setup, movers, friction, .. } = question;
     let setup = Arc::new(setup);
+    let drawn = drawn_teeth(world.arch, &state.acts, &carried.mouth);
     PhaseSegment {
         start_days,
         run: solved,
@@ -220,6 +222,7 @@ fn segment(
         account,
         sites,
         coils,
+        drawn,
         setup,
         movers,
         friction,

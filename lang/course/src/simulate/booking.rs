@@ -2,7 +2,7 @@
 
 use crate::law::rules_of_thumb::{
     CHAIN_DAYS, CLOSING_COIL_DAYS, COIL_LONGEST_DAYS, ELASTICS_DAYS, ELASTICS_FIRST_DAYS,
-    PIGGYBACK_DAYS,
+    PIGGYBACK_DAYS, TRACTION_DAYS,
 };
 use crate::plan::input::ArchInput;
 use crate::plan::state::ArchState;
@@ -102,6 +102,7 @@ fn supervision(
             }
             ActKind::ClosingCoil { .. } => hold(CLOSING_COIL_DAYS, "closing spring"),
             ActKind::Chain { .. } => hold(CHAIN_DAYS, "chain"),
+            ActKind::Traction { .. } => hold(TRACTION_DAYS, "traction"),
             ActKind::Piggyback { .. } => hold(PIGGYBACK_DAYS, "light wire over the base wire"),
             _ => {}
         }

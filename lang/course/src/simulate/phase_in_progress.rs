@@ -13,8 +13,10 @@ use crate::law::rates::LENGTH_PER_FORWARD;
 use crate::law::rules_of_thumb::{SETTLE_DAYS, crowding_mm, rule_of_thumb};
 use crate::law::spread::{SIGMA_WIRE, Time, WireTimeFactor, sigma_entry};
 use crate::mouth::bite_figures::BiteFigure;
+use crate::law::traction_rates::traction_sigma;
 use crate::mouth::bite_moves::BiteMoves;
 use crate::mouth::carried::CarriedState;
+use crate::mouth::drawn_tooth::DrawnTooth;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::history::RecordedEvent;
@@ -52,6 +54,7 @@ pub(crate) struct PhaseSegment {
     pub account: Account,
     pub sites: Vec<SpaceSite>,
     pub coils: Vec<CoilAtWork>,
+    pub drawn: Vec<DrawnTooth>,
     pub setup: Arc<ArchSetup>,
     pub movers: Vec<MovingTooth>,
     /// Of the base wire in its slots.
@@ -267,6 +270,17 @@ impl PhaseInProgress {
             .is_some_and(|q| leg.gated.day(&leg.run, q).is_none_or(|d| d > 1.001 * q + 0.01))
     }
 
+    /// When teeth under traction are all so near to their places; `None` where one of these is not pulled.
+    pub fn drawn_within(&self, teeth: &[Tooth], within_mm: f64) -> Option<Time> {
+        let leg = self.segment();
+        let days = teeth.iter().map(|t| {
+            let drawn = leg.drawn.iter().find(|d| d.tooth == *t)?;
+            Some(drawn.days_to(within_mm))
+        });
+        let days = days.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::max)?;
+        Some(Time::scaled(leg.start_days, days, traction_sigma()))
+    }
+
     /// When all these teeth have reached the requested position.
     pub fn teeth_reach(&self, teeth: &[Tooth], there: impl Fn(&ToothPose) -> bool) -> Option<Time> {
         let leg = self.segment();
@@ -359,6 +373,8 @@ impl PhaseInProgress {
         if leg.run.insertion.refused.is_none() {
             hold_within(&mut carried.mouth, &leg.setup.base, leg.run.share_at(progress));
         }
+        let came = leg.drawn.iter().map(|d| (d.tooth, d.after(days - leg.start_days)));
+        carried.mouth.move_to(came.collect());
         self.settle_room_account(&leg, unit, since, carried);
         let open = open_gaps(world.arch, &self.state, carried);
         for coil in &leg.coils {

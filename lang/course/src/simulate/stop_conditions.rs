@@ -4,6 +4,8 @@ use crate::law::condition_time::ConditionTime;
 use crate::law::spread::{Time, default_sigma};
 use crate::mouth::bite_figures::{BiteFigure, BiteFigures, midline_mm};
 use crate::mouth::carried::CarriedState;
+use crate::mouth::drawn_tooth;
+use crate::plan::calendar::days_between;
 use crate::plan::elastics::settle_days;
 use crate::plan::input::ArchInput;
 use crate::plan::state::ToothStatus;
@@ -13,6 +15,7 @@ use crate::simulate::aligning_midline::reaches;
 use crate::simulate::cross_pull::{OVER_THE_BITE_MM, way_over_mm};
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
+use crate::timeline::expander_life::expander_life;
 use springline_model::step::{Condition, Term};
 use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
@@ -76,6 +79,11 @@ pub(crate) fn when(
 ) -> (EndReason, Option<ConditionTime>) {
     let Some(step) = world.arch.steps.get(draft.step) else { return (EndReason::Decided, None) };
     let condition = &step.until.value;
+    if let Some(tooth) = waits_for_exposure(world, draft) {
+        let notation = world.case.house.notation.value;
+        let why = format!("{}{NOT_EXPOSED}", tooth.write(notation));
+        return (EndReason::Never { why }, None);
+    }
     let found = condition_when(world, draft, measures, condition);
     let settled = |w: ConditionTime| match draft.settle_days {
         days if days > 0.0 => w.and(Time::calendar(days)),
@@ -99,6 +107,16 @@ pub(crate) fn when(
         }
         None => (EndReason::Never { why: why_never(draft, condition) }, None),
     }
+}
+
+/// After the tooth that the next step pulls.
+pub const NOT_EXPOSED: &str = " has to be exposed first, and no day is written for that";
+
+/// The tooth that this step or the one after it pulls, and that a surgeon has yet to lay open.
+fn waits_for_exposure(world: &ArchInput<'_>, draft: &PhaseInProgress) -> Option<Tooth> {
+    let next = world.arch.steps.get(draft.step + 1);
+    let next = next.and_then(|s| drawn_tooth::waits_for_exposure(world.arch, &s.acts));
+    drawn_tooth::waits_for_exposure(world.arch, &draft.state.acts).or(next)
 }
 
 fn reason(condition: &Condition) -> EndReason {
@@ -200,9 +218,15 @@ fn term_time(
             if still.is_empty() {
                 return Some(Time::calendar(measures.bite_days));
             }
+            if let Some(day) = widened_by(world, draft, &still) {
+                return Some(Time::calendar(day));
+            }
             over_the_bite(draft, &still)
         }
         Term::Within { length, teeth } => {
+            if let Some(time) = draft.drawn_within(teeth, mm(*length)) {
+                return Some(time);
+            }
             let within = |mm: f64| draft.teeth_reach(teeth, move |pose| pose.off_mm() <= mm);
             within(mm(*length)).or_else(|| within(mm(*length) + MEASURED_TO_MM))
         }
@@ -232,6 +256,15 @@ fn over_the_bite(draft: &PhaseInProgress, teeth: &[Tooth]) -> Option<Time> {
 
 fn sooner(a: &Time, b: &Time) -> std::cmp::Ordering {
     a.at(0.5).total_cmp(&b.at(0.5))
+}
+
+/// The day of a phase on which the screw is open as far as planned, where back teeth wait for that.
+fn widened_by(world: &ArchInput<'_>, draft: &PhaseInProgress, teeth: &[Tooth]) -> Option<f64> {
+    let begins = draft.begins?;
+    let lives = world.case.arches.iter().filter_map(|arch| expander_life(world.case, arch));
+    let turned = lives.map(|life| life.turned).max()?;
+    let behind = teeth.iter().all(|t| !t.is_anterior());
+    behind.then(|| days_between(begins, turned).max(draft.segment_start()))
 }
 
 /// Open gaps, and the places where a coil opens one between teeth that nobody wrote a gap for.

@@ -121,7 +121,10 @@ fn said_on(act: &Act) -> Option<Date> {
 
 fn until(act: &Act) -> Until {
     match (&act.kind, act.kind.lasts()) {
-        (ActKind::BiteRaisers { until: Some(c), .. }, _) => Until::Condition(c.clone()),
+        (
+            ActKind::BiteRaisers { until: Some(c), .. } | ActKind::Traction { until: Some(c), .. },
+            _,
+        ) => Until::Condition(c.clone()),
         (_, Lasts::Once) => Until::NextVisit,
         (_, Lasts::Wire) => Until::WireOut,
         (_, Lasts::Step | Lasts::Condition) => Until::StepEnds(None),
@@ -139,7 +142,7 @@ fn purpose(act: &Act) -> Purpose {
         ActKind::Tie { .. } => Purpose::Unite,
         ActKind::Sleeve { .. } => Purpose::ProtectLip,
         ActKind::BiteRaisers { .. } => Purpose::ClearBite,
-        ActKind::Piggyback { .. } => Purpose::BringIn,
+        ActKind::Piggyback { .. } | ActKind::Traction { .. } => Purpose::BringIn,
         ActKind::Post { .. } | ActKind::PowerArm { .. } => Purpose::Hook,
         ActKind::ReverseCurve { .. } => Purpose::LevelBite,
         ActKind::Bend { .. } | ActKind::Torque { .. } => Purpose::Detail,

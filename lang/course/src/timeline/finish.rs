@@ -218,8 +218,10 @@ fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
                 break;
             }
             let now = poses(&leg.movers, &leg.bent, &sample.poses, mouth);
-            let row = |t: &crate::plan::state::ToothInState| {
-                now.get(&t.tooth).copied().unwrap_or_default()
+            let row = |t: &ToothInState| {
+                let drawn = leg.drawn.iter().find(|d| d.tooth == t.tooth);
+                let drawn = drawn.map(|d| d.after(day - leg.start_days));
+                drawn.or_else(|| now.get(&t.tooth).copied()).unwrap_or_default()
             };
             out.push((day, draft.state.teeth.iter().map(row).collect()));
         }
@@ -258,7 +260,11 @@ fn way(draft: &PhaseInProgress, arch: Arch) -> PhaseWay {
     let exit = draft.state.teeth.iter().map(|t| draft.exit.pose(t.tooth)).collect();
     let beyond = days.filter(|(_, day)| *day > draft.exit_days).map(|(sample, day)| {
         let now = poses(&leg.movers, &leg.bent, &sample.poses, mouth);
-        let row = |t: &ToothInState| now.get(&t.tooth).copied().unwrap_or_default();
+        let row = |t: &ToothInState| {
+            let drawn = leg.drawn.iter().find(|d| d.tooth == t.tooth);
+            let drawn = drawn.map(|d| d.after(day - leg.start_days));
+            drawn.or_else(|| now.get(&t.tooth).copied()).unwrap_or_default()
+        };
         (day, draft.state.teeth.iter().map(row).collect())
     });
     PhaseWay {

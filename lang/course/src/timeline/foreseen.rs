@@ -8,10 +8,11 @@ use crate::mouth::bite_figures::BiteFigure;
 use crate::plan::calendar::days_between;
 use crate::plan::measures::{overbite_mm, passed, reached};
 use crate::simulate::cross_pull::{OVER_THE_BITE_MM, way_over_mm};
+use crate::timeline::expander_life::expander_life;
 use crate::timeline::moment::{ArchMoment, BiteMoment, SpaceAt, ToothMoment};
 use crate::timeline::phase::{ArchForecast, Phase};
 use springline_model::Case;
-use springline_model::step::{Condition, Term};
+use springline_model::step::{Act, ActKind, Condition, Term};
 use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
 
@@ -48,9 +49,11 @@ impl MouthForecast<'_> {
                 self.bite_passes(BiteFigure::Overbite, overbite_mm(&self.case.bite), mm(*length))
             }
             Term::OverTheBite { teeth } => teeth.iter().all(|t| self.is_over_the_bite(*t)),
-            Term::Within { length, teeth } => teeth
-                .iter()
-                .all(|t| self.engaged(*t).is_some_and(|m| m.pose.value.off_mm() <= mm(*length))),
+            Term::Within { length, teeth } => {
+                let moved = |t: Tooth| self.engaged(t).or_else(|| self.drawn(t));
+                let near = |m: &ToothMoment| m.pose.value.off_mm() <= mm(*length);
+                teeth.iter().all(|t| moved(*t).is_some_and(near))
+            }
             Term::Gap { length, first, second } => {
                 let pair = crate::mouth::pair::pair(*first, *second);
                 let gaps = self.case.arch(pair.0.arch()).into_iter().flat_map(|a| &a.gaps);
@@ -79,6 +82,15 @@ impl MouthForecast<'_> {
         arch.arrives.as_ref()?.tooth(tooth).filter(|m| m.hold.is_engaged())
     }
 
+    /// A tooth under traction.
+    fn drawn(&self, tooth: Tooth) -> Option<&ToothMoment> {
+        let arch = self.arches.iter().find(|a| a.arch == tooth.arch())?.arrives.as_ref()?;
+        let forecast = self.forecasts.iter().find(|f| f.arch == tooth.arch())?;
+        let acts = &forecast.phases.get(arch.phase)?.state.acts;
+        let pulled = |act: &Act| matches!(&act.kind, ActKind::Traction { teeth, .. } if teeth.contains(&tooth));
+        arch.tooth(tooth).filter(|_| acts.iter().any(pulled))
+    }
+
     /// A tooth of which nothing was said cannot be foreseen to come over the bite.
     fn is_over_the_bite(&self, tooth: Tooth) -> bool {
         let forecast = self.forecasts.iter().find(|f| f.arch == tooth.arch());
@@ -86,8 +98,11 @@ impl MouthForecast<'_> {
         let began_behind = first.is_some_and(|t| t.entry.lingual_mm > OVER_THE_BITE_MM);
         let now = self.engaged(tooth).map(|m| m.pose.value.lingual_mm);
         let behind = now.map(|now| now - self.beside_mm(tooth).unwrap_or(0.0).max(0.0));
+        let lives = self.case.arches.iter().filter_map(|arch| expander_life(self.case, arch));
+        let widened = !tooth.is_anterior() && lives.into_iter().any(|life| life.turned <= self.on);
         self.bite.over_the_bite.contains(&tooth)
             || self.is_carried_over(tooth)
+            || widened
             || began_behind && behind.is_some_and(|behind| behind <= OVER_THE_BITE_MM)
     }
 

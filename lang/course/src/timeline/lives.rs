@@ -130,6 +130,7 @@ fn lost_support(act: &Act, lost: &BTreeMap<Tooth, Date>) -> Option<Tooth> {
             | ActKind::Tie { .. }
             | ActKind::Laceback { .. }
             | ActKind::PowerArm { .. }
+            | ActKind::Traction { .. }
     );
     act.kind.teeth().into_iter().filter(|_| hangs).find(|t| lost.contains_key(t))
 }

@@ -14,6 +14,7 @@ pub(crate) mod chair;
 pub mod device;
 pub(crate) mod devices;
 pub(crate) mod elastics;
+pub mod expander_life;
 pub(crate) mod finish;
 pub(crate) mod forecast;
 mod foreseen;

@@ -60,7 +60,12 @@ fn attachment(phase: &Phase, tooth: &ToothInState) -> Attachment {
 
 /// How the wire engages each tooth, in the order of the state.
 fn holds(arch: &ArchCase, phase: &Phase, on: Option<Date>) -> Vec<Hold> {
-    let hold = |t: &ToothInState| match (absence(arch, t.tooth, on), t.status) {
+    let absent = |t: &ToothInState| match absence(arch, t.tooth, on) {
+        // It was bonded when it had come through.
+        Some(Absence::Unerupted) if t.status != ToothStatus::Absent => None,
+        absent => absent,
+    };
+    let hold = |t: &ToothInState| match (absent(t), t.status) {
         (Some(absence), _) => Hold::Absent(absence),
         (None, ToothStatus::Engaged | ToothStatus::HalfEngaged(Wing::Both)) => Hold::In,
         (None, ToothStatus::HalfEngaged(Wing::Mesial)) => Hold::HalfIn(Along::Mesial),

@@ -56,6 +56,22 @@ impl Chair<'_> {
                     wording::list(within, n)
                 )
             }
+            ActKind::Traction { teeth, by, to, force, first, .. } => {
+                let pull = wording::traction_g(*force);
+                let first = first.map(|way| {
+                    let ways: Vec<&str> =
+                        teeth.iter().map(|t| wording::first_way(way, *t)).collect();
+                    let way = ways.first().copied().unwrap_or_default();
+                    format!(" Pull it {way} first, away from the root beside it; then down.")
+                });
+                format!(
+                    "Traction on {}: {} to {}, {pull} on the gauge.{}",
+                    wording::list(teeth, n),
+                    by.words(),
+                    wording::traction_to(*to, n),
+                    first.unwrap_or_default()
+                )
+            }
             ActKind::OpenCoil { first, second, activation, .. } => {
                 open_coil(*first, *second, *activation, n)
             }

@@ -23,7 +23,7 @@ pub fn comes_off(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchActions> {
 /// The measure that ends a device of its own accord.
 pub fn ending(kind: &ActKind) -> Option<&Condition> {
     match kind {
-        ActKind::BiteRaisers { until, .. } => until.as_ref(),
+        ActKind::BiteRaisers { until, .. } | ActKind::Traction { until, .. } => until.as_ref(),
         _ => None,
     }
 }
@@ -37,6 +37,12 @@ fn of_arch(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
             (RemovalReason::Foreseen, Some(when)) => format!("{thing}: off if {when}."),
             (RemovalReason::LongestTime, Some(when)) => {
                 format!("{thing}: on longer than is usual. Off if {when}; if not, ask the doctor.")
+            }
+            (RemovalReason::SupportLost(tooth), _) if matches!(&act.kind, ActKind::Traction { teeth, .. } if teeth.contains(&tooth)) =>
+            {
+                format!(
+                    "{thing}: what was bonded on the tooth is off. The surgeon; no pull meanwhile."
+                )
             }
             (RemovalReason::SupportLost(tooth), _) => {
                 let tooth = tooth.write(n);

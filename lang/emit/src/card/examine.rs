@@ -84,6 +84,14 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         }
     }
     for arch in &today.arches {
+        for act in arch.now.iter().flat_map(|now| now.acts()) {
+            let ActKind::Traction { teeth, .. } = &act.kind else { continue };
+            out.push(format!(
+                "{}: has it moved since the last visit? Gum over it healthy, its neighbours not mobile? \
+                 Twice still: stop, call the doctor.",
+                wording::list(teeth, n)
+            ));
+        }
         for caution in &arch.arch.cautions {
             out.push(format!(
                 "Caution at {}: {}.",
@@ -149,6 +157,8 @@ pub struct ChairMeasures {
     pub overbite: bool,
     pub midlines: BTreeSet<Arch>,
     pub over_the_bite: BTreeSet<Tooth>,
+    /// Teeth under traction.
+    pub drawn: BTreeSet<Tooth>,
 }
 
 impl ChairMeasures {
@@ -173,6 +183,7 @@ impl ChairMeasures {
     fn act(&mut self, act: &ActKind) {
         match act {
             ActKind::Bypass { teeth, .. } => self.spaces.extend(teeth),
+            ActKind::Traction { teeth, .. } => self.drawn.extend(teeth),
             ActKind::HaltIf { measure, .. } if measure.is_overjet() => self.overjet = true,
             ActKind::HaltIf { .. } => self.overbite = true,
             ActKind::ReverseCurve { .. } => self.overbite = true,
@@ -217,6 +228,9 @@ impl ChairMeasures {
         }
         for (a, b) in &self.gaps {
             put(format!("Gap {} to {}", a.write(n), b.write(n)));
+        }
+        for tooth in &self.drawn {
+            put(format!("{} to the line of its neighbours, up or down", tooth.write(n)));
         }
         if self.overjet {
             put(match plan.case.is_reverse() {

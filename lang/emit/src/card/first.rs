@@ -32,6 +32,7 @@ pub fn lines(
             )
         })
         .collect();
+    out.extend(super::left_over::lines(plan, today));
     if is_next(plan, today) {
         out.extend(poor_hygiene(today));
     }

@@ -151,6 +151,11 @@ impl Filling {
                     self.tool("force gauge");
                 }
             }
+            ActKind::Traction { teeth, by, .. } => {
+                let teeth = wording::list(teeth, n);
+                self.lines.push(format!("{} for {teeth}", springline_text::capital(by.words())));
+                self.tool("force gauge");
+            }
             ActKind::Chain { teeth, chain, .. } => {
                 let name = chain.as_ref().map(|c| format!(" {}", c.name)).unwrap_or_default();
                 let links = teeth.len();

@@ -4,12 +4,14 @@ mod action;
 mod call;
 mod comes_off;
 mod examine;
+mod expander;
 mod finish;
 mod first;
 pub mod fit;
 mod from_the_bite;
 mod hold;
 mod lay_out;
+mod left_over;
 mod record;
 mod repair;
 mod spaces;
@@ -26,9 +28,9 @@ pub use hold::{HoldCard, hold_card, hold_card_unread};
 pub use repair::{MAY, RepairCard, RepairRow, repair_card};
 
 use super::draw::{self, Drawing};
-use super::masked;
 use super::picture::MouthPicture;
 use super::plan::{Plan, VisitToday};
+use super::{dates, masked, wording};
 use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_units::tooth::{Arch, Tooth};
@@ -219,6 +221,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         doing: comes_off::comes_off(plan, &today)
             .into_iter()
             .chain(wire_change::wire_change(plan, &today, &loose))
+            .chain(expander::lines(plan, &today))
             .collect(),
         fit_check: finish::fit_check(&today),
         elastics: finish::elastics(plan, &today),

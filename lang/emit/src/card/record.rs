@@ -3,7 +3,7 @@
 
 use super::RecordLine;
 use super::RecordPart::{self, Key, Tick, Word, Write};
-use super::examine;
+use super::{examine, expander};
 use crate::plan::{ArchToday, Plan, VisitToday};
 use springline_model::house::Task;
 
@@ -54,6 +54,12 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordLine> {
             Write("mm"),
             word(format!("between {} and {}", a.write(n), b.write(n))),
         ]);
+    }
+    for teeth in expander::read_today(plan, today) {
+        line.extend([word(format!("expanded {teeth}")), Write("mm")]);
+    }
+    for tooth in &measures.drawn {
+        line.extend([word(format!("tooth {} gingival", tooth.write(n))), Write("mm")]);
     }
     if measures.overjet {
         // Where it was ever reversed, its direction must be recorded.

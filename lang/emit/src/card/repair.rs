@@ -167,6 +167,13 @@ fn rows(now: &[(Arch, InMouth<'_>)], n: Notation) -> Vec<RepairRow> {
             ask: "Whether it goes on again before the next visit.".to_owned(),
         });
     }
+    if has(|k| matches!(k, ActKind::Traction { .. })) {
+        out.push(RepairRow {
+            found: "Chain or thread of a buried tooth loose",
+            may: "Tuck the end away so that it does not prick. Do not pull at it.".to_owned(),
+            ask: "Call the same day: only the surgeon can put it back.".to_owned(),
+        });
+    }
     if has(|k| matches!(k, ActKind::BiteRaisers { .. })) {
         out.push(RepairRow {
             found: "Bite raiser off",

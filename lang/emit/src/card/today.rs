@@ -80,6 +80,7 @@ fn with(arch: &ArchToday<'_>) -> String {
             ActKind::ClosingCoil { .. } => "closing spring",
             ActKind::Chain { .. } => "chain",
             ActKind::Piggyback { .. } => "piggyback wire",
+            ActKind::Traction { .. } => "traction",
             ActKind::BiteRaisers { .. } => "bite raisers",
             ActKind::PickUp { .. } => "new bracket",
             ActKind::Reposition { .. } => "brackets moved",

@@ -13,6 +13,7 @@ use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_model::provenance::Origin;
 use springline_model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
+use springline_model::traction::TractionBy;
 use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Side, Tooth};
 
@@ -54,7 +55,7 @@ pub fn wire_change(
     changes.chain(again).collect()
 }
 
-/// Coils that the plan has pressed again at each visit, where their wire stays.
+/// Coils that the plan has pressed again at each visit, where their wire stays, and traction, which has lost its pull.
 fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
     let now = arch.now?;
     let n = plan.notation();
@@ -71,12 +72,30 @@ fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
                 wording::pair(*first, *second, n),
                 plain(mm(*by))
             ))),
+            ActKind::Traction { teeth, by, force, .. } => Some(ActionLine::usual(renewed(
+                &wording::list(teeth, n),
+                *by,
+                &wording::traction_g(*force),
+            ))),
             _ => None,
         })
         .collect();
     let when = if arch.next.is_some() { "if the test is not passed" } else { "at this look" };
     let heading = format!("{}: {when}", wording::arch(arch.arch.arch));
     (!lines.is_empty()).then_some(ArchActions { arch: arch.arch.arch, heading, lines })
+}
+
+/// What is done to traction at every look at it.
+fn renewed(teeth: &str, by: TractionBy, grams: &str) -> String {
+    match by {
+        TractionBy::ElasticThread => {
+            format!("Traction on {teeth}: new thread, {grams} on the gauge.")
+        }
+        TractionBy::Chain => format!("Traction on {teeth}: new chain, {grams} on the gauge."),
+        TractionBy::GoldChain => {
+            format!("Traction on {teeth}: take up the gold chain, {grams} on the gauge.")
+        }
+    }
 }
 
 /// Brackets and tubes go on first.
@@ -135,6 +154,9 @@ fn out(
             }
             ActKind::PowerArm { teeth, .. } => {
                 off.push(format!("the power arms on {}", wording::list(teeth, n)));
+            }
+            ActKind::Traction { teeth, .. } => {
+                off.push(format!("the traction on {}", wording::list(teeth, n)));
             }
             ActKind::Separators { teeth, .. } => {
                 off.push(format!("the separators at {}", wording::list(teeth, n)));
@@ -390,6 +412,7 @@ fn after_wire(kind: &ActKind) -> bool {
         kind,
         ActKind::Engage { .. }
             | ActKind::Piggyback { .. }
+            | ActKind::Traction { .. }
             | ActKind::Chain { .. }
             | ActKind::ClosingCoil { .. }
             | ActKind::Trim { .. }

@@ -21,6 +21,7 @@ pub fn head(old: &Plan<'_>, new: &Plan<'_>) -> Vec<Change> {
     told("start", &|c| c.start.as_ref().map(|(d, _)| d.to_string()));
     told("in place since", &|c| c.in_place.as_ref().map(|i| i.on.to_string()));
     told("patient", &|c| Some(format!("{:?}", c.growth).to_lowercase()));
+    told("age", &|c| c.age.map(|(years, _)| format!("{years} years")));
     told("overjet", &|c| c.bite.overjet.map(|(jet, _)| say_overjet(jet.mm())));
     told("overbite", &|c| c.bite.overbite.map(|(l, _)| format!("{} mm", plain(mm(l)))));
     let house = |p: &Plan<'_>| (p.stamp.house.clone(), p.house().title.clone());

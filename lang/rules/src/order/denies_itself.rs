@@ -19,6 +19,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     halts_at_once(context, out);
     reached_before(context, out);
     implants(context, out);
+    out.extend(age(context));
 }
 
 /// The goal says whether teeth are taken out, and the arches say the opposite.
@@ -185,4 +186,20 @@ fn implants(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .teeth([*tooth]),
         );
     }
+}
+
+/// Growing after 25, or adult before 14, is a slip of the pen (common practice, no source).
+fn age(context: &RuleContext<'_>) -> Option<Finding> {
+    let (years, place) = context.case.age?;
+    let said = match context.case.growth {
+        Growth::Growing if years > 25 => "growing",
+        Growth::Adult if years < 14 => "adult",
+        _ => return None,
+    };
+    let message = format!("The patient is {years} years old, and `{said}`.");
+    Some(
+        Finding::new(RULE.code, Severity::Warning, place, message)
+            .why("How fast teeth move is reckoned from it.")
+            .note("Correct the age, or the word before it."),
+    )
 }

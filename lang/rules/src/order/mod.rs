@@ -23,6 +23,7 @@ mod elastics_uneven;
 mod elastics_without_support;
 mod elastics_wrong_class;
 mod ends_on_aligning_wire;
+mod expander_unsound;
 mod fixed_tooth_moved;
 mod flexible_working;
 mod goal_not_reached;
@@ -46,10 +47,12 @@ mod same_wire_again;
 mod second_molar_left_out;
 mod separators_without_band;
 mod settling_held_back;
+mod slot_unknown;
 mod soft_in_the_mouth;
 mod steep_step;
 mod step_back;
 mod torque_lost;
+mod traction_cannot_act;
 mod two_orders;
 mod two_sections;
 mod two_sets_on_one_hook;
@@ -69,6 +72,8 @@ pub const RULES: &[&Rule] = &[
     &no_crossbite::RULE,
     &undoes_the_other::RULE,
     &denies_itself::RULE,
+    &traction_cannot_act::RULE,
+    &expander_unsound::RULE,
     &two_sections::RULE,
     &fixed_tooth_moved::RULE,
     &elastics_too_early::RULE,
@@ -95,6 +100,7 @@ pub const RULES: &[&Rule] = &[
     &same_wire_again::RULE,
     &ends_on_aligning_wire::RULE,
     &coil_before_aligned::RULE,
+    &slot_unknown::RULE,
     &soft_in_the_mouth::RULE,
     &torque_lost::RULE,
     &bend_in_superelastic::RULE,

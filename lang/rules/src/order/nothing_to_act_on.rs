@@ -112,7 +112,9 @@ fn absent(
     let (state, _) = arch.states.get(&tooth)?;
     let prepared = |kind: &ActKind| match kind {
         // Space is made for it, or it is led through: it is expected.
-        ActKind::Bypass { teeth, .. } | ActKind::Hold { teeth, .. } => teeth.contains(&tooth),
+        ActKind::Bypass { teeth, .. }
+        | ActKind::Hold { teeth, .. }
+        | ActKind::Traction { teeth, .. } => teeth.contains(&tooth),
         _ => false,
     };
     let expected = view.arch.steps[..=view.index].iter().flat_map(|s| s.in_force());
@@ -132,6 +134,9 @@ fn absent(
             ActKind::PickUp { .. } if expected.into_iter().any(|a| prepared(&a.kind)) => {
                 return None;
             }
+            ActKind::PickUp { .. } => "has not erupted".to_owned(),
+            // It has come through and was bonded.
+            _ if view.state.status(tooth) != ToothStatus::Absent => return None,
             _ => "has not erupted".to_owned(),
         },
         ToothState::Implant | ToothState::Ankylosed => return None,

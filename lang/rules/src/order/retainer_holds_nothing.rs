@@ -17,7 +17,13 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for (teeth, _) in &retention.fixed {
         let absent = |t: &Tooth| {
             let arch = context.case.arch(t.arch());
-            arch.and_then(|a| a.states.get(t)).is_some_and(|(s, _)| s.is_absent())
+            let through = arch.is_some_and(|a| {
+                let acts = a.steps.iter().flat_map(|s| &s.acts);
+                acts.into_iter().any(
+                    |act| matches!(&act.kind, ActKind::PickUp { teeth, .. } if teeth.contains(t)),
+                )
+            });
+            !through && arch.and_then(|a| a.states.get(t)).is_some_and(|(s, _)| s.is_absent())
         };
         // Between the ends of a range a missing tooth is passed.
         let ends = [teeth.iter().min(), teeth.iter().max()].into_iter().flatten();

@@ -5,26 +5,34 @@ mod bite_grows_worse;
 mod contradicts_plan;
 mod earlier_than_expected;
 mod future_visit;
+mod gone_the_wrong_way;
+mod left_open;
 mod loose_not_mended;
 mod never_accepted;
 mod out_of_order;
 mod overdue;
+mod repeated;
 mod stale_accept;
 mod steps_jumped;
 mod work_not_said;
+mod traction_stands_still;
 mod worn_after_end;
 
 use super::rule::Rule;
 
 pub const RULES: &[&Rule] = &[
     &worn_after_end::RULE,
+    &traction_stands_still::RULE,
     &out_of_order::RULE,
     &future_visit::RULE,
     &contradicts_plan::RULE,
     &bite_grows_worse::RULE,
     &steps_jumped::RULE,
     &work_not_said::RULE,
+    &left_open::RULE,
     &loose_not_mended::RULE,
+    &gone_the_wrong_way::RULE,
+    &repeated::RULE,
     &overdue::RULE,
     &earlier_than_expected::RULE,
     &never_accepted::RULE,

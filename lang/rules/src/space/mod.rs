@@ -27,6 +27,8 @@ mod one_wing_to_the_end;
 mod opened_not_held;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
+mod tooth_size;
+mod traction_without_space;
 
 use super::rule::Rule;
 
@@ -56,4 +58,6 @@ pub const RULES: &[&Rule] = &[
     &opened_not_held::RULE,
     &another_length_held::RULE,
     &left_open::RULE,
+    &traction_without_space::RULE,
+    &tooth_size::RULE,
 ];

@@ -11,3 +11,4 @@ pub mod named;
 pub mod role;
 pub mod stock_wires;
 pub mod strength;
+pub mod traction;

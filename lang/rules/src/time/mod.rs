@@ -15,6 +15,7 @@ mod never_ends;
 mod no_start;
 mod past_longest;
 mod true_at_once;
+mod traction_without_end;
 mod two_visits_for_one;
 
 use super::rule::Rule;
@@ -31,6 +32,7 @@ pub const RULES: &[&Rule] = &[
     &never_ends::RULE,
     &true_at_once::RULE,
     &past_longest::RULE,
+    &traction_without_end::RULE,
     &debond_too_soon::RULE,
     &clinic_closed::RULE,
     &kept_long_after_passive::RULE,

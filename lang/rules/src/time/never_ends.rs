@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::midline::{MidlineTarget, moves_midline, wanted};
-use springline_course::{COIL_SPENT, EndReason, ToothStatus};
+use springline_course::{COIL_SPENT, EndReason, NOT_EXPOSED, ToothStatus};
 use springline_model::case::ElasticsKind;
 use springline_model::step::Term;
 use springline_units::quantity::Period;
@@ -36,6 +36,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             _ if refused || cinched || !is_predictable(context, &view) => None,
             // A coil that is spent has a finding of its own.
             Some(EndReason::Never { why }) if why == COIL_SPENT => None,
+            // So has a tooth that nobody has dated the exposure of.
+            Some(EndReason::Never { why }) if why.ends_with(NOT_EXPOSED) => None,
             Some(EndReason::Never { why }) => Some(why.as_str()),
             _ => None,
         };

@@ -203,22 +203,8 @@ pub fn not_yet(
         format!("Springline knows `{keyword}` but cannot plan with it yet."),
     )
     .why("Nothing would be computed, checked or drawn from this line; a `note` is printed as written.");
-    let finding = match instead(keyword) {
-        Some(instead) => finding.note(instead),
-        None => finding,
-    };
     let fix = (FixKind::Clinical, "keep it as a `note`", span, &*format!("note \"{line}\""));
     trial::offer(reader, finding, items, context, fix)
-}
-
-/// What can be planned instead.
-fn instead(keyword: &str) -> Option<&'static str> {
-    Some(match keyword {
-        "traction" => {
-            "Keep the tooth out with `unerupted`, keep its space, write the pull as a `note` with its date, and once the tooth is through take it in with `pick-up` in a step of its own."
-        }
-        _ => return None,
-    })
 }
 
 /// Braces that a statement needs, or cannot have.

@@ -1,0 +1,263 @@
+//! A measurement that is worse than the one before it.
+
+use crate::prelude::*;
+use springline_course::ToothPose;
+use springline_model::case::{Bite, BiteClass, Relation, Visit};
+use springline_model::step::Midline;
+use springline_text::Place;
+
+pub const RULE: Rule = Rule {
+    code: "record/gone-the-wrong-way",
+    severity: Severity::Warning,
+    page: include_str!("gone_the_wrong_way.md"),
+    check,
+    ..Rule::PLAIN
+};
+
+/// More than two people measuring the same differ by (common practice, no source).
+const TOOTH_MM: f64 = 0.5;
+const TOOTH_DEG: f64 = 5.0;
+const OVERJET_MM: f64 = 1.0;
+const OVERBITE_MM: f64 = 0.5;
+const RELATION_MM: f64 = 1.0;
+const MIDLINE_MM: [f64; 2] = [0.5, 1.0];
+const HELD_MM: f64 = 0.5;
+
+fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let mut visits: Vec<&Visit> = context.case.visits.iter().collect();
+    visits.sort_by_key(|v| v.on);
+    let Some((last, before)) = visits.split_last() else { return };
+    teeth(context, last, before, out);
+    gaps(context, last, before, out);
+    bite(context, last, before, out);
+}
+
+fn finding(severity: Severity, place: Place, message: String, why: &'static str) -> Finding {
+    Finding::new(RULE.code, severity, place, message).why(why)
+}
+
+/// A tooth in the wire that is farther off than it was.
+fn teeth(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Vec<Finding>) {
+    let words = context.words();
+    for (tooth, (stand, place)) in &last.stands {
+        let Some(arch) = context.case.arch(tooth.arch()) else { continue };
+        let earlier = before.iter().rev().find_map(|v| v.stands.get(tooth).map(|(s, _)| *s));
+        let Some(was) = earlier.or_else(|| arch.stands.get(tooth).map(|s| s.value)) else {
+            continue;
+        };
+        let (now, was) =
+            (ToothPose::from_stand(*tooth, stand), ToothPose::from_stand(*tooth, &was));
+        // Only what both looked at, and on the side on which it stood.
+        let worse = |said: bool, now: f64, was: f64| {
+            if said && was != 0.0 && now * was > 0.0 { now.abs() - was.abs() } else { 0.0 }
+        };
+        let by_mm = worse(stand.in_out.is_some(), now.lingual_mm, was.lingual_mm).max(worse(
+            stand.up_down.is_some(),
+            now.gingival_mm,
+            was.gingival_mm,
+        ));
+        let by_deg = worse(stand.rotated.is_some(), now.rotated_rad, was.rotated_rad).to_degrees();
+        let how = match (by_mm >= TOOTH_MM - 1e-9, by_deg >= TOOTH_DEG - 1e-9) {
+            (true, _) => say_mm(by_mm),
+            (_, true) => say_deg(by_deg),
+            _ => continue,
+        };
+        let message = format!(
+            "{} stands {how} farther off than when it was last measured.",
+            words.tooth(*tooth)
+        );
+        out.push(
+            finding(
+                RULE.severity,
+                *place,
+                message,
+                "Something pulls it the wrong way, or it has been out of the wire.",
+            )
+            .teeth([*tooth]),
+        );
+    }
+}
+
+/// A space that is held, and smaller than it was.
+fn gaps(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Vec<Finding>) {
+    let words = context.words();
+    for gap in &last.gaps {
+        let same = |g: &&springline_model::case::Gap| {
+            (g.first.min(g.second), g.first.max(g.second))
+                == (gap.first.min(gap.second), gap.first.max(gap.second))
+        };
+        let Some(was) = before.iter().rev().find_map(|v| v.gaps.iter().find(same)) else {
+            continue;
+        };
+        let less = mm(was.length) - mm(gap.length);
+        let view =
+            context.views().into_iter().find(|v| v.side() == gap.first.arch() && v.is_in_mouth());
+        let held = view.is_some_and(|v| {
+            v.acts().any(|a| match &a.kind {
+                ActKind::ClosedCoil { first, second, .. } => {
+                    (first.min(second), first.max(second))
+                        == (&gap.first.min(gap.second), &gap.first.max(gap.second))
+                }
+                _ => false,
+            })
+        });
+        if held && less >= HELD_MM - 1e-9 {
+            let message = format!(
+                "The space between {} and {} is held, and {} smaller than it was.",
+                words.tooth(gap.first),
+                words.tooth(gap.second),
+                say_mm(less)
+            );
+            out.push(
+                finding(
+                    RULE.severity,
+                    gap.place,
+                    message,
+                    "The coil is too short, or its wire has slid.",
+                )
+                .teeth([gap.first, gap.second]),
+            );
+        }
+    }
+}
+
+fn bite(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Vec<Finding>) {
+    let entered = &context.case.bite;
+    let bites = || before.iter().rev().map(|v| &v.bite).chain([entered]);
+    let goal = context.case.goal.as_ref().map(|g| &g.bite);
+    if let (Some((now, place)), Some(was)) =
+        (&last.bite.overjet, bites().find_map(|b| b.overjet.map(|(jet, _)| jet.mm())))
+    {
+        let aim = goal.and_then(|g| g.overjet).map_or(was, |(jet, _)| jet.mm());
+        let worse = (now.mm() - aim).abs() - (was - aim).abs();
+        if worse >= OVERJET_MM - 1e-9 {
+            let message = format!(
+                "The overjet is {} farther from the goal than when it was last measured.",
+                say_mm(worse)
+            );
+            out.push(finding(
+                RULE.severity,
+                *place,
+                message,
+                "Elastics are not worn, or the lower front is drawn back more than the upper.",
+            ));
+        }
+    }
+    let open = |b: &Bite| match (b.overbite, b.open_bite) {
+        (Some((l, _)), _) => Some(mm(l)),
+        (None, Some((l, _))) => Some(-mm(l)),
+        _ => None,
+    };
+    let place = last.bite.overbite.or(last.bite.open_bite).map(|(_, place)| place);
+    let vertical = context.case.elastics.iter().any(|e| {
+        matches!(
+            e.kind,
+            springline_model::case::ElasticsKind::Triangle
+                | springline_model::case::ElasticsKind::Box
+        )
+    });
+    if let (Some(now), Some(was), Some(place), true) =
+        (open(&last.bite), bites().find_map(open), place, vertical)
+        && was - now >= OVERBITE_MM - 1e-9
+    {
+        let message =
+            format!("The bite has opened by {} under vertical elastics.", say_mm(was - now));
+        out.push(finding(
+            RULE.severity,
+            place,
+            message,
+            "They are not worn, or something holds the back teeth apart.",
+        ));
+    }
+    for (what, of) in [
+        ("molars", (|b, s| b.molars.get(&s)) as fn(&Bite, Side) -> Option<&Relation>),
+        ("canines", |b, s| b.canines.get(&s)),
+    ] {
+        for side in [Side::Right, Side::Left] {
+            let by = |b: &Bite| of(b, side).and_then(class_mm);
+            let (Some(now), Some(was)) = (by(&last.bite), bites().find_map(by)) else { continue };
+            let aim = goal.and_then(|g| of(g, side)).and_then(class_mm).unwrap_or(0.0);
+            let worse = (now - aim).abs() - (was - aim).abs();
+            if worse >= RELATION_MM - 1e-9 {
+                let message = format!(
+                    "The {what} on the {side} are {} farther from the goal.",
+                    say_mm(worse)
+                );
+                out.push(finding(
+                    RULE.severity,
+                    last.place,
+                    message,
+                    "The back teeth give way: the anchorage does not hold.",
+                ));
+            }
+        }
+    }
+    let new: Vec<Tooth> = last
+        .bite
+        .crossbite
+        .iter()
+        .copied()
+        .filter(|t| !bites().any(|b| b.crossbite.contains(t)))
+        .collect();
+    if !new.is_empty() {
+        let message = format!(
+            "{} in crossbite, and nobody had seen that before.",
+            context.words().teeth(&new)
+        );
+        out.push(
+            finding(
+                RULE.severity,
+                last.place,
+                message,
+                "It was missed at the start, or the treatment has brought it.",
+            )
+            .teeth(new),
+        );
+    }
+    for seen in &last.arches {
+        let Some(now) = seen.midline.as_ref().and_then(off_mm) else { continue };
+        let earlier = before.iter().rev().flat_map(|v| &v.arches).filter(|a| a.arch == seen.arch);
+        let earlier = earlier.filter_map(|a| a.midline.as_ref().and_then(off_mm)).next();
+        let entered = context
+            .case
+            .arch(seen.arch)
+            .and_then(|a| a.midline.as_ref())
+            .and_then(|(m, _)| off_mm(m));
+        let entered = entered.or_else(|| entered_midline(context, seen.arch));
+        let Some(was) = earlier.or(entered) else { continue };
+        let worse = now.abs() - was.abs();
+        if worse >= MIDLINE_MM[0] - 1e-9 {
+            let severity =
+                if worse >= MIDLINE_MM[1] - 1e-9 { RULE.severity } else { Severity::Advice };
+            let message = format!(
+                "The {} midline is {} farther off than when it was last measured.",
+                seen.arch,
+                say_mm(worse)
+            );
+            out.push(finding(
+                severity,
+                seen.place,
+                message,
+                "One side pulls more, or closes faster.",
+            ));
+        }
+    }
+}
+
+fn entered_midline(context: &RuleContext<'_>, arch: Arch) -> Option<f64> {
+    context.case.bite.midlines.get(&arch).and_then(|(midline, _)| off_mm(midline))
+}
+
+/// How far Class II, or III under nothing.
+fn class_mm(relation: &Relation) -> Option<f64> {
+    match relation.class {
+        BiteClass::Class1 => Some(0.0),
+        BiteClass::Class2 => relation.by.map(mm),
+        BiteClass::Class3 => relation.by.map(|by| -mm(by)),
+    }
+}
+
+fn off_mm(midline: &Midline) -> Option<f64> {
+    let on_face = midline.reference == springline_model::step::MidlineReference::Face;
+    on_face.then(|| if midline.side == Side::Left { mm(midline.off) } else { -mm(midline.off) })
+}
