@@ -98,6 +98,7 @@ proptest! {
     ) {
         let open = |d: i64| week[d.rem_euclid(5) as usize] || d.rem_euclid(5) == 2;
         let problem = VisitProblem {
+            repair_by: None,
             arches: vec![upper, lower],
             inserted: vec![-ahead, 0],
             last_visit: 0,
@@ -134,6 +135,7 @@ fn a_visit_is_worth_three_weeks_of_waiting() {
     let need = |ready| PhaseDemand { ready, look: 84, first_look: 84, earliest: 0, fixed: None };
     let plan = |upper, lower| {
         VisitProblem {
+            repair_by: None,
             arches: vec![vec![need(upper), need(84)], vec![need(lower), need(84)]],
             inserted: vec![0, 0],
             last_visit: 0,
@@ -156,6 +158,7 @@ fn a_visit_is_worth_three_weeks_of_waiting() {
 fn a_whole_case_is_solved_exactly() {
     let need = |ready| PhaseDemand { ready, look: 84, first_look: 56, earliest: 0, fixed: None };
     let problem = VisitProblem {
+        repair_by: None,
         arches: vec![[75, 56, 61, 84].map(need).to_vec(), [93, 57, 42, 84].map(need).to_vec()],
         inserted: vec![0, 0],
         last_visit: 0,

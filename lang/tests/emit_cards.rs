@@ -257,6 +257,7 @@ fn seen(on: Date) -> Visit {
         pain: None,
         wear: Vec::new(),
         hygiene: None,
+        expanded: Vec::new(),
         notes: Vec::new(),
         place: nowhere(),
     }

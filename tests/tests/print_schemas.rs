@@ -9,7 +9,7 @@ use serde_json::Value;
 use springline_emit::practice::steps::PracticeStepRow;
 use springline_emit::tables;
 use springline_emit::tables::{chart, course, forces, schedule};
-use springline_emit::{Plan, PrintStamp, compare, findings, practice, spreadsheet};
+use springline_emit::{Plan, PrintStamp, beside, compare, findings, practice, spreadsheet};
 use springline_lang::course::learn;
 use springline_lang::course::on_demand;
 use springline_lang::{CheckOptions, Checked, SourceText, check};
@@ -171,6 +171,9 @@ fn every_json_output_keeps_to_its_schema() {
     let comparison = compare::compare(&plans[0], &plans[1]);
     assert!(!comparison.changes.is_empty() && !comparison.dates.is_empty());
     keeps_to("diff", &comparison);
+    let both = beside::beside([("a.spring", &plans[0]), ("b.spring", &plans[1])]);
+    assert!(both.rows.iter().any(|row| row.part == "Wires"));
+    keeps_to("compare", &both);
 }
 
 #[test]

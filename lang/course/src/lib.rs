@@ -81,7 +81,7 @@ pub use timeline::device::{
     Device, DeviceKind, DeviceRemoval, ElasticsLife, ElasticsRemoval, Purpose, RemovalReason, Until,
 };
 pub use timeline::expander_life::{ExpanderLife, expander_life};
-pub use timeline::forecast::{Forecast, forecast, forecast_with};
+pub use timeline::forecast::{Forecast, UndoneStep, forecast, forecast_with};
 pub use timeline::goals::GoalAtEnd;
 pub use timeline::moment::{
     Absence, ArchMoment, Attachment, Basis, BiteForecast, BiteMoment, Hold, Known, MidlineForecast,

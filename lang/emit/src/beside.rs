@@ -46,7 +46,7 @@ pub fn beside(plans: [(&str, &Plan<'_>); 2]) -> PlansBeside {
         if rows.iter().any(|row| row.part == *part && row.what == *what) {
             continue;
         }
-        let value = |lines: &[Line]| {
+        let value = |lines: &[BesideLine]| {
             let here = lines.iter().find(|(p, w, _)| p == part && w == what);
             here.map_or_else(|| NOTHING.to_owned(), |(_, _, value)| value.clone())
         };
@@ -66,9 +66,9 @@ pub fn beside(plans: [(&str, &Plan<'_>); 2]) -> PlansBeside {
 const PARTS: [&str; 5] = ["Course", "Wires", "Forces", "End", "Findings"];
 
 /// A part, what it is, and its value.
-type Line = (&'static str, String, String);
+type BesideLine = (&'static str, String, String);
 
-fn lines(plan: &Plan<'_>) -> Vec<Line> {
+fn lines(plan: &Plan<'_>) -> Vec<BesideLine> {
     let mut out = course(plan);
     out.extend(wires(plan));
     out.extend(forces(plan));
@@ -77,7 +77,7 @@ fn lines(plan: &Plan<'_>) -> Vec<Line> {
     out
 }
 
-fn course(plan: &Plan<'_>) -> Vec<Line> {
+fn course(plan: &Plan<'_>) -> Vec<BesideLine> {
     let visits = &plan.forecast.visits;
     let minutes: f64 = visits.iter().map(|v| v.minutes).sum();
     let mut out = vec![
@@ -107,7 +107,7 @@ fn course(plan: &Plan<'_>) -> Vec<Line> {
     out
 }
 
-fn wires(plan: &Plan<'_>) -> Vec<Line> {
+fn wires(plan: &Plan<'_>) -> Vec<BesideLine> {
     let mut out = Vec::new();
     let n = plan.notation();
     for arch in &plan.forecast.arches {
@@ -129,7 +129,7 @@ fn wires(plan: &Plan<'_>) -> Vec<Line> {
 }
 
 /// The greatest force of each arch after 0.2 mm of movement, and where.
-fn forces(plan: &Plan<'_>) -> Vec<Line> {
+fn forces(plan: &Plan<'_>) -> Vec<BesideLine> {
     let n = plan.notation();
     let mut out = Vec::new();
     for arch in &plan.forecast.arches {
@@ -144,7 +144,7 @@ fn forces(plan: &Plan<'_>) -> Vec<Line> {
 }
 
 /// Where the bite ends, each figure with the goal.
-fn end(plan: &Plan<'_>) -> Vec<Line> {
+fn end(plan: &Plan<'_>) -> Vec<BesideLine> {
     let Some(last) = plan.forecast.timeline.visits().last() else { return Vec::new() };
     let goal = plan.case.goal.as_ref().map(|g| &g.bite);
     let mut out = Vec::new();
@@ -208,7 +208,7 @@ fn class(value: f64) -> String {
 }
 
 /// Every finding that is not accepted, by its name, with how often.
-fn findings(plan: &Plan<'_>) -> Vec<Line> {
+fn findings(plan: &Plan<'_>) -> Vec<BesideLine> {
     let mut out = Vec::new();
     for (severity, what) in [(Severity::Error, "Errors"), (Severity::Warning, "Warnings")] {
         let here: Vec<String> = plan

@@ -19,6 +19,7 @@ use crate::timeline::finish::finish;
 use crate::timeline::moment::{Obligation, Observation, StepMoment, Timeline};
 use crate::timeline::phase::{ArchForecast, Phase};
 use crate::timeline::visit_builder::VisitBuilder;
+use crate::visits::debond_day::end_on;
 use crate::visits::schedule::{ArchQueue, Unforeseen, planned_before, timetable};
 use crate::visits::visit::PlannedVisit;
 use jiff::civil::Date;
@@ -38,10 +39,21 @@ pub struct Forecast {
     pub arches: Vec<ArchForecast>,
     /// Recorded ones first, then the predicted ones, in order of date. Empty without a start date.
     pub visits: Vec<PlannedVisit>,
+    /// Steps for which the day that the plan names for the debond leaves no time.
+    pub undone: Vec<UndoneStep>,
     /// The search for the best days was cut short: a plan of hundreds of visits.
     pub cut_short: bool,
     /// What is in the mouth at each of the visits.
     pub timeline: Timeline,
+}
+
+/// A step that the debond comes before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UndoneStep {
+    pub arch: Arch,
+    /// Index into the arch's steps.
+    pub step: usize,
+    pub would_begin: Date,
 }
 
 impl Forecast {
@@ -128,13 +140,15 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
         case.visits.iter().enumerate().map(|(i, v)| (v.on, i)).collect();
     seen.sort();
     let last = seen.last().map(|(d, _)| *d);
+    let repair_by = crate::timeline::records::repair_due(case);
     let mut lived = simulate_all(case, today, booking, &[], memory);
     let acts = |l: &SimulatedArch| l.drafts.iter().any(|d| d.acting.is_more_than_wire());
     if !case.elastics.is_empty() || lived.iter().any(acts) {
         // Elastics connect both arches, and both act on the bite: what begins when is known only after both
         // have been simulated.
         let goes_on = Unforeseen::GoesOn;
-        let first = timetable(&case.house, &queues(&lived), last, today, goes_on);
+        let queued = queues(&lived);
+        let first = timetable(&case.house, &queued, (last, repair_by), today, goes_on);
         let starts = elastics_starts(case, &lived, &first.days);
         let first_days = first.days.clone();
         let foreseen: Vec<FirstPassDates> = first
@@ -149,7 +163,17 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
             .collect();
         lived = simulate_all(case, today, booking, &foreseen, memory);
     }
-    let timetable = timetable(&case.house, &queues(&lived), last, today, Unforeseen::Stops);
+    let mut timetable = timetable(
+        &case.house,
+        &queues(&lived),
+        (last, repair_by),
+        today,
+        Unforeseen::Stops,
+    );
+    let named = case.debond.as_ref().and_then(|d| d.on);
+    let named = named.filter(|day| last.or(today).is_none_or(|from| *day > from));
+    let longest = case.house.longest.value.days();
+    let cut = named.map_or_else(Vec::new, |day| end_on(&mut timetable, day, longest));
     let planned = planned_dates(case, &queues(&lived), &seen);
     let whens: Vec<Vec<Option<ConditionTime>>> =
         lived.iter().map(|l| l.drafts.iter().map(|d| d.when.clone()).collect()).collect();
@@ -185,7 +209,17 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
     }
     number_keys(&mut visits);
     let timeline = timeline(whole, &arches, &visits);
-    Forecast { today, booking, arches, visits, cut_short: timetable.cut_short, timeline }
+    let undone = cut.into_iter().filter_map(|(arch, phase, would_begin)| {
+        let forecast: &ArchForecast = arches.get(arch)?;
+        Some(UndoneStep {
+            arch: forecast.arch,
+            step: forecast.phases.get(phase)?.step,
+            would_begin,
+        })
+    });
+    let undone = undone.collect();
+    let cut_short = timetable.cut_short;
+    Forecast { today, booking, arches, visits, undone, cut_short, timeline }
 }
 
 /// A simulated arch, before it has dates.

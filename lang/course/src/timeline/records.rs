@@ -9,6 +9,7 @@ use crate::timeline::moment::{Obligation, Observation};
 use springline_model::Case;
 use springline_model::case::{ArchSeen, Done, Hygiene, Trouble};
 use springline_model::step::{Act, ActKind};
+use springline_units::quantity::Period;
 use springline_units::tooth::Tooth;
 
 /// Teeth that get a bracket by this.
@@ -99,6 +100,22 @@ pub(crate) fn loose(open: &[Obligation], day: Date) -> BTreeMap<Tooth, Date> {
         _ => None,
     };
     open.iter().filter(|o| o.is_open_on(day)).filter_map(loose).collect()
+}
+
+/// A bracket that is off, or an arch without a wire, waits no longer than this; nor does a patient who missed a visit
+/// (common practice, no source).
+const MEND_DAYS: f64 = 14.0;
+
+/// The day by which the patient should come because of what the last record left, or missed since.
+pub(crate) fn repair_due(case: &Case) -> Option<Date> {
+    let last = case.visits.iter().map(|v| v.on).max()?;
+    let urgent = |o: &Obligation| {
+        o.discharged.is_none()
+            && matches!(o.observed, Observation::Loose(_) | Observation::NoWire(_))
+    };
+    let broken = obligations(case).iter().any(urgent).then_some(last);
+    let missed = case.missed.iter().map(|(day, _)| *day).filter(|day| *day > last).max();
+    Period::days_of(MEND_DAYS).after(missed.or(broken)?)
 }
 
 /// Number of consecutive last visits with poor hygiene. A visit without a note on hygiene is skipped.

@@ -92,7 +92,17 @@ impl Calendar<'_> {
         let shortest = down(self.house.shortest.value.days());
         let longest = down(self.house.longest.value.days()).max(shortest);
         let not_before = i64::MIN;
-        VisitProblem { arches, inserted, last_visit, not_before, shortest, longest, open }
+        let repair_by = None;
+        VisitProblem {
+            arches,
+            inserted,
+            last_visit,
+            not_before,
+            repair_by,
+            shortest,
+            longest,
+            open,
+        }
     }
 }
 
@@ -104,11 +114,12 @@ pub(crate) enum Unforeseen {
     GoesOn,
 }
 
-/// Dates everything that is still to come; nothing before `today`.
+/// Dates everything that is still to come; nothing before `today`. `repair_by`: the patient comes by then, since something
+/// is broken.
 pub(crate) fn timetable(
     house: &House,
     arches: &[ArchQueue<'_>],
-    last: Option<Date>,
+    (last, repair_by): (Option<Date>, Option<Date>),
     today: Option<Date>,
     unforeseen: Unforeseen,
 ) -> Timetable {
@@ -127,6 +138,7 @@ pub(crate) fn timetable(
     }
     let open = |day: i64| calendar.is_open(day);
     let mut problem = calendar.problem(needs, inserted, calendar.day(seen), &open);
+    problem.repair_by = repair_by.map(|by| calendar.day(by));
     let mut solution = problem.solve();
     // A missed visit is booked again, and its old date is kept.
     let first = solution.visits.first().map(|v| calendar.date(v.day));

@@ -55,6 +55,8 @@ pub struct VisitProblem<'a> {
     pub last_visit: i64,
     /// No visit is before this day: the day of the plan.
     pub not_before: i64,
+    /// The first visit is by this day, whatever the shortest interval: something is broken.
+    pub repair_by: Option<i64>,
     pub shortest: i64,
     pub longest: i64,
     /// Whether patients are seen on that day.
@@ -139,6 +141,12 @@ impl VisitProblem<'_> {
             .min()
             .unwrap_or(i64::MAX)
             .min(place.day.saturating_add(self.longest))
+            .min(self.repair_after(place).unwrap_or(i64::MAX))
+    }
+
+    /// The day by which the next visit has to mend something.
+    fn repair_after(&self, place: &SearchState) -> Option<i64> {
+        self.repair_by.filter(|by| place.day == self.last_visit && *by > place.day)
     }
 
     /// The first day for the next visit. A stated range yields to a wire that must be looked at.
@@ -147,7 +155,8 @@ impl VisitProblem<'_> {
             .filter_map(|a| Some(place.arches[a].1 + self.need(a, place)?.earliest))
             .max()
             .unwrap_or(i64::MIN);
-        (place.day + self.shortest).max(stated.min(latest)).max(self.not_before)
+        let rests = if self.repair_after(place).is_some() { 1 } else { self.shortest };
+        (place.day + rests).max(stated.min(latest)).max(self.not_before)
     }
 
     /// The days on which the next visit may be; where there is none, the first possible one after.

@@ -92,6 +92,18 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
                 wording::list(teeth, n)
             ));
         }
+        let begins = arch.next.iter().flat_map(|next| &next.step.acts);
+        for act in begins.filter(|_| arch.expected()) {
+            let ActKind::Traction { teeth, .. } = &act.kind else { continue };
+            let exposed = teeth.iter().filter_map(|t| Some((t, arch.arch.exposures.get(t)?.on?)));
+            out.extend(exposed.map(|(tooth, on)| {
+                format!(
+                    "{}: exposed on {}? Healed, the chain there and firm?",
+                    tooth.write(n),
+                    crate::dates::long(on)
+                )
+            }));
+        }
         for caution in &arch.arch.cautions {
             out.push(format!(
                 "Caution at {}: {}.",

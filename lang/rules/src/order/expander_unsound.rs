@@ -34,10 +34,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-type Fault = (Severity, String, &'static str);
+type ExpanderFault = (Severity, String, &'static str);
 
-fn faults(context: &RuleContext<'_>, arch: &ArchCase, expander: &Expander) -> Vec<Fault> {
-    let mut out: Vec<Fault> = Vec::new();
+fn faults(context: &RuleContext<'_>, arch: &ArchCase, expander: &Expander) -> Vec<ExpanderFault> {
+    let mut out: Vec<ExpanderFault> = Vec::new();
     let words = context.words();
     let mut add = |severity, message: String, why| out.push((severity, message, why));
     if !arch.bars.is_empty() {

@@ -36,9 +36,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-type Fault = (String, &'static str);
+type PullFault = (String, &'static str);
 
-fn tooth_fault(pull: &Pull<'_>) -> Option<Fault> {
+fn tooth_fault(pull: &Pull<'_>) -> Option<PullFault> {
     let (tooth, arch) = (pull.tooth, pull.view.arch);
     let state = arch.states.get(&tooth).map(|(state, _)| *state);
     let gone =
@@ -64,7 +64,7 @@ fn tooth_fault(pull: &Pull<'_>) -> Option<Fault> {
     }
 }
 
-fn anchor_fault(pull: &Pull<'_>) -> Option<Fault> {
+fn anchor_fault(pull: &Pull<'_>) -> Option<PullFault> {
     let view = pull.view;
     let words = view.words();
     match pull.to {
@@ -101,7 +101,7 @@ fn anchor_fault(pull: &Pull<'_>) -> Option<Fault> {
     }
 }
 
-fn force_fault(pull: &Pull<'_>) -> Option<Fault> {
+fn force_fault(pull: &Pull<'_>) -> Option<PullFault> {
     let grams = pull.grams?;
     let (least, most) = TRACTION_RANGE_G;
     let said = plain(grams.round());

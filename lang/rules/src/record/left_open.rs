@@ -47,9 +47,9 @@ fn tooth_of(observed: Observation) -> Option<Tooth> {
     }
 }
 
-type Told = (Severity, String, &'static str);
+type OpenFault = (Severity, String, &'static str);
 
-fn told(context: &RuleContext<'_>, open: &Obligation, times: usize) -> Option<Told> {
+fn told(context: &RuleContext<'_>, open: &Obligation, times: usize) -> Option<OpenFault> {
     let words = context.words();
     let name = |t: Tooth| words.tooth(t);
     let on = open.since;

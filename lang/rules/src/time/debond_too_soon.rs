@@ -18,7 +18,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let last = context.forecast.arches.iter().filter_map(|arch| {
         let planned = context.case.arch(arch.arch)?.steps.len();
         let phase = arch.phases.last().filter(|p| p.step + 1 == planned)?;
-        Some((arch.arch, phase, phase.date_in?))
+        let undone = context.forecast.undone.iter().rev();
+        let mut undone = undone.filter(|u| u.arch == arch.arch && u.step == phase.step);
+        let would = undone.next().map(|u| u.would_begin);
+        Some((arch.arch, phase, phase.date_in.or(would)?))
     });
     let Some((arch, phase, on)) = last.max_by_key(|(_, _, on)| *on) else { return };
     let Ok(held) = on.until(*debond) else { return };
@@ -43,6 +46,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         .why("What the last wire has not held for six weeks relapses.")
         .figure(weeks(held), weeks(HELD_DAYS), Unit::Wk)
         .step(phase.name.clone());
+    let left = undone_steps(context);
+    if !left.is_empty() {
+        finding = finding.note(format!("Left undone on that day: {}.", listed(&left)));
+    }
     if let Some(because) = because {
         finding = finding.note(format!("The plan says why: \u{201c}{because}\u{201d}."));
     }
@@ -60,4 +67,13 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         finding.fixes.extend(fix.done());
     }
     out.push(finding);
+}
+
+/// "work (upper)": steps that never begin.
+fn undone_steps(context: &RuleContext<'_>) -> Vec<String> {
+    let each = context.forecast.undone.iter().filter_map(|u| {
+        let step = context.case.arch(u.arch)?.steps.get(u.step)?;
+        Some(format!("{} ({})", step.name, u.arch))
+    });
+    each.collect()
 }

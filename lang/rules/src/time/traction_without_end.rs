@@ -24,9 +24,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-type Found = (Severity, String, &'static str);
+type TimingFault = (Severity, String, &'static str);
 
-fn begins(context: &RuleContext<'_>, pull: &Pull<'_>) -> Option<Found> {
+fn begins(context: &RuleContext<'_>, pull: &Pull<'_>) -> Option<TimingFault> {
     let view = pull.view;
     let (state, _) = view.arch.states.get(&pull.tooth)?;
     let exposure = view.arch.exposures.get(&pull.tooth)?;
@@ -51,7 +51,7 @@ fn begins(context: &RuleContext<'_>, pull: &Pull<'_>) -> Option<Found> {
     Some((RULE.severity, message, "Until then there is nothing to pull at."))
 }
 
-fn ends(context: &RuleContext<'_>, pull: &Pull<'_>) -> Option<Found> {
+fn ends(context: &RuleContext<'_>, pull: &Pull<'_>) -> Option<TimingFault> {
     let view = pull.view;
     let ActKind::Traction { until, .. } = &pull.act.kind else { return None };
     let bonds = |act: &Act| match &act.kind {
