@@ -105,7 +105,7 @@ pub enum StatementKind {
     InPlace,
     /// `(upper | lower) NAME:wire since DATE`
     InPlaceArch,
-    /// `patient (adult | growing)`
+    /// `patient (adult | growing) [, age COUNT:years]`
     Patient,
     /// `bite`
     Bite,
@@ -119,6 +119,8 @@ pub enum StatementKind {
     Overbite,
     /// `open-bite LENGTH`
     OpenBite,
+    /// `curve-of-spee LENGTH`
+    CurveOfSpee,
     /// `molars @sided-class {+, @sided-class}`
     Molars,
     /// `canines @sided-class {+, @sided-class}`
@@ -135,6 +137,8 @@ pub enum StatementKind {
     Incisors,
     /// `spaces closed`
     Spaces,
+    /// `tooth-size-ratio @ratio {+, @ratio}`
+    ToothSizeRatio,
     /// `elastics (class-2 | class-3 | triangle | box | cross | diagonal | settling)`
     Elastics,
     /// `(right | left) @band-pair with NAME:elastic, wear TIME:hours`
@@ -167,6 +171,8 @@ pub enum StatementKind {
     Banded,
     /// `tubes TEETH with NAME:bracket`
     Tubes,
+    /// `bonded-elsewhere TEETH [slot DIMS] [on DATE]`
+    BondedElsewhere,
     /// `hook TEETH`
     ArchHook,
     /// `button (labial | lingual) TEETH`
@@ -179,6 +185,8 @@ pub enum StatementKind {
     Extract,
     /// `unerupted TEETH`
     Unerupted,
+    /// `expose TEETH [(open | closed)] [on DATE]`
+    Expose,
     /// `implant TEETH`
     Implant,
     /// `ankylosed TEETH`
@@ -201,6 +209,8 @@ pub enum StatementKind {
     Anchorage,
     /// `palatal-arch TOOTH to TOOTH`
     PalatalArch,
+    /// `expander TEETH [on DATE], width LENGTH, turns COUNT:turns a (day | week) [of LENGTH:turn], locked TIME`
+    Expander,
     /// `mini-screw @between`
     MiniScrew,
     /// `follow NAME:sequence [from NAME:step]`
@@ -223,6 +233,8 @@ pub enum StatementKind {
     Reposition,
     /// `piggyback NAME:wire in TEETH:in [, over TEETH:over]`
     Piggyback,
+    /// `traction TEETH by (chain | gold-chain | elastic-thread) to @traction-anchor [, force FORCE] [, first (mesial | distal | labial | lingual | gingival | occlusal)] [until @condition]`
+    Traction,
     /// `open-coil @between [with NAME:coil] {, (force FORCE | activated LENGTH [each visit] | passive)}`
     OpenCoil,
     /// `passive-coil @between [with NAME:coil] [, hold LENGTH]`
@@ -259,7 +271,7 @@ pub enum StatementKind {
     Trim,
     /// `halt-if (overjet | reverse-overjet | overbite) (under | over) LENGTH`
     HaltIf,
-    /// `no (wire | bypass | engage | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]`
+    /// `no (wire | bypass | engage | traction | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]`
     No,
     /// `sectional TEETH`
     Sectional,
@@ -293,25 +305,21 @@ pub enum StatementKind {
     Wear,
     /// `hygiene (good | fair | poor)`
     Hygiene,
+    /// `expanded TEETH LENGTH`
+    Expanded,
     /// `crossbite-corrected TEETH`
     SeenCrossbiteCorrected,
     /// `accept RULE [on TEETH] [up to ANY:figure] [until (DATE | NAME:step)] because STRING by NAME:person`
     Accept,
     /// `note STRING`
     Note,
-    /// `traction TEETH`
-    Traction,
-    /// `tooth-size-ratio PERCENT`
-    ToothSizeRatio,
-    /// `expander TEETH`
-    Expander,
     /// `scan STRING`
     Scan,
 }
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 147] = [
+    pub(super) const ALL: [StatementKind; 151] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -365,6 +373,7 @@ impl StatementKind {
         StatementKind::ReverseOverjet,
         StatementKind::Overbite,
         StatementKind::OpenBite,
+        StatementKind::CurveOfSpee,
         StatementKind::Molars,
         StatementKind::Canines,
         StatementKind::Crossbite,
@@ -373,6 +382,7 @@ impl StatementKind {
         StatementKind::Extraction,
         StatementKind::Incisors,
         StatementKind::Spaces,
+        StatementKind::ToothSizeRatio,
         StatementKind::Elastics,
         StatementKind::ElasticsSide,
         StatementKind::From,
@@ -389,12 +399,14 @@ impl StatementKind {
         StatementKind::Bonded,
         StatementKind::Banded,
         StatementKind::Tubes,
+        StatementKind::BondedElsewhere,
         StatementKind::ArchHook,
         StatementKind::Button,
         StatementKind::Missing,
         StatementKind::Extracted,
         StatementKind::Extract,
         StatementKind::Unerupted,
+        StatementKind::Expose,
         StatementKind::Implant,
         StatementKind::Ankylosed,
         StatementKind::Caution,
@@ -406,6 +418,7 @@ impl StatementKind {
         StatementKind::ArchStart,
         StatementKind::Anchorage,
         StatementKind::PalatalArch,
+        StatementKind::Expander,
         StatementKind::MiniScrew,
         StatementKind::Follow,
         StatementKind::Step,
@@ -417,6 +430,7 @@ impl StatementKind {
         StatementKind::Rebond,
         StatementKind::Reposition,
         StatementKind::Piggyback,
+        StatementKind::Traction,
         StatementKind::OpenCoil,
         StatementKind::PassiveCoil,
         StatementKind::ClosingSpring,
@@ -452,12 +466,10 @@ impl StatementKind {
         StatementKind::Pain,
         StatementKind::Wear,
         StatementKind::Hygiene,
+        StatementKind::Expanded,
         StatementKind::SeenCrossbiteCorrected,
         StatementKind::Accept,
         StatementKind::Note,
-        StatementKind::Traction,
-        StatementKind::ToothSizeRatio,
-        StatementKind::Expander,
         StatementKind::Scan,
     ];
 }
@@ -634,6 +646,7 @@ pub enum CaseStatement<'a> {
     Patient(PatientLine<'a>),
     Bite(BiteLine<'a>),
     Goal(GoalLine<'a>),
+    ToothSizeRatio(ToothSizeRatioLine<'a>),
     Elastics(ElasticsLine<'a>),
     Debond(DebondLine<'a>),
     Retain(RetainLine<'a>),
@@ -657,6 +670,9 @@ impl<'a> CaseStatement<'a> {
             StatementKind::Patient => Self::Patient(PatientLine::cast(statement)?),
             StatementKind::Bite => Self::Bite(BiteLine::cast(statement)?),
             StatementKind::Goal => Self::Goal(GoalLine::cast(statement)?),
+            StatementKind::ToothSizeRatio => {
+                Self::ToothSizeRatio(ToothSizeRatioLine::cast(statement)?)
+            }
             StatementKind::Elastics => Self::Elastics(ElasticsLine::cast(statement)?),
             StatementKind::Debond => Self::Debond(DebondLine::cast(statement)?),
             StatementKind::Retain => Self::Retain(RetainLine::cast(statement)?),
@@ -695,6 +711,7 @@ pub enum BiteStatement<'a> {
     ReverseOverjet(ReverseOverjetLine<'a>),
     Overbite(OverbiteLine<'a>),
     OpenBite(OpenBiteLine<'a>),
+    CurveOfSpee(CurveOfSpeeLine<'a>),
     Molars(MolarsLine<'a>),
     Canines(CaninesLine<'a>),
     Crossbite(CrossbiteLine<'a>),
@@ -711,6 +728,7 @@ impl<'a> BiteStatement<'a> {
             }
             StatementKind::Overbite => Self::Overbite(OverbiteLine::cast(statement)?),
             StatementKind::OpenBite => Self::OpenBite(OpenBiteLine::cast(statement)?),
+            StatementKind::CurveOfSpee => Self::CurveOfSpee(CurveOfSpeeLine::cast(statement)?),
             StatementKind::Molars => Self::Molars(MolarsLine::cast(statement)?),
             StatementKind::Canines => Self::Canines(CaninesLine::cast(statement)?),
             StatementKind::Crossbite => Self::Crossbite(CrossbiteLine::cast(statement)?),
@@ -812,12 +830,14 @@ pub enum ArchStatement<'a> {
     Bonded(BondedLine<'a>),
     Banded(BandedLine<'a>),
     Tubes(TubesLine<'a>),
+    BondedElsewhere(BondedElsewhereLine<'a>),
     ArchHook(ArchHookLine<'a>),
     Button(ButtonLine<'a>),
     Missing(MissingLine<'a>),
     Extracted(ExtractedLine<'a>),
     Extract(ExtractLine<'a>),
     Unerupted(UneruptedLine<'a>),
+    Expose(ExposeLine<'a>),
     Implant(ImplantLine<'a>),
     Ankylosed(AnkylosedLine<'a>),
     Caution(CautionLine<'a>),
@@ -829,6 +849,7 @@ pub enum ArchStatement<'a> {
     ArchStart(ArchStartLine<'a>),
     Anchorage(AnchorageLine<'a>),
     PalatalArch(PalatalArchLine<'a>),
+    Expander(ExpanderLine<'a>),
     MiniScrew(MiniScrewLine<'a>),
     Follow(FollowLine<'a>),
     Step(StepLine<'a>),
@@ -847,12 +868,16 @@ impl<'a> ArchStatement<'a> {
             StatementKind::Bonded => Self::Bonded(BondedLine::cast(statement)?),
             StatementKind::Banded => Self::Banded(BandedLine::cast(statement)?),
             StatementKind::Tubes => Self::Tubes(TubesLine::cast(statement)?),
+            StatementKind::BondedElsewhere => {
+                Self::BondedElsewhere(BondedElsewhereLine::cast(statement)?)
+            }
             StatementKind::ArchHook => Self::ArchHook(ArchHookLine::cast(statement)?),
             StatementKind::Button => Self::Button(ButtonLine::cast(statement)?),
             StatementKind::Missing => Self::Missing(MissingLine::cast(statement)?),
             StatementKind::Extracted => Self::Extracted(ExtractedLine::cast(statement)?),
             StatementKind::Extract => Self::Extract(ExtractLine::cast(statement)?),
             StatementKind::Unerupted => Self::Unerupted(UneruptedLine::cast(statement)?),
+            StatementKind::Expose => Self::Expose(ExposeLine::cast(statement)?),
             StatementKind::Implant => Self::Implant(ImplantLine::cast(statement)?),
             StatementKind::Ankylosed => Self::Ankylosed(AnkylosedLine::cast(statement)?),
             StatementKind::Caution => Self::Caution(CautionLine::cast(statement)?),
@@ -864,6 +889,7 @@ impl<'a> ArchStatement<'a> {
             StatementKind::ArchStart => Self::ArchStart(ArchStartLine::cast(statement)?),
             StatementKind::Anchorage => Self::Anchorage(AnchorageLine::cast(statement)?),
             StatementKind::PalatalArch => Self::PalatalArch(PalatalArchLine::cast(statement)?),
+            StatementKind::Expander => Self::Expander(ExpanderLine::cast(statement)?),
             StatementKind::MiniScrew => Self::MiniScrew(MiniScrewLine::cast(statement)?),
             StatementKind::Follow => Self::Follow(FollowLine::cast(statement)?),
             StatementKind::Step => Self::Step(StepLine::cast(statement)?),
@@ -887,6 +913,7 @@ pub enum StepStatement<'a> {
     Rebond(RebondLine<'a>),
     Reposition(RepositionLine<'a>),
     Piggyback(PiggybackLine<'a>),
+    Traction(TractionLine<'a>),
     OpenCoil(OpenCoilLine<'a>),
     PassiveCoil(PassiveCoilLine<'a>),
     ClosingSpring(ClosingSpringLine<'a>),
@@ -924,6 +951,7 @@ impl<'a> StepStatement<'a> {
             StatementKind::Rebond => Self::Rebond(RebondLine::cast(statement)?),
             StatementKind::Reposition => Self::Reposition(RepositionLine::cast(statement)?),
             StatementKind::Piggyback => Self::Piggyback(PiggybackLine::cast(statement)?),
+            StatementKind::Traction => Self::Traction(TractionLine::cast(statement)?),
             StatementKind::OpenCoil => Self::OpenCoil(OpenCoilLine::cast(statement)?),
             StatementKind::PassiveCoil => Self::PassiveCoil(PassiveCoilLine::cast(statement)?),
             StatementKind::ClosingSpring => {
@@ -963,6 +991,7 @@ pub enum SeenStatement<'a> {
     ReverseOverjet(ReverseOverjetLine<'a>),
     Overbite(OverbiteLine<'a>),
     OpenBite(OpenBiteLine<'a>),
+    CurveOfSpee(CurveOfSpeeLine<'a>),
     Molars(MolarsLine<'a>),
     Canines(CaninesLine<'a>),
     Crossbite(CrossbiteLine<'a>),
@@ -978,6 +1007,7 @@ pub enum SeenStatement<'a> {
     Pain(PainLine<'a>),
     Wear(WearLine<'a>),
     Hygiene(HygieneLine<'a>),
+    Expanded(ExpandedLine<'a>),
     SeenCrossbiteCorrected(SeenCrossbiteCorrectedLine<'a>),
     Note(NoteLine<'a>),
 }
@@ -992,6 +1022,7 @@ impl<'a> SeenStatement<'a> {
             }
             StatementKind::Overbite => Self::Overbite(OverbiteLine::cast(statement)?),
             StatementKind::OpenBite => Self::OpenBite(OpenBiteLine::cast(statement)?),
+            StatementKind::CurveOfSpee => Self::CurveOfSpee(CurveOfSpeeLine::cast(statement)?),
             StatementKind::Molars => Self::Molars(MolarsLine::cast(statement)?),
             StatementKind::Canines => Self::Canines(CaninesLine::cast(statement)?),
             StatementKind::Crossbite => Self::Crossbite(CrossbiteLine::cast(statement)?),
@@ -1007,6 +1038,7 @@ impl<'a> SeenStatement<'a> {
             StatementKind::Pain => Self::Pain(PainLine::cast(statement)?),
             StatementKind::Wear => Self::Wear(WearLine::cast(statement)?),
             StatementKind::Hygiene => Self::Hygiene(HygieneLine::cast(statement)?),
+            StatementKind::Expanded => Self::Expanded(ExpandedLine::cast(statement)?),
             StatementKind::SeenCrossbiteCorrected => {
                 Self::SeenCrossbiteCorrected(SeenCrossbiteCorrectedLine::cast(statement)?)
             }
@@ -1025,6 +1057,7 @@ pub enum SeenArchStatement<'a> {
     Rebond(RebondLine<'a>),
     Reposition(RepositionLine<'a>),
     Piggyback(PiggybackLine<'a>),
+    Traction(TractionLine<'a>),
     OpenCoil(OpenCoilLine<'a>),
     PassiveCoil(PassiveCoilLine<'a>),
     ClosingSpring(ClosingSpringLine<'a>),
@@ -1054,6 +1087,7 @@ impl<'a> SeenArchStatement<'a> {
             StatementKind::Rebond => Self::Rebond(RebondLine::cast(statement)?),
             StatementKind::Reposition => Self::Reposition(RepositionLine::cast(statement)?),
             StatementKind::Piggyback => Self::Piggyback(PiggybackLine::cast(statement)?),
+            StatementKind::Traction => Self::Traction(TractionLine::cast(statement)?),
             StatementKind::OpenCoil => Self::OpenCoil(OpenCoilLine::cast(statement)?),
             StatementKind::PassiveCoil => Self::PassiveCoil(PassiveCoilLine::cast(statement)?),
             StatementKind::ClosingSpring => {
@@ -1883,18 +1917,19 @@ impl<'a> InPlaceArchLine<'a> {
     }
 }
 
-/// `patient (adult | growing)`
+/// `patient (adult | growing) [, age COUNT:years]`
 #[derive(Debug, Clone, Copy)]
 pub struct PatientLine<'a> {
     pub statement: StatementRef<'a>,
     pub growth: GrowthWord,
+    pub years: Option<CountField<'a>>,
 }
 
 impl<'a> PatientLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Patient)?;
-        Some(Self { statement, growth: found.word()? })
+        Some(Self { statement, growth: found.word()?, years: found.field("years") })
     }
 }
 
@@ -1982,6 +2017,21 @@ impl<'a> OpenBiteLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::OpenBite)?;
+        Some(Self { statement, length: found.field("length")? })
+    }
+}
+
+/// `curve-of-spee LENGTH`
+#[derive(Debug, Clone, Copy)]
+pub struct CurveOfSpeeLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub length: LengthField<'a>,
+}
+
+impl<'a> CurveOfSpeeLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::CurveOfSpee)?;
         Some(Self { statement, length: found.field("length")? })
     }
 }
@@ -2103,6 +2153,21 @@ impl<'a> SpacesLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         MatchScope::in_statement(statement, StatementKind::Spaces)?;
         Some(Self { statement })
+    }
+}
+
+/// `tooth-size-ratio @ratio {+, @ratio}`
+#[derive(Debug, Clone, Copy)]
+pub struct ToothSizeRatioLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub ratios: PartList<'a, RatioPart<'a>>,
+}
+
+impl<'a> ToothSizeRatioLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::ToothSizeRatio)?;
+        Some(Self { statement, ratios: found.parts() })
     }
 }
 
@@ -2365,6 +2430,28 @@ impl<'a> TubesLine<'a> {
     }
 }
 
+/// `bonded-elsewhere TEETH [slot DIMS] [on DATE]`
+#[derive(Debug, Clone, Copy)]
+pub struct BondedElsewhereLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub dims: Option<DimsField<'a>>,
+    pub date: Option<DateField<'a>>,
+}
+
+impl<'a> BondedElsewhereLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::BondedElsewhere)?;
+        Some(Self {
+            statement,
+            teeth: found.field("teeth")?,
+            dims: found.field("dims"),
+            date: found.field("date"),
+        })
+    }
+}
+
 /// `hook TEETH`
 #[derive(Debug, Clone, Copy)]
 pub struct ArchHookLine<'a> {
@@ -2461,6 +2548,28 @@ impl<'a> UneruptedLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Unerupted)?;
         Some(Self { statement, teeth: found.field("teeth")? })
+    }
+}
+
+/// `expose TEETH [(open | closed)] [on DATE]`
+#[derive(Debug, Clone, Copy)]
+pub struct ExposeLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub exposure: Option<ExposureWord>,
+    pub date: Option<DateField<'a>>,
+}
+
+impl<'a> ExposeLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Expose)?;
+        Some(Self {
+            statement,
+            teeth: found.field("teeth")?,
+            exposure: found.word(),
+            date: found.field("date"),
+        })
     }
 }
 
@@ -2633,6 +2742,36 @@ impl<'a> PalatalArchLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::PalatalArch)?;
         Some(Self { statement, teeth: found.fields("tooth") })
+    }
+}
+
+/// `expander TEETH [on DATE], width LENGTH, turns COUNT:turns a (day | week) [of LENGTH:turn], locked TIME`
+#[derive(Debug, Clone, Copy)]
+pub struct ExpanderLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub date: Option<DateField<'a>>,
+    pub length: LengthField<'a>,
+    pub turns: CountField<'a>,
+    pub every: EveryWord,
+    pub turn: Option<LengthField<'a>>,
+    pub time: TimeField<'a>,
+}
+
+impl<'a> ExpanderLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Expander)?;
+        Some(Self {
+            statement,
+            teeth: found.field("teeth")?,
+            date: found.field("date"),
+            length: found.field("length")?,
+            turns: found.field("turns")?,
+            every: found.word()?,
+            turn: found.field("turn"),
+            time: found.field("time")?,
+        })
     }
 }
 
@@ -2832,6 +2971,34 @@ impl<'a> PiggybackLine<'a> {
             wire: found.field("wire")?,
             in_teeth: found.field("in")?,
             over: found.field("over"),
+        })
+    }
+}
+
+/// `traction TEETH by (chain | gold-chain | elastic-thread) to @traction-anchor [, force FORCE] [, first (mesial | distal | labial | lingual | gingival | occlusal)] [until @condition]`
+#[derive(Debug, Clone, Copy)]
+pub struct TractionLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub traction_by: TractionByWord,
+    pub traction_anchor: TractionAnchorPart<'a>,
+    pub force: Option<ForceField<'a>>,
+    pub traction_first: Option<TractionFirstWord>,
+    pub condition: Option<ConditionPart<'a>>,
+}
+
+impl<'a> TractionLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Traction)?;
+        Some(Self {
+            statement,
+            teeth: found.field("teeth")?,
+            traction_by: found.word()?,
+            traction_anchor: found.part()?,
+            force: found.field("force"),
+            traction_first: found.word(),
+            condition: found.part(),
         })
     }
 }
@@ -3162,7 +3329,7 @@ impl<'a> HaltIfLine<'a> {
     }
 }
 
-/// `no (wire | bypass | engage | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]`
+/// `no (wire | bypass | engage | traction | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque) [TEETH]`
 #[derive(Debug, Clone, Copy)]
 pub struct NoLine<'a> {
     pub statement: StatementRef<'a>,
@@ -3439,6 +3606,22 @@ impl<'a> HygieneLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Hygiene)?;
         Some(Self { statement, hygiene: found.word()? })
+    }
+}
+
+/// `expanded TEETH LENGTH`
+#[derive(Debug, Clone, Copy)]
+pub struct ExpandedLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub length: LengthField<'a>,
+}
+
+impl<'a> ExpandedLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Expanded)?;
+        Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
     }
 }
 
@@ -3741,6 +3924,48 @@ impl<'a> ReadFragment<'a> for AnchorPart<'a> {
             Lead::Word("post") => Self::Post(found.field("tooth")?),
             Lead::Word("screw") => Self::Screw(found.field("tooth")?),
             Lead::Field("tooth") => Self::Tooth(found.field("tooth")?),
+            _ => return None,
+        })
+    }
+}
+
+/// `(wire | palatal-arch | screw TOOTH | TOOTH)`
+#[derive(Debug, Clone, Copy)]
+pub enum TractionAnchorPart<'a> {
+    Wire,
+    PalatalArch,
+    Screw(ToothField<'a>),
+    Tooth(ToothField<'a>),
+}
+
+impl<'a> ReadFragment<'a> for TractionAnchorPart<'a> {
+    const NAME: &'static str = "traction-anchor";
+
+    fn read(found: MatchScope<'a>) -> Option<Self> {
+        Some(match found.lead()? {
+            Lead::Word("wire") => Self::Wire,
+            Lead::Word("palatal-arch") => Self::PalatalArch,
+            Lead::Word("screw") => Self::Screw(found.field("tooth")?),
+            Lead::Field("tooth") => Self::Tooth(found.field("tooth")?),
+            _ => return None,
+        })
+    }
+}
+
+/// `(anterior PERCENT | overall PERCENT)`
+#[derive(Debug, Clone, Copy)]
+pub enum RatioPart<'a> {
+    Anterior(PercentField<'a>),
+    Overall(PercentField<'a>),
+}
+
+impl<'a> ReadFragment<'a> for RatioPart<'a> {
+    const NAME: &'static str = "ratio";
+
+    fn read(found: MatchScope<'a>) -> Option<Self> {
+        Some(match found.lead()? {
+            Lead::Word("anterior") => Self::Anterior(found.field("percent")?),
+            Lead::Word("overall") => Self::Overall(found.field("percent")?),
             _ => return None,
         })
     }
@@ -5178,6 +5403,60 @@ impl ReadWord for SurfaceWord {
     }
 }
 
+/// `open | closed`
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ExposureWord {
+    Open,
+    Closed,
+}
+
+impl ExposureWord {
+    /// As the formatter writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Closed => "closed",
+        }
+    }
+}
+
+impl ReadWord for ExposureWord {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "open" => Self::Open,
+            "closed" => Self::Closed,
+            _ => return None,
+        })
+    }
+}
+
+/// `day | week`
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum EveryWord {
+    Day,
+    Week,
+}
+
+impl EveryWord {
+    /// As the formatter writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Day => "day",
+            Self::Week => "week",
+        }
+    }
+}
+
+impl ReadWord for EveryWord {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "day" => Self::Day,
+            "week" => Self::Week,
+            _ => return None,
+        })
+    }
+}
+
 /// `on | before`
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum WhenWord {
@@ -5312,6 +5591,75 @@ impl ReadWord for WingWord {
     }
 }
 
+/// `chain | gold-chain | elastic-thread`
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum TractionByWord {
+    Chain,
+    GoldChain,
+    ElasticThread,
+}
+
+impl TractionByWord {
+    /// As the formatter writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Chain => "chain",
+            Self::GoldChain => "gold-chain",
+            Self::ElasticThread => "elastic-thread",
+        }
+    }
+}
+
+impl ReadWord for TractionByWord {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "chain" => Self::Chain,
+            "gold-chain" => Self::GoldChain,
+            "elastic-thread" => Self::ElasticThread,
+            _ => return None,
+        })
+    }
+}
+
+/// `mesial | distal | labial | lingual | gingival | occlusal`
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum TractionFirstWord {
+    Mesial,
+    Distal,
+    Labial,
+    Lingual,
+    Gingival,
+    Occlusal,
+}
+
+impl TractionFirstWord {
+    /// As the formatter writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Mesial => "mesial",
+            Self::Distal => "distal",
+            Self::Labial => "labial",
+            Self::Lingual => "lingual",
+            Self::Gingival => "gingival",
+            Self::Occlusal => "occlusal",
+        }
+    }
+}
+
+impl ReadWord for TractionFirstWord {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "mesial" => Self::Mesial,
+            "distal" => Self::Distal,
+            "labial" => Self::Labial,
+            "lingual" => Self::Lingual,
+            "gingival" => Self::Gingival,
+            "occlusal" => Self::Occlusal,
+            _ => return None,
+        })
+    }
+}
+
 /// `force FORCE | activated LENGTH [each visit] | passive`
 #[derive(Debug, Clone, Copy)]
 pub enum ActivationPart<'a> {
@@ -5390,12 +5738,13 @@ impl ReadWord for BoundWord {
     }
 }
 
-/// `wire | bypass | engage | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque`
+/// `wire | bypass | engage | traction | open-coil | passive-coil | closing-spring | chain | tie | laceback | sleeve | bite-raisers | ipr | stop | post | reverse-curve | bend | torque`
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum RemovableWord {
     Wire,
     Bypass,
     Engage,
+    Traction,
     OpenCoil,
     PassiveCoil,
     ClosingSpring,
@@ -5419,6 +5768,7 @@ impl RemovableWord {
             Self::Wire => "wire",
             Self::Bypass => "bypass",
             Self::Engage => "engage",
+            Self::Traction => "traction",
             Self::OpenCoil => "open-coil",
             Self::PassiveCoil => "passive-coil",
             Self::ClosingSpring => "closing-spring",
@@ -5443,6 +5793,7 @@ impl ReadWord for RemovableWord {
             "wire" => Self::Wire,
             "bypass" => Self::Bypass,
             "engage" => Self::Engage,
+            "traction" => Self::Traction,
             "open-coil" => Self::OpenCoil,
             "passive-coil" => Self::PassiveCoil,
             "closing-spring" => Self::ClosingSpring,
