@@ -9,9 +9,9 @@
 #define LANGUAGE_VERSION 15
 #define STATE_COUNT 337
 #define LARGE_STATE_COUNT 2
-#define SYMBOL_COUNT 268
+#define SYMBOL_COUNT 272
 #define ALIAS_COUNT 0
-#define TOKEN_COUNT 187
+#define TOKEN_COUNT 191
 #define EXTERNAL_TOKEN_COUNT 0
 #define FIELD_COUNT 1
 #define MAX_ALIAS_SEQUENCE_LENGTH 6
@@ -88,205 +88,209 @@ enum ts_symbol_identifiers {
   anon_sym_seen = 66,
   anon_sym_canines = 67,
   anon_sym_crossbite = 68,
-  anon_sym_molars = 69,
-  anon_sym_negative_DASHoverjet = 70,
-  anon_sym_open_DASHbite = 71,
-  anon_sym_overbite = 72,
-  anon_sym_overjet = 73,
-  anon_sym_reverse_DASHoverjet = 74,
-  anon_sym_crossbite_DASHcorrected = 75,
-  anon_sym_extraction = 76,
-  anon_sym_incisors = 77,
-  anon_sym_over_DASHthe_DASHbite = 78,
-  anon_sym_spaces = 79,
-  anon_sym_from = 80,
-  anon_sym_left = 81,
-  anon_sym_longest = 82,
-  anon_sym_right = 83,
-  anon_sym_until = 84,
-  anon_sym_check = 85,
-  anon_sym_fixed = 86,
-  anon_sym_night_DASHtime = 87,
-  anon_sym_anchorage = 88,
-  anon_sym_ankylosed = 89,
-  anon_sym_banded = 90,
-  anon_sym_bonded = 91,
-  anon_sym_button = 92,
-  anon_sym_caution = 93,
-  anon_sym_change = 94,
-  anon_sym_crowding = 95,
-  anon_sym_expander = 96,
-  anon_sym_extract = 97,
-  anon_sym_extracted = 98,
-  anon_sym_follow = 99,
-  anon_sym_gap = 100,
-  anon_sym_hold = 101,
-  anon_sym_implant = 102,
-  anon_sym_lingual_DASHarch = 103,
-  anon_sym_midline = 104,
-  anon_sym_mini_DASHscrew = 105,
-  anon_sym_missing = 106,
-  anon_sym_palatal_DASHarch = 107,
-  anon_sym_separators = 108,
-  anon_sym_skip = 109,
-  anon_sym_tooth = 110,
-  anon_sym_tubes = 111,
-  anon_sym_unerupted = 112,
-  anon_sym_bend = 113,
-  anon_sym_bite_DASHraisers = 114,
-  anon_sym_bite_DASHturbos = 115,
-  anon_sym_bypass = 116,
-  anon_sym_closed_DASHcoil = 117,
-  anon_sym_closing = 118,
-  anon_sym_closing_DASHcoil = 119,
-  anon_sym_closing_DASHspring = 120,
-  anon_sym_coordinated = 121,
-  anon_sym_engage = 122,
-  anon_sym_halt_DASHif = 123,
-  anon_sym_ipr = 124,
-  anon_sym_laceback = 125,
-  anon_sym_no = 126,
-  anon_sym_open_DASHcoil = 127,
-  anon_sym_passive_DASHcoil = 128,
-  anon_sym_pick_DASHup = 129,
-  anon_sym_piggyback = 130,
-  anon_sym_post = 131,
-  anon_sym_posts = 132,
-  anon_sym_power_DASHarm = 133,
-  anon_sym_rebond = 134,
-  anon_sym_reduce = 135,
-  anon_sym_reposition = 136,
-  anon_sym_reverse_DASHcurve = 137,
-  anon_sym_sectional = 138,
-  anon_sym_sleeve = 139,
-  anon_sym_tie = 140,
-  anon_sym_traction = 141,
-  anon_sym_trim = 142,
-  anon_sym_done = 143,
-  anon_sym_hygiene = 144,
-  anon_sym_loose = 145,
-  anon_sym_lost = 146,
-  anon_sym_out = 147,
-  anon_sym_pain = 148,
-  anon_sym_poking = 149,
-  anon_sym_slide_DASHopen = 150,
-  anon_sym_wear = 151,
-  anon_sym_COMMA = 152,
-  anon_sym_DASH = 153,
-  anon_sym_DOT_DOT = 154,
-  anon_sym_x = 155,
-  anon_sym_mm = 156,
-  anon_sym_um = 157,
-  anon_sym_in = 158,
-  anon_sym_mil = 159,
-  anon_sym_N = 160,
-  anon_sym_cN = 161,
-  anon_sym_g = 162,
-  anon_sym_oz = 163,
-  anon_sym_Nmm = 164,
-  anon_sym_gmm = 165,
-  anon_sym_MPa = 166,
-  anon_sym_GPa = 167,
-  anon_sym_deg = 168,
-  anon_sym_min = 169,
-  anon_sym_h = 170,
-  anon_sym_d = 171,
-  anon_sym_wk = 172,
-  anon_sym_mo = 173,
-  anon_sym_C = 174,
-  anon_sym_times = 175,
-  anon_sym_PERCENT = 176,
-  anon_sym_u00b0 = 177,
-  anon_sym_u00ba = 178,
-  sym_finding = 179,
-  aux_sym_tooth_token1 = 180,
-  aux_sym_tooth_token2 = 181,
-  sym_number = 182,
-  sym_date = 183,
-  sym_text = 184,
-  sym_comment = 185,
-  sym__newline = 186,
-  sym_file = 187,
-  sym__edition = 188,
-  sym__house_opening = 189,
-  sym__case_opening = 190,
-  sym__house_line = 191,
-  sym__house_fit = 192,
-  sym__house_learned = 193,
-  sym__house_sequence = 194,
-  sym__house_body = 195,
-  sym__fit_line = 196,
-  sym__fit_body = 197,
-  sym__fit_braces = 198,
-  sym__learned_line = 199,
-  sym__learned_body = 200,
-  sym__learned_braces = 201,
-  sym__sequence_line = 202,
-  sym__sequence_step = 203,
-  sym__sequence_body = 204,
-  sym__sequence_braces = 205,
-  sym__case_line = 206,
-  sym__case_in_place = 207,
-  sym__case_bite = 208,
-  sym__case_goal = 209,
-  sym__case_elastics = 210,
-  sym__case_retain = 211,
-  sym__case_arch = 212,
-  sym__case_seen = 213,
-  sym__case_body = 214,
-  sym__in_place_line = 215,
-  sym__in_place_body = 216,
-  sym__in_place_braces = 217,
-  sym__bite_line = 218,
-  sym__bite_body = 219,
-  sym__bite_braces = 220,
-  sym__goal_line = 221,
-  sym__goal_body = 222,
-  sym__goal_braces = 223,
-  sym__elastics_line = 224,
-  sym__elastics_body = 225,
-  sym__elastics_braces = 226,
-  sym__retain_line = 227,
-  sym__retain_body = 228,
-  sym__retain_braces = 229,
-  sym__arch_line = 230,
-  sym__arch_step = 231,
-  sym__arch_body = 232,
-  sym__arch_braces = 233,
-  sym__step_line = 234,
-  sym__step_body = 235,
-  sym__step_braces = 236,
-  sym__seen_line = 237,
-  sym__seen_seen_arch = 238,
-  sym__seen_body = 239,
-  sym__seen_braces = 240,
-  sym__seen_arch_line = 241,
-  sym__seen_arch_body = 242,
-  sym__seen_arch_braces = 243,
-  sym__item = 244,
-  sym__comma = 245,
-  sym_figure = 246,
-  sym__end = 247,
-  sym__amount = 248,
-  sym_unit = 249,
-  sym_tooth = 250,
-  aux_sym_file_repeat1 = 251,
-  aux_sym__edition_repeat1 = 252,
-  aux_sym__house_body_repeat1 = 253,
-  aux_sym__fit_body_repeat1 = 254,
-  aux_sym__learned_body_repeat1 = 255,
-  aux_sym__sequence_body_repeat1 = 256,
-  aux_sym__case_body_repeat1 = 257,
-  aux_sym__in_place_body_repeat1 = 258,
-  aux_sym__bite_body_repeat1 = 259,
-  aux_sym__goal_body_repeat1 = 260,
-  aux_sym__elastics_body_repeat1 = 261,
-  aux_sym__retain_body_repeat1 = 262,
-  aux_sym__arch_body_repeat1 = 263,
-  aux_sym__step_body_repeat1 = 264,
-  aux_sym__seen_body_repeat1 = 265,
-  aux_sym__seen_arch_body_repeat1 = 266,
-  aux_sym_figure_repeat1 = 267,
+  anon_sym_curve_DASHof_DASHspee = 69,
+  anon_sym_molars = 70,
+  anon_sym_negative_DASHoverjet = 71,
+  anon_sym_open_DASHbite = 72,
+  anon_sym_overbite = 73,
+  anon_sym_overjet = 74,
+  anon_sym_reverse_DASHoverjet = 75,
+  anon_sym_crossbite_DASHcorrected = 76,
+  anon_sym_extraction = 77,
+  anon_sym_incisors = 78,
+  anon_sym_over_DASHthe_DASHbite = 79,
+  anon_sym_spaces = 80,
+  anon_sym_from = 81,
+  anon_sym_left = 82,
+  anon_sym_longest = 83,
+  anon_sym_right = 84,
+  anon_sym_until = 85,
+  anon_sym_check = 86,
+  anon_sym_fixed = 87,
+  anon_sym_night_DASHtime = 88,
+  anon_sym_anchorage = 89,
+  anon_sym_ankylosed = 90,
+  anon_sym_banded = 91,
+  anon_sym_bonded = 92,
+  anon_sym_bonded_DASHelsewhere = 93,
+  anon_sym_button = 94,
+  anon_sym_caution = 95,
+  anon_sym_change = 96,
+  anon_sym_crowding = 97,
+  anon_sym_expander = 98,
+  anon_sym_expose = 99,
+  anon_sym_extract = 100,
+  anon_sym_extracted = 101,
+  anon_sym_follow = 102,
+  anon_sym_gap = 103,
+  anon_sym_hold = 104,
+  anon_sym_implant = 105,
+  anon_sym_lingual_DASHarch = 106,
+  anon_sym_midline = 107,
+  anon_sym_mini_DASHscrew = 108,
+  anon_sym_missing = 109,
+  anon_sym_palatal_DASHarch = 110,
+  anon_sym_separators = 111,
+  anon_sym_skip = 112,
+  anon_sym_tooth = 113,
+  anon_sym_tubes = 114,
+  anon_sym_unerupted = 115,
+  anon_sym_bend = 116,
+  anon_sym_bite_DASHraisers = 117,
+  anon_sym_bite_DASHturbos = 118,
+  anon_sym_bypass = 119,
+  anon_sym_closed_DASHcoil = 120,
+  anon_sym_closing = 121,
+  anon_sym_closing_DASHcoil = 122,
+  anon_sym_closing_DASHspring = 123,
+  anon_sym_coordinated = 124,
+  anon_sym_engage = 125,
+  anon_sym_halt_DASHif = 126,
+  anon_sym_ipr = 127,
+  anon_sym_laceback = 128,
+  anon_sym_no = 129,
+  anon_sym_open_DASHcoil = 130,
+  anon_sym_passive_DASHcoil = 131,
+  anon_sym_pick_DASHup = 132,
+  anon_sym_piggyback = 133,
+  anon_sym_post = 134,
+  anon_sym_posts = 135,
+  anon_sym_power_DASHarm = 136,
+  anon_sym_rebond = 137,
+  anon_sym_reduce = 138,
+  anon_sym_reposition = 139,
+  anon_sym_reverse_DASHcurve = 140,
+  anon_sym_sectional = 141,
+  anon_sym_sleeve = 142,
+  anon_sym_tie = 143,
+  anon_sym_traction = 144,
+  anon_sym_trim = 145,
+  anon_sym_done = 146,
+  anon_sym_expanded = 147,
+  anon_sym_hygiene = 148,
+  anon_sym_loose = 149,
+  anon_sym_lost = 150,
+  anon_sym_out = 151,
+  anon_sym_pain = 152,
+  anon_sym_poking = 153,
+  anon_sym_slide_DASHopen = 154,
+  anon_sym_wear = 155,
+  anon_sym_COMMA = 156,
+  anon_sym_DASH = 157,
+  anon_sym_DOT_DOT = 158,
+  anon_sym_x = 159,
+  anon_sym_mm = 160,
+  anon_sym_um = 161,
+  anon_sym_in = 162,
+  anon_sym_mil = 163,
+  anon_sym_N = 164,
+  anon_sym_cN = 165,
+  anon_sym_g = 166,
+  anon_sym_oz = 167,
+  anon_sym_Nmm = 168,
+  anon_sym_gmm = 169,
+  anon_sym_MPa = 170,
+  anon_sym_GPa = 171,
+  anon_sym_deg = 172,
+  anon_sym_min = 173,
+  anon_sym_h = 174,
+  anon_sym_d = 175,
+  anon_sym_wk = 176,
+  anon_sym_mo = 177,
+  anon_sym_C = 178,
+  anon_sym_times = 179,
+  anon_sym_PERCENT = 180,
+  anon_sym_u00b0 = 181,
+  anon_sym_u00ba = 182,
+  sym_finding = 183,
+  aux_sym_tooth_token1 = 184,
+  aux_sym_tooth_token2 = 185,
+  sym_number = 186,
+  sym_date = 187,
+  sym_text = 188,
+  sym_comment = 189,
+  sym__newline = 190,
+  sym_file = 191,
+  sym__edition = 192,
+  sym__house_opening = 193,
+  sym__case_opening = 194,
+  sym__house_line = 195,
+  sym__house_fit = 196,
+  sym__house_learned = 197,
+  sym__house_sequence = 198,
+  sym__house_body = 199,
+  sym__fit_line = 200,
+  sym__fit_body = 201,
+  sym__fit_braces = 202,
+  sym__learned_line = 203,
+  sym__learned_body = 204,
+  sym__learned_braces = 205,
+  sym__sequence_line = 206,
+  sym__sequence_step = 207,
+  sym__sequence_body = 208,
+  sym__sequence_braces = 209,
+  sym__case_line = 210,
+  sym__case_in_place = 211,
+  sym__case_bite = 212,
+  sym__case_goal = 213,
+  sym__case_elastics = 214,
+  sym__case_retain = 215,
+  sym__case_arch = 216,
+  sym__case_seen = 217,
+  sym__case_body = 218,
+  sym__in_place_line = 219,
+  sym__in_place_body = 220,
+  sym__in_place_braces = 221,
+  sym__bite_line = 222,
+  sym__bite_body = 223,
+  sym__bite_braces = 224,
+  sym__goal_line = 225,
+  sym__goal_body = 226,
+  sym__goal_braces = 227,
+  sym__elastics_line = 228,
+  sym__elastics_body = 229,
+  sym__elastics_braces = 230,
+  sym__retain_line = 231,
+  sym__retain_body = 232,
+  sym__retain_braces = 233,
+  sym__arch_line = 234,
+  sym__arch_step = 235,
+  sym__arch_body = 236,
+  sym__arch_braces = 237,
+  sym__step_line = 238,
+  sym__step_body = 239,
+  sym__step_braces = 240,
+  sym__seen_line = 241,
+  sym__seen_seen_arch = 242,
+  sym__seen_body = 243,
+  sym__seen_braces = 244,
+  sym__seen_arch_line = 245,
+  sym__seen_arch_body = 246,
+  sym__seen_arch_braces = 247,
+  sym__item = 248,
+  sym__comma = 249,
+  sym_figure = 250,
+  sym__end = 251,
+  sym__amount = 252,
+  sym_unit = 253,
+  sym_tooth = 254,
+  aux_sym_file_repeat1 = 255,
+  aux_sym__edition_repeat1 = 256,
+  aux_sym__house_body_repeat1 = 257,
+  aux_sym__fit_body_repeat1 = 258,
+  aux_sym__learned_body_repeat1 = 259,
+  aux_sym__sequence_body_repeat1 = 260,
+  aux_sym__case_body_repeat1 = 261,
+  aux_sym__in_place_body_repeat1 = 262,
+  aux_sym__bite_body_repeat1 = 263,
+  aux_sym__goal_body_repeat1 = 264,
+  aux_sym__elastics_body_repeat1 = 265,
+  aux_sym__retain_body_repeat1 = 266,
+  aux_sym__arch_body_repeat1 = 267,
+  aux_sym__step_body_repeat1 = 268,
+  aux_sym__seen_body_repeat1 = 269,
+  aux_sym__seen_arch_body_repeat1 = 270,
+  aux_sym_figure_repeat1 = 271,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -359,6 +363,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_seen] = "keyword",
   [anon_sym_canines] = "keyword",
   [anon_sym_crossbite] = "keyword",
+  [anon_sym_curve_DASHof_DASHspee] = "keyword",
   [anon_sym_molars] = "keyword",
   [anon_sym_negative_DASHoverjet] = "keyword",
   [anon_sym_open_DASHbite] = "keyword",
@@ -382,11 +387,13 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_ankylosed] = "keyword",
   [anon_sym_banded] = "keyword",
   [anon_sym_bonded] = "keyword",
+  [anon_sym_bonded_DASHelsewhere] = "keyword",
   [anon_sym_button] = "keyword",
   [anon_sym_caution] = "keyword",
   [anon_sym_change] = "keyword",
   [anon_sym_crowding] = "keyword",
   [anon_sym_expander] = "keyword",
+  [anon_sym_expose] = "keyword",
   [anon_sym_extract] = "keyword",
   [anon_sym_extracted] = "keyword",
   [anon_sym_follow] = "keyword",
@@ -434,6 +441,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_traction] = "keyword",
   [anon_sym_trim] = "keyword",
   [anon_sym_done] = "keyword",
+  [anon_sym_expanded] = "keyword",
   [anon_sym_hygiene] = "keyword",
   [anon_sym_loose] = "keyword",
   [anon_sym_lost] = "keyword",
@@ -630,6 +638,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_seen] = anon_sym_springline,
   [anon_sym_canines] = anon_sym_springline,
   [anon_sym_crossbite] = anon_sym_springline,
+  [anon_sym_curve_DASHof_DASHspee] = anon_sym_springline,
   [anon_sym_molars] = anon_sym_springline,
   [anon_sym_negative_DASHoverjet] = anon_sym_springline,
   [anon_sym_open_DASHbite] = anon_sym_springline,
@@ -653,11 +662,13 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_ankylosed] = anon_sym_springline,
   [anon_sym_banded] = anon_sym_springline,
   [anon_sym_bonded] = anon_sym_springline,
+  [anon_sym_bonded_DASHelsewhere] = anon_sym_springline,
   [anon_sym_button] = anon_sym_springline,
   [anon_sym_caution] = anon_sym_springline,
   [anon_sym_change] = anon_sym_springline,
   [anon_sym_crowding] = anon_sym_springline,
   [anon_sym_expander] = anon_sym_springline,
+  [anon_sym_expose] = anon_sym_springline,
   [anon_sym_extract] = anon_sym_springline,
   [anon_sym_extracted] = anon_sym_springline,
   [anon_sym_follow] = anon_sym_springline,
@@ -705,6 +716,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_traction] = anon_sym_springline,
   [anon_sym_trim] = anon_sym_springline,
   [anon_sym_done] = anon_sym_springline,
+  [anon_sym_expanded] = anon_sym_springline,
   [anon_sym_hygiene] = anon_sym_springline,
   [anon_sym_loose] = anon_sym_springline,
   [anon_sym_lost] = anon_sym_springline,
@@ -1108,6 +1120,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .visible = true,
     .named = true,
   },
+  [anon_sym_curve_DASHof_DASHspee] = {
+    .visible = true,
+    .named = true,
+  },
   [anon_sym_molars] = {
     .visible = true,
     .named = true,
@@ -1200,6 +1216,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .visible = true,
     .named = true,
   },
+  [anon_sym_bonded_DASHelsewhere] = {
+    .visible = true,
+    .named = true,
+  },
   [anon_sym_button] = {
     .visible = true,
     .named = true,
@@ -1217,6 +1237,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_expander] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_expose] = {
     .visible = true,
     .named = true,
   },
@@ -1405,6 +1429,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_done] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_expanded] = {
     .visible = true,
     .named = true,
   },
@@ -1961,9 +1989,9 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [11] = 11,
   [12] = 12,
   [13] = 13,
-  [14] = 9,
+  [14] = 14,
   [15] = 15,
-  [16] = 16,
+  [16] = 12,
   [17] = 17,
   [18] = 18,
   [19] = 19,
@@ -2114,11 +2142,11 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [164] = 164,
   [165] = 165,
   [166] = 166,
-  [167] = 148,
-  [168] = 168,
-  [169] = 146,
-  [170] = 144,
-  [171] = 171,
+  [167] = 146,
+  [168] = 144,
+  [169] = 169,
+  [170] = 170,
+  [171] = 148,
   [172] = 138,
   [173] = 173,
   [174] = 174,
@@ -2135,41 +2163,41 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [185] = 185,
   [186] = 186,
   [187] = 187,
-  [188] = 174,
-  [189] = 176,
+  [188] = 188,
+  [189] = 177,
   [190] = 180,
-  [191] = 179,
-  [192] = 178,
-  [193] = 193,
+  [191] = 182,
+  [192] = 179,
+  [193] = 181,
   [194] = 194,
   [195] = 195,
-  [196] = 193,
-  [197] = 181,
-  [198] = 185,
-  [199] = 187,
-  [200] = 200,
+  [196] = 196,
+  [197] = 187,
+  [198] = 183,
+  [199] = 186,
+  [200] = 185,
   [201] = 201,
-  [202] = 202,
-  [203] = 200,
+  [202] = 201,
+  [203] = 203,
   [204] = 204,
-  [205] = 194,
-  [206] = 195,
+  [205] = 195,
+  [206] = 196,
   [207] = 207,
   [208] = 208,
   [209] = 209,
   [210] = 210,
   [211] = 211,
   [212] = 212,
-  [213] = 213,
+  [213] = 201,
   [214] = 214,
   [215] = 215,
   [216] = 216,
   [217] = 217,
   [218] = 218,
-  [219] = 200,
+  [219] = 219,
   [220] = 220,
   [221] = 221,
-  [222] = 214,
+  [222] = 221,
   [223] = 218,
   [224] = 224,
   [225] = 225,
@@ -3086,2410 +3114,2492 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       if (lookahead == 'l') ADVANCE(41);
       if (lookahead == 'o') ADVANCE(42);
       if (lookahead == 'r') ADVANCE(43);
+      if (lookahead == 'u') ADVANCE(44);
       END_STATE();
     case 8:
       ACCEPT_TOKEN(anon_sym_d);
-      if (lookahead == 'e') ADVANCE(44);
-      if (lookahead == 'o') ADVANCE(45);
+      if (lookahead == 'e') ADVANCE(45);
+      if (lookahead == 'o') ADVANCE(46);
       END_STATE();
     case 9:
-      if (lookahead == 'l') ADVANCE(46);
-      if (lookahead == 'n') ADVANCE(47);
-      if (lookahead == 'x') ADVANCE(48);
+      if (lookahead == 'l') ADVANCE(47);
+      if (lookahead == 'n') ADVANCE(48);
+      if (lookahead == 'x') ADVANCE(49);
       END_STATE();
     case 10:
-      if (lookahead == 'i') ADVANCE(49);
-      if (lookahead == 'o') ADVANCE(50);
-      if (lookahead == 'r') ADVANCE(51);
+      if (lookahead == 'i') ADVANCE(50);
+      if (lookahead == 'o') ADVANCE(51);
+      if (lookahead == 'r') ADVANCE(52);
       END_STATE();
     case 11:
       ACCEPT_TOKEN(anon_sym_g);
-      if (lookahead == 'a') ADVANCE(52);
-      if (lookahead == 'm') ADVANCE(53);
-      if (lookahead == 'o') ADVANCE(54);
+      if (lookahead == 'a') ADVANCE(53);
+      if (lookahead == 'm') ADVANCE(54);
+      if (lookahead == 'o') ADVANCE(55);
       END_STATE();
     case 12:
       ACCEPT_TOKEN(anon_sym_h);
-      if (lookahead == 'a') ADVANCE(55);
-      if (lookahead == 'o') ADVANCE(56);
-      if (lookahead == 'y') ADVANCE(57);
+      if (lookahead == 'a') ADVANCE(56);
+      if (lookahead == 'o') ADVANCE(57);
+      if (lookahead == 'y') ADVANCE(58);
       END_STATE();
     case 13:
-      if (lookahead == 'm') ADVANCE(58);
-      if (lookahead == 'n') ADVANCE(59);
-      if (lookahead == 'p') ADVANCE(60);
+      if (lookahead == 'm') ADVANCE(59);
+      if (lookahead == 'n') ADVANCE(60);
+      if (lookahead == 'p') ADVANCE(61);
       END_STATE();
     case 14:
-      if (lookahead == 'a') ADVANCE(61);
-      if (lookahead == 'e') ADVANCE(62);
-      if (lookahead == 'i') ADVANCE(63);
-      if (lookahead == 'o') ADVANCE(64);
+      if (lookahead == 'a') ADVANCE(62);
+      if (lookahead == 'e') ADVANCE(63);
+      if (lookahead == 'i') ADVANCE(64);
+      if (lookahead == 'o') ADVANCE(65);
       END_STATE();
     case 15:
-      if (lookahead == 'i') ADVANCE(65);
-      if (lookahead == 'm') ADVANCE(66);
-      if (lookahead == 'o') ADVANCE(67);
+      if (lookahead == 'i') ADVANCE(66);
+      if (lookahead == 'm') ADVANCE(67);
+      if (lookahead == 'o') ADVANCE(68);
       END_STATE();
     case 16:
-      if (lookahead == 'e') ADVANCE(68);
-      if (lookahead == 'i') ADVANCE(69);
-      if (lookahead == 'o') ADVANCE(70);
+      if (lookahead == 'e') ADVANCE(69);
+      if (lookahead == 'i') ADVANCE(70);
+      if (lookahead == 'o') ADVANCE(71);
       END_STATE();
     case 17:
-      if (lookahead == 'p') ADVANCE(71);
-      if (lookahead == 'u') ADVANCE(72);
-      if (lookahead == 'v') ADVANCE(73);
-      if (lookahead == 'z') ADVANCE(74);
+      if (lookahead == 'p') ADVANCE(72);
+      if (lookahead == 'u') ADVANCE(73);
+      if (lookahead == 'v') ADVANCE(74);
+      if (lookahead == 'z') ADVANCE(75);
       END_STATE();
     case 18:
-      if (lookahead == 'a') ADVANCE(75);
-      if (lookahead == 'i') ADVANCE(76);
-      if (lookahead == 'o') ADVANCE(77);
-      if (lookahead == 'r') ADVANCE(78);
+      if (lookahead == 'a') ADVANCE(76);
+      if (lookahead == 'i') ADVANCE(77);
+      if (lookahead == 'o') ADVANCE(78);
+      if (lookahead == 'r') ADVANCE(79);
       END_STATE();
     case 19:
-      if (lookahead == 'e') ADVANCE(79);
-      if (lookahead == 'i') ADVANCE(80);
+      if (lookahead == 'e') ADVANCE(80);
+      if (lookahead == 'i') ADVANCE(81);
       END_STATE();
     case 20:
-      if (lookahead == 'c') ADVANCE(81);
-      if (lookahead == 'e') ADVANCE(82);
-      if (lookahead == 'k') ADVANCE(83);
-      if (lookahead == 'l') ADVANCE(84);
-      if (lookahead == 'p') ADVANCE(85);
-      if (lookahead == 't') ADVANCE(86);
+      if (lookahead == 'c') ADVANCE(82);
+      if (lookahead == 'e') ADVANCE(83);
+      if (lookahead == 'k') ADVANCE(84);
+      if (lookahead == 'l') ADVANCE(85);
+      if (lookahead == 'p') ADVANCE(86);
+      if (lookahead == 't') ADVANCE(87);
       END_STATE();
     case 21:
-      if (lookahead == 'a') ADVANCE(87);
-      if (lookahead == 'e') ADVANCE(88);
-      if (lookahead == 'i') ADVANCE(89);
-      if (lookahead == 'o') ADVANCE(90);
-      if (lookahead == 'r') ADVANCE(91);
-      if (lookahead == 'u') ADVANCE(92);
+      if (lookahead == 'a') ADVANCE(88);
+      if (lookahead == 'e') ADVANCE(89);
+      if (lookahead == 'i') ADVANCE(90);
+      if (lookahead == 'o') ADVANCE(91);
+      if (lookahead == 'r') ADVANCE(92);
+      if (lookahead == 'u') ADVANCE(93);
       END_STATE();
     case 22:
-      if (lookahead == 'm') ADVANCE(93);
-      if (lookahead == 'n') ADVANCE(94);
-      if (lookahead == 'p') ADVANCE(95);
-      if (lookahead == 's') ADVANCE(96);
+      if (lookahead == 'm') ADVANCE(94);
+      if (lookahead == 'n') ADVANCE(95);
+      if (lookahead == 'p') ADVANCE(96);
+      if (lookahead == 's') ADVANCE(97);
       END_STATE();
     case 23:
-      if (lookahead == 'a') ADVANCE(97);
+      if (lookahead == 'a') ADVANCE(98);
       END_STATE();
     case 24:
-      if (lookahead == 'e') ADVANCE(98);
-      if (lookahead == 'i') ADVANCE(99);
-      if (lookahead == 'k') ADVANCE(100);
+      if (lookahead == 'e') ADVANCE(99);
+      if (lookahead == 'i') ADVANCE(100);
+      if (lookahead == 'k') ADVANCE(101);
       END_STATE();
     case 25:
       ACCEPT_TOKEN(anon_sym_u00ba);
       END_STATE();
     case 26:
-      if (lookahead == 'a') ADVANCE(101);
-      END_STATE();
-    case 27:
       if (lookahead == 'a') ADVANCE(102);
       END_STATE();
+    case 27:
+      if (lookahead == 'a') ADVANCE(103);
+      END_STATE();
     case 28:
-      if (lookahead == 'm') ADVANCE(103);
+      if (lookahead == 'm') ADVANCE(104);
       END_STATE();
     case 29:
-      if (lookahead == 'c') ADVANCE(104);
-      if (lookahead == 't') ADVANCE(105);
+      if (lookahead == 'c') ADVANCE(105);
+      if (lookahead == 't') ADVANCE(106);
       END_STATE();
     case 30:
-      if (lookahead == 'c') ADVANCE(106);
-      if (lookahead == 'k') ADVANCE(107);
+      if (lookahead == 'c') ADVANCE(107);
+      if (lookahead == 'k') ADVANCE(108);
       END_STATE();
     case 31:
-      if (lookahead == 'n') ADVANCE(108);
-      END_STATE();
-    case 32:
       if (lookahead == 'n') ADVANCE(109);
       END_STATE();
-    case 33:
+    case 32:
       if (lookahead == 'n') ADVANCE(110);
-      if (lookahead == 't') ADVANCE(111);
+      END_STATE();
+    case 33:
+      if (lookahead == 'n') ADVANCE(111);
+      if (lookahead == 't') ADVANCE(112);
       END_STATE();
     case 34:
-      if (lookahead == 'n') ADVANCE(112);
-      if (lookahead == 'o') ADVANCE(113);
+      if (lookahead == 'n') ADVANCE(113);
+      if (lookahead == 'o') ADVANCE(114);
       END_STATE();
     case 35:
-      if (lookahead == 'a') ADVANCE(114);
+      if (lookahead == 'a') ADVANCE(115);
       END_STATE();
     case 36:
-      if (lookahead == 't') ADVANCE(115);
+      if (lookahead == 't') ADVANCE(116);
       END_STATE();
     case 37:
-      if (lookahead == 'p') ADVANCE(116);
+      if (lookahead == 'p') ADVANCE(117);
       END_STATE();
     case 38:
       ACCEPT_TOKEN(anon_sym_cN);
       END_STATE();
     case 39:
-      if (lookahead == 'n') ADVANCE(117);
-      if (lookahead == 's') ADVANCE(118);
-      if (lookahead == 'u') ADVANCE(119);
+      if (lookahead == 'n') ADVANCE(118);
+      if (lookahead == 's') ADVANCE(119);
+      if (lookahead == 'u') ADVANCE(120);
       END_STATE();
     case 40:
-      if (lookahead == 'a') ADVANCE(120);
-      if (lookahead == 'e') ADVANCE(121);
+      if (lookahead == 'a') ADVANCE(121);
+      if (lookahead == 'e') ADVANCE(122);
       END_STATE();
     case 41:
-      if (lookahead == 'i') ADVANCE(122);
-      if (lookahead == 'o') ADVANCE(123);
+      if (lookahead == 'i') ADVANCE(123);
+      if (lookahead == 'o') ADVANCE(124);
       END_STATE();
     case 42:
-      if (lookahead == 'i') ADVANCE(124);
-      if (lookahead == 'o') ADVANCE(125);
-      END_STATE();
-    case 43:
+      if (lookahead == 'i') ADVANCE(125);
       if (lookahead == 'o') ADVANCE(126);
       END_STATE();
+    case 43:
+      if (lookahead == 'o') ADVANCE(127);
+      END_STATE();
     case 44:
-      if (lookahead == 'b') ADVANCE(127);
-      if (lookahead == 'f') ADVANCE(128);
-      if (lookahead == 'g') ADVANCE(129);
+      if (lookahead == 'r') ADVANCE(128);
       END_STATE();
     case 45:
-      if (lookahead == 'c') ADVANCE(130);
-      if (lookahead == 'n') ADVANCE(131);
+      if (lookahead == 'b') ADVANCE(129);
+      if (lookahead == 'f') ADVANCE(130);
+      if (lookahead == 'g') ADVANCE(131);
       END_STATE();
     case 46:
-      if (lookahead == 'a') ADVANCE(132);
+      if (lookahead == 'c') ADVANCE(132);
+      if (lookahead == 'n') ADVANCE(133);
       END_STATE();
     case 47:
-      if (lookahead == 'g') ADVANCE(133);
+      if (lookahead == 'a') ADVANCE(134);
       END_STATE();
     case 48:
-      if (lookahead == 'p') ADVANCE(134);
-      if (lookahead == 't') ADVANCE(135);
+      if (lookahead == 'g') ADVANCE(135);
       END_STATE();
     case 49:
-      if (lookahead == 'x') ADVANCE(136);
+      if (lookahead == 'p') ADVANCE(136);
+      if (lookahead == 't') ADVANCE(137);
       END_STATE();
     case 50:
-      if (lookahead == 'l') ADVANCE(137);
-      if (lookahead == 'r') ADVANCE(138);
+      if (lookahead == 'x') ADVANCE(138);
       END_STATE();
     case 51:
-      if (lookahead == 'i') ADVANCE(139);
-      if (lookahead == 'o') ADVANCE(140);
+      if (lookahead == 'l') ADVANCE(139);
+      if (lookahead == 'r') ADVANCE(140);
       END_STATE();
     case 52:
-      if (lookahead == 'p') ADVANCE(141);
+      if (lookahead == 'i') ADVANCE(141);
+      if (lookahead == 'o') ADVANCE(142);
       END_STATE();
     case 53:
-      if (lookahead == 'm') ADVANCE(142);
+      if (lookahead == 'p') ADVANCE(143);
       END_STATE();
     case 54:
-      if (lookahead == 'a') ADVANCE(143);
+      if (lookahead == 'm') ADVANCE(144);
       END_STATE();
     case 55:
-      if (lookahead == 'l') ADVANCE(144);
+      if (lookahead == 'a') ADVANCE(145);
       END_STATE();
     case 56:
-      if (lookahead == 'l') ADVANCE(145);
-      if (lookahead == 'o') ADVANCE(146);
-      if (lookahead == 'u') ADVANCE(147);
+      if (lookahead == 'l') ADVANCE(146);
       END_STATE();
     case 57:
-      if (lookahead == 'g') ADVANCE(148);
+      if (lookahead == 'l') ADVANCE(147);
+      if (lookahead == 'o') ADVANCE(148);
+      if (lookahead == 'u') ADVANCE(149);
       END_STATE();
     case 58:
-      if (lookahead == 'p') ADVANCE(149);
+      if (lookahead == 'g') ADVANCE(150);
       END_STATE();
     case 59:
-      ACCEPT_TOKEN(anon_sym_in);
-      if (lookahead == '-') ADVANCE(150);
-      if (lookahead == 'c') ADVANCE(151);
-      if (lookahead == 't') ADVANCE(152);
+      if (lookahead == 'p') ADVANCE(151);
       END_STATE();
     case 60:
-      if (lookahead == 'r') ADVANCE(153);
+      ACCEPT_TOKEN(anon_sym_in);
+      if (lookahead == '-') ADVANCE(152);
+      if (lookahead == 'c') ADVANCE(153);
+      if (lookahead == 't') ADVANCE(154);
       END_STATE();
     case 61:
-      if (lookahead == 'c') ADVANCE(154);
-      if (lookahead == 'n') ADVANCE(155);
+      if (lookahead == 'r') ADVANCE(155);
       END_STATE();
     case 62:
-      if (lookahead == 'a') ADVANCE(156);
-      if (lookahead == 'f') ADVANCE(157);
+      if (lookahead == 'c') ADVANCE(156);
+      if (lookahead == 'n') ADVANCE(157);
       END_STATE();
     case 63:
-      if (lookahead == 'g') ADVANCE(158);
-      if (lookahead == 'm') ADVANCE(159);
-      if (lookahead == 'n') ADVANCE(160);
+      if (lookahead == 'a') ADVANCE(158);
+      if (lookahead == 'f') ADVANCE(159);
       END_STATE();
     case 64:
-      if (lookahead == 'n') ADVANCE(161);
-      if (lookahead == 'o') ADVANCE(162);
-      if (lookahead == 's') ADVANCE(163);
-      if (lookahead == 'w') ADVANCE(164);
+      if (lookahead == 'g') ADVANCE(160);
+      if (lookahead == 'm') ADVANCE(161);
+      if (lookahead == 'n') ADVANCE(162);
       END_STATE();
     case 65:
-      if (lookahead == 'd') ADVANCE(165);
-      if (lookahead == 'l') ADVANCE(166);
-      if (lookahead == 'n') ADVANCE(167);
-      if (lookahead == 's') ADVANCE(168);
+      if (lookahead == 'n') ADVANCE(163);
+      if (lookahead == 'o') ADVANCE(164);
+      if (lookahead == 's') ADVANCE(165);
+      if (lookahead == 'w') ADVANCE(166);
       END_STATE();
     case 66:
-      ACCEPT_TOKEN(anon_sym_mm);
+      if (lookahead == 'd') ADVANCE(167);
+      if (lookahead == 'l') ADVANCE(168);
+      if (lookahead == 'n') ADVANCE(169);
+      if (lookahead == 's') ADVANCE(170);
       END_STATE();
     case 67:
-      ACCEPT_TOKEN(anon_sym_mo);
-      if (lookahead == 'l') ADVANCE(169);
-      if (lookahead == 'u') ADVANCE(170);
+      ACCEPT_TOKEN(anon_sym_mm);
       END_STATE();
     case 68:
-      if (lookahead == 'g') ADVANCE(171);
+      ACCEPT_TOKEN(anon_sym_mo);
+      if (lookahead == 'l') ADVANCE(171);
+      if (lookahead == 'u') ADVANCE(172);
       END_STATE();
     case 69:
-      if (lookahead == 'g') ADVANCE(172);
+      if (lookahead == 'g') ADVANCE(173);
       END_STATE();
     case 70:
-      ACCEPT_TOKEN(anon_sym_no);
-      if (lookahead == 't') ADVANCE(173);
+      if (lookahead == 'g') ADVANCE(174);
       END_STATE();
     case 71:
-      if (lookahead == 'e') ADVANCE(174);
-      END_STATE();
-    case 72:
+      ACCEPT_TOKEN(anon_sym_no);
       if (lookahead == 't') ADVANCE(175);
       END_STATE();
-    case 73:
+    case 72:
       if (lookahead == 'e') ADVANCE(176);
       END_STATE();
+    case 73:
+      if (lookahead == 't') ADVANCE(177);
+      END_STATE();
     case 74:
-      ACCEPT_TOKEN(anon_sym_oz);
+      if (lookahead == 'e') ADVANCE(178);
       END_STATE();
     case 75:
-      if (lookahead == 'i') ADVANCE(177);
-      if (lookahead == 'l') ADVANCE(178);
-      if (lookahead == 's') ADVANCE(179);
-      if (lookahead == 't') ADVANCE(180);
+      ACCEPT_TOKEN(anon_sym_oz);
       END_STATE();
     case 76:
-      if (lookahead == 'c') ADVANCE(181);
-      if (lookahead == 'g') ADVANCE(182);
+      if (lookahead == 'i') ADVANCE(179);
+      if (lookahead == 'l') ADVANCE(180);
+      if (lookahead == 's') ADVANCE(181);
+      if (lookahead == 't') ADVANCE(182);
       END_STATE();
     case 77:
-      if (lookahead == 'k') ADVANCE(183);
-      if (lookahead == 's') ADVANCE(184);
-      if (lookahead == 'w') ADVANCE(185);
+      if (lookahead == 'c') ADVANCE(183);
+      if (lookahead == 'g') ADVANCE(184);
       END_STATE();
     case 78:
-      if (lookahead == 'a') ADVANCE(186);
+      if (lookahead == 'k') ADVANCE(185);
+      if (lookahead == 's') ADVANCE(186);
+      if (lookahead == 'w') ADVANCE(187);
       END_STATE();
     case 79:
-      if (lookahead == 'b') ADVANCE(187);
-      if (lookahead == 'c') ADVANCE(188);
-      if (lookahead == 'd') ADVANCE(189);
-      if (lookahead == 'p') ADVANCE(190);
-      if (lookahead == 't') ADVANCE(191);
-      if (lookahead == 'v') ADVANCE(192);
+      if (lookahead == 'a') ADVANCE(188);
       END_STATE();
     case 80:
-      if (lookahead == 'g') ADVANCE(193);
+      if (lookahead == 'b') ADVANCE(189);
+      if (lookahead == 'c') ADVANCE(190);
+      if (lookahead == 'd') ADVANCE(191);
+      if (lookahead == 'p') ADVANCE(192);
+      if (lookahead == 't') ADVANCE(193);
+      if (lookahead == 'v') ADVANCE(194);
       END_STATE();
     case 81:
-      if (lookahead == 'a') ADVANCE(194);
+      if (lookahead == 'g') ADVANCE(195);
       END_STATE();
     case 82:
-      if (lookahead == 'c') ADVANCE(195);
-      if (lookahead == 'e') ADVANCE(196);
-      if (lookahead == 'p') ADVANCE(197);
-      if (lookahead == 'q') ADVANCE(198);
+      if (lookahead == 'a') ADVANCE(196);
       END_STATE();
     case 83:
-      if (lookahead == 'i') ADVANCE(199);
+      if (lookahead == 'c') ADVANCE(197);
+      if (lookahead == 'e') ADVANCE(198);
+      if (lookahead == 'p') ADVANCE(199);
+      if (lookahead == 'q') ADVANCE(200);
       END_STATE();
     case 84:
-      if (lookahead == 'e') ADVANCE(200);
       if (lookahead == 'i') ADVANCE(201);
-      if (lookahead == 'o') ADVANCE(202);
       END_STATE();
     case 85:
-      if (lookahead == 'a') ADVANCE(203);
-      if (lookahead == 'r') ADVANCE(204);
+      if (lookahead == 'e') ADVANCE(202);
+      if (lookahead == 'i') ADVANCE(203);
+      if (lookahead == 'o') ADVANCE(204);
       END_STATE();
     case 86:
       if (lookahead == 'a') ADVANCE(205);
-      if (lookahead == 'e') ADVANCE(206);
-      if (lookahead == 'o') ADVANCE(207);
+      if (lookahead == 'r') ADVANCE(206);
       END_STATE();
     case 87:
-      if (lookahead == 's') ADVANCE(208);
+      if (lookahead == 'a') ADVANCE(207);
+      if (lookahead == 'e') ADVANCE(208);
+      if (lookahead == 'o') ADVANCE(209);
       END_STATE();
     case 88:
-      if (lookahead == 'l') ADVANCE(209);
-      if (lookahead == 'x') ADVANCE(210);
+      if (lookahead == 's') ADVANCE(210);
       END_STATE();
     case 89:
-      if (lookahead == 'e') ADVANCE(211);
-      if (lookahead == 'm') ADVANCE(212);
-      if (lookahead == 'p') ADVANCE(213);
+      if (lookahead == 'l') ADVANCE(211);
+      if (lookahead == 'x') ADVANCE(212);
       END_STATE();
     case 90:
-      if (lookahead == 'o') ADVANCE(214);
-      if (lookahead == 'r') ADVANCE(215);
+      if (lookahead == 'e') ADVANCE(213);
+      if (lookahead == 'm') ADVANCE(214);
+      if (lookahead == 'p') ADVANCE(215);
       END_STATE();
     case 91:
-      if (lookahead == 'a') ADVANCE(216);
-      if (lookahead == 'i') ADVANCE(217);
+      if (lookahead == 'o') ADVANCE(216);
+      if (lookahead == 'r') ADVANCE(217);
       END_STATE();
     case 92:
-      if (lookahead == 'b') ADVANCE(218);
+      if (lookahead == 'a') ADVANCE(218);
+      if (lookahead == 'i') ADVANCE(219);
       END_STATE();
     case 93:
-      ACCEPT_TOKEN(anon_sym_um);
+      if (lookahead == 'b') ADVANCE(220);
       END_STATE();
     case 94:
-      if (lookahead == 'e') ADVANCE(219);
-      if (lookahead == 't') ADVANCE(220);
+      ACCEPT_TOKEN(anon_sym_um);
       END_STATE();
     case 95:
-      if (lookahead == 'p') ADVANCE(221);
+      if (lookahead == 'e') ADVANCE(221);
+      if (lookahead == 't') ADVANCE(222);
       END_STATE();
     case 96:
-      if (lookahead == 'e') ADVANCE(222);
+      if (lookahead == 'p') ADVANCE(223);
       END_STATE();
     case 97:
-      if (lookahead == 'r') ADVANCE(223);
+      if (lookahead == 'e') ADVANCE(224);
       END_STATE();
     case 98:
-      if (lookahead == 'a') ADVANCE(224);
+      if (lookahead == 'r') ADVANCE(225);
       END_STATE();
     case 99:
-      if (lookahead == 'd') ADVANCE(225);
-      if (lookahead == 'r') ADVANCE(226);
+      if (lookahead == 'a') ADVANCE(226);
       END_STATE();
     case 100:
-      ACCEPT_TOKEN(anon_sym_wk);
+      if (lookahead == 'd') ADVANCE(227);
+      if (lookahead == 'r') ADVANCE(228);
       END_STATE();
     case 101:
-      ACCEPT_TOKEN(anon_sym_GPa);
+      ACCEPT_TOKEN(anon_sym_wk);
       END_STATE();
     case 102:
-      ACCEPT_TOKEN(anon_sym_MPa);
+      ACCEPT_TOKEN(anon_sym_GPa);
       END_STATE();
     case 103:
-      ACCEPT_TOKEN(anon_sym_Nmm);
+      ACCEPT_TOKEN(anon_sym_MPa);
       END_STATE();
     case 104:
-      if (lookahead == 'e') ADVANCE(227);
+      ACCEPT_TOKEN(anon_sym_Nmm);
       END_STATE();
     case 105:
-      if (lookahead == 'i') ADVANCE(228);
+      if (lookahead == 'e') ADVANCE(229);
       END_STATE();
     case 106:
-      if (lookahead == 'h') ADVANCE(229);
+      if (lookahead == 'i') ADVANCE(230);
       END_STATE();
     case 107:
-      if (lookahead == 'y') ADVANCE(230);
+      if (lookahead == 'h') ADVANCE(231);
       END_STATE();
     case 108:
-      if (lookahead == 'd') ADVANCE(231);
+      if (lookahead == 'y') ADVANCE(232);
       END_STATE();
     case 109:
-      if (lookahead == 'd') ADVANCE(232);
-      END_STATE();
-    case 110:
       if (lookahead == 'd') ADVANCE(233);
       END_STATE();
-    case 111:
-      if (lookahead == 'e') ADVANCE(234);
+    case 110:
+      if (lookahead == 'd') ADVANCE(234);
       END_STATE();
-    case 112:
+    case 111:
       if (lookahead == 'd') ADVANCE(235);
       END_STATE();
+    case 112:
+      if (lookahead == 'e') ADVANCE(236);
+      END_STATE();
     case 113:
-      if (lookahead == 'k') ADVANCE(236);
+      if (lookahead == 'd') ADVANCE(237);
       END_STATE();
     case 114:
-      if (lookahead == 'c') ADVANCE(237);
+      if (lookahead == 'k') ADVANCE(238);
       END_STATE();
     case 115:
-      if (lookahead == 't') ADVANCE(238);
+      if (lookahead == 'c') ADVANCE(239);
       END_STATE();
     case 116:
-      if (lookahead == 'a') ADVANCE(239);
+      if (lookahead == 't') ADVANCE(240);
       END_STATE();
     case 117:
-      if (lookahead == 'i') ADVANCE(240);
+      if (lookahead == 'a') ADVANCE(241);
       END_STATE();
     case 118:
-      if (lookahead == 'e') ADVANCE(241);
+      if (lookahead == 'i') ADVANCE(242);
       END_STATE();
     case 119:
-      if (lookahead == 't') ADVANCE(242);
+      if (lookahead == 'e') ADVANCE(243);
       END_STATE();
     case 120:
-      if (lookahead == 'i') ADVANCE(243);
-      if (lookahead == 'n') ADVANCE(244);
-      if (lookahead == 'r') ADVANCE(245);
+      if (lookahead == 't') ADVANCE(244);
       END_STATE();
     case 121:
-      if (lookahead == 'c') ADVANCE(246);
+      if (lookahead == 'i') ADVANCE(245);
+      if (lookahead == 'n') ADVANCE(246);
+      if (lookahead == 'r') ADVANCE(247);
       END_STATE();
     case 122:
-      if (lookahead == 'n') ADVANCE(247);
-      if (lookahead == 'p') ADVANCE(248);
+      if (lookahead == 'c') ADVANCE(248);
       END_STATE();
     case 123:
-      if (lookahead == 's') ADVANCE(249);
+      if (lookahead == 'n') ADVANCE(249);
+      if (lookahead == 'p') ADVANCE(250);
       END_STATE();
     case 124:
-      if (lookahead == 'l') ADVANCE(250);
+      if (lookahead == 's') ADVANCE(251);
       END_STATE();
     case 125:
-      if (lookahead == 'r') ADVANCE(251);
+      if (lookahead == 'l') ADVANCE(252);
       END_STATE();
     case 126:
-      if (lookahead == 's') ADVANCE(252);
-      if (lookahead == 'w') ADVANCE(253);
+      if (lookahead == 'r') ADVANCE(253);
       END_STATE();
     case 127:
-      if (lookahead == 'o') ADVANCE(254);
+      if (lookahead == 's') ADVANCE(254);
+      if (lookahead == 'w') ADVANCE(255);
       END_STATE();
     case 128:
-      if (lookahead == 'a') ADVANCE(255);
+      if (lookahead == 'v') ADVANCE(256);
       END_STATE();
     case 129:
-      ACCEPT_TOKEN(anon_sym_deg);
+      if (lookahead == 'o') ADVANCE(257);
       END_STATE();
     case 130:
-      if (lookahead == 't') ADVANCE(256);
+      if (lookahead == 'a') ADVANCE(258);
       END_STATE();
     case 131:
-      if (lookahead == 'e') ADVANCE(257);
+      ACCEPT_TOKEN(anon_sym_deg);
       END_STATE();
     case 132:
-      if (lookahead == 's') ADVANCE(258);
+      if (lookahead == 't') ADVANCE(259);
       END_STATE();
     case 133:
-      if (lookahead == 'a') ADVANCE(259);
+      if (lookahead == 'e') ADVANCE(260);
       END_STATE();
     case 134:
-      if (lookahead == 'a') ADVANCE(260);
+      if (lookahead == 's') ADVANCE(261);
       END_STATE();
     case 135:
-      if (lookahead == 'r') ADVANCE(261);
+      if (lookahead == 'a') ADVANCE(262);
       END_STATE();
     case 136:
-      if (lookahead == 'e') ADVANCE(262);
+      if (lookahead == 'a') ADVANCE(263);
+      if (lookahead == 'o') ADVANCE(264);
       END_STATE();
     case 137:
-      if (lookahead == 'l') ADVANCE(263);
+      if (lookahead == 'r') ADVANCE(265);
       END_STATE();
     case 138:
-      if (lookahead == 'm') ADVANCE(264);
+      if (lookahead == 'e') ADVANCE(266);
       END_STATE();
     case 139:
-      if (lookahead == 'c') ADVANCE(265);
-      END_STATE();
-    case 140:
-      if (lookahead == 'm') ADVANCE(266);
-      END_STATE();
-    case 141:
-      ACCEPT_TOKEN(anon_sym_gap);
-      END_STATE();
-    case 142:
-      ACCEPT_TOKEN(anon_sym_gmm);
-      END_STATE();
-    case 143:
       if (lookahead == 'l') ADVANCE(267);
       END_STATE();
+    case 140:
+      if (lookahead == 'm') ADVANCE(268);
+      END_STATE();
+    case 141:
+      if (lookahead == 'c') ADVANCE(269);
+      END_STATE();
+    case 142:
+      if (lookahead == 'm') ADVANCE(270);
+      END_STATE();
+    case 143:
+      ACCEPT_TOKEN(anon_sym_gap);
+      END_STATE();
     case 144:
-      if (lookahead == 't') ADVANCE(268);
+      ACCEPT_TOKEN(anon_sym_gmm);
       END_STATE();
     case 145:
-      if (lookahead == 'd') ADVANCE(269);
+      if (lookahead == 'l') ADVANCE(271);
       END_STATE();
     case 146:
-      if (lookahead == 'k') ADVANCE(270);
+      if (lookahead == 't') ADVANCE(272);
       END_STATE();
     case 147:
-      if (lookahead == 's') ADVANCE(271);
+      if (lookahead == 'd') ADVANCE(273);
       END_STATE();
     case 148:
-      if (lookahead == 'i') ADVANCE(272);
+      if (lookahead == 'k') ADVANCE(274);
       END_STATE();
     case 149:
-      if (lookahead == 'l') ADVANCE(273);
+      if (lookahead == 's') ADVANCE(275);
       END_STATE();
     case 150:
-      if (lookahead == 'p') ADVANCE(274);
+      if (lookahead == 'i') ADVANCE(276);
       END_STATE();
     case 151:
-      if (lookahead == 'i') ADVANCE(275);
+      if (lookahead == 'l') ADVANCE(277);
       END_STATE();
     case 152:
-      if (lookahead == 'e') ADVANCE(276);
+      if (lookahead == 'p') ADVANCE(278);
       END_STATE();
     case 153:
-      ACCEPT_TOKEN(anon_sym_ipr);
+      if (lookahead == 'i') ADVANCE(279);
       END_STATE();
     case 154:
-      if (lookahead == 'e') ADVANCE(277);
+      if (lookahead == 'e') ADVANCE(280);
       END_STATE();
     case 155:
-      if (lookahead == 'g') ADVANCE(278);
+      ACCEPT_TOKEN(anon_sym_ipr);
       END_STATE();
     case 156:
-      if (lookahead == 'r') ADVANCE(279);
+      if (lookahead == 'e') ADVANCE(281);
       END_STATE();
     case 157:
-      if (lookahead == 't') ADVANCE(280);
+      if (lookahead == 'g') ADVANCE(282);
       END_STATE();
     case 158:
-      if (lookahead == 'a') ADVANCE(281);
+      if (lookahead == 'r') ADVANCE(283);
       END_STATE();
     case 159:
-      if (lookahead == 'i') ADVANCE(282);
+      if (lookahead == 't') ADVANCE(284);
       END_STATE();
     case 160:
-      if (lookahead == 'g') ADVANCE(283);
+      if (lookahead == 'a') ADVANCE(285);
       END_STATE();
     case 161:
-      if (lookahead == 'g') ADVANCE(284);
+      if (lookahead == 'i') ADVANCE(286);
       END_STATE();
     case 162:
-      if (lookahead == 's') ADVANCE(285);
+      if (lookahead == 'g') ADVANCE(287);
       END_STATE();
     case 163:
-      if (lookahead == 't') ADVANCE(286);
+      if (lookahead == 'g') ADVANCE(288);
       END_STATE();
     case 164:
-      if (lookahead == 'e') ADVANCE(287);
+      if (lookahead == 's') ADVANCE(289);
       END_STATE();
     case 165:
-      if (lookahead == 'l') ADVANCE(288);
+      if (lookahead == 't') ADVANCE(290);
       END_STATE();
     case 166:
-      ACCEPT_TOKEN(anon_sym_mil);
+      if (lookahead == 'e') ADVANCE(291);
       END_STATE();
     case 167:
-      ACCEPT_TOKEN(anon_sym_min);
-      if (lookahead == 'i') ADVANCE(289);
+      if (lookahead == 'l') ADVANCE(292);
       END_STATE();
     case 168:
-      if (lookahead == 's') ADVANCE(290);
+      ACCEPT_TOKEN(anon_sym_mil);
       END_STATE();
     case 169:
-      if (lookahead == 'a') ADVANCE(291);
+      ACCEPT_TOKEN(anon_sym_min);
+      if (lookahead == 'i') ADVANCE(293);
       END_STATE();
     case 170:
-      if (lookahead == 't') ADVANCE(292);
+      if (lookahead == 's') ADVANCE(294);
       END_STATE();
     case 171:
-      if (lookahead == 'a') ADVANCE(293);
+      if (lookahead == 'a') ADVANCE(295);
       END_STATE();
     case 172:
-      if (lookahead == 'h') ADVANCE(294);
+      if (lookahead == 't') ADVANCE(296);
       END_STATE();
     case 173:
-      if (lookahead == 'a') ADVANCE(295);
-      if (lookahead == 'e') ADVANCE(296);
+      if (lookahead == 'a') ADVANCE(297);
       END_STATE();
     case 174:
-      if (lookahead == 'n') ADVANCE(297);
+      if (lookahead == 'h') ADVANCE(298);
       END_STATE();
     case 175:
-      ACCEPT_TOKEN(anon_sym_out);
+      if (lookahead == 'a') ADVANCE(299);
+      if (lookahead == 'e') ADVANCE(300);
       END_STATE();
     case 176:
-      if (lookahead == 'r') ADVANCE(298);
+      if (lookahead == 'n') ADVANCE(301);
       END_STATE();
     case 177:
-      if (lookahead == 'n') ADVANCE(299);
+      ACCEPT_TOKEN(anon_sym_out);
       END_STATE();
     case 178:
-      if (lookahead == 'a') ADVANCE(300);
+      if (lookahead == 'r') ADVANCE(302);
       END_STATE();
     case 179:
-      if (lookahead == 's') ADVANCE(301);
+      if (lookahead == 'n') ADVANCE(303);
       END_STATE();
     case 180:
-      if (lookahead == 'i') ADVANCE(302);
+      if (lookahead == 'a') ADVANCE(304);
       END_STATE();
     case 181:
-      if (lookahead == 'k') ADVANCE(303);
+      if (lookahead == 's') ADVANCE(305);
       END_STATE();
     case 182:
-      if (lookahead == 'g') ADVANCE(304);
+      if (lookahead == 'i') ADVANCE(306);
       END_STATE();
     case 183:
-      if (lookahead == 'i') ADVANCE(305);
+      if (lookahead == 'k') ADVANCE(307);
       END_STATE();
     case 184:
-      if (lookahead == 't') ADVANCE(306);
+      if (lookahead == 'g') ADVANCE(308);
       END_STATE();
     case 185:
-      if (lookahead == 'e') ADVANCE(307);
+      if (lookahead == 'i') ADVANCE(309);
       END_STATE();
     case 186:
-      if (lookahead == 'c') ADVANCE(308);
+      if (lookahead == 't') ADVANCE(310);
       END_STATE();
     case 187:
-      if (lookahead == 'o') ADVANCE(309);
+      if (lookahead == 'e') ADVANCE(311);
       END_STATE();
     case 188:
-      if (lookahead == 'o') ADVANCE(310);
+      if (lookahead == 'c') ADVANCE(312);
       END_STATE();
     case 189:
-      if (lookahead == 'u') ADVANCE(311);
+      if (lookahead == 'o') ADVANCE(313);
       END_STATE();
     case 190:
-      if (lookahead == 'o') ADVANCE(312);
+      if (lookahead == 'o') ADVANCE(314);
       END_STATE();
     case 191:
-      if (lookahead == 'a') ADVANCE(313);
+      if (lookahead == 'u') ADVANCE(315);
       END_STATE();
     case 192:
-      if (lookahead == 'e') ADVANCE(314);
+      if (lookahead == 'o') ADVANCE(316);
       END_STATE();
     case 193:
-      if (lookahead == 'h') ADVANCE(315);
+      if (lookahead == 'a') ADVANCE(317);
       END_STATE();
     case 194:
-      if (lookahead == 'n') ADVANCE(316);
+      if (lookahead == 'e') ADVANCE(318);
       END_STATE();
     case 195:
-      if (lookahead == 't') ADVANCE(317);
+      if (lookahead == 'h') ADVANCE(319);
       END_STATE();
     case 196:
-      if (lookahead == 'n') ADVANCE(318);
+      if (lookahead == 'n') ADVANCE(320);
       END_STATE();
     case 197:
-      if (lookahead == 'a') ADVANCE(319);
+      if (lookahead == 't') ADVANCE(321);
       END_STATE();
     case 198:
-      if (lookahead == 'u') ADVANCE(320);
+      if (lookahead == 'n') ADVANCE(322);
       END_STATE();
     case 199:
-      if (lookahead == 'p') ADVANCE(321);
+      if (lookahead == 'a') ADVANCE(323);
       END_STATE();
     case 200:
-      if (lookahead == 'e') ADVANCE(322);
+      if (lookahead == 'u') ADVANCE(324);
       END_STATE();
     case 201:
-      if (lookahead == 'd') ADVANCE(323);
+      if (lookahead == 'p') ADVANCE(325);
       END_STATE();
     case 202:
-      if (lookahead == 't') ADVANCE(324);
+      if (lookahead == 'e') ADVANCE(326);
       END_STATE();
     case 203:
-      if (lookahead == 'c') ADVANCE(325);
+      if (lookahead == 'd') ADVANCE(327);
       END_STATE();
     case 204:
-      if (lookahead == 'i') ADVANCE(326);
+      if (lookahead == 't') ADVANCE(328);
       END_STATE();
     case 205:
-      if (lookahead == 'r') ADVANCE(327);
+      if (lookahead == 'c') ADVANCE(329);
       END_STATE();
     case 206:
-      if (lookahead == 'p') ADVANCE(328);
+      if (lookahead == 'i') ADVANCE(330);
       END_STATE();
     case 207:
-      if (lookahead == 'p') ADVANCE(329);
+      if (lookahead == 'r') ADVANCE(331);
       END_STATE();
     case 208:
-      if (lookahead == 'k') ADVANCE(330);
+      if (lookahead == 'p') ADVANCE(332);
       END_STATE();
     case 209:
-      if (lookahead == 'e') ADVANCE(331);
+      if (lookahead == 'p') ADVANCE(333);
       END_STATE();
     case 210:
-      if (lookahead == 't') ADVANCE(332);
+      if (lookahead == 'k') ADVANCE(334);
       END_STATE();
     case 211:
-      ACCEPT_TOKEN(anon_sym_tie);
+      if (lookahead == 'e') ADVANCE(335);
       END_STATE();
     case 212:
-      if (lookahead == 'e') ADVANCE(333);
+      if (lookahead == 't') ADVANCE(336);
       END_STATE();
     case 213:
-      if (lookahead == 'p') ADVANCE(334);
+      ACCEPT_TOKEN(anon_sym_tie);
       END_STATE();
     case 214:
-      if (lookahead == 't') ADVANCE(335);
+      if (lookahead == 'e') ADVANCE(337);
       END_STATE();
     case 215:
-      if (lookahead == 'q') ADVANCE(336);
+      if (lookahead == 'p') ADVANCE(338);
       END_STATE();
     case 216:
-      if (lookahead == 'c') ADVANCE(337);
+      if (lookahead == 't') ADVANCE(339);
       END_STATE();
     case 217:
-      if (lookahead == 'm') ADVANCE(338);
+      if (lookahead == 'q') ADVANCE(340);
       END_STATE();
     case 218:
-      if (lookahead == 'e') ADVANCE(339);
+      if (lookahead == 'c') ADVANCE(341);
       END_STATE();
     case 219:
-      if (lookahead == 'r') ADVANCE(340);
+      if (lookahead == 'm') ADVANCE(342);
       END_STATE();
     case 220:
-      if (lookahead == 'i') ADVANCE(341);
+      if (lookahead == 'e') ADVANCE(343);
       END_STATE();
     case 221:
-      if (lookahead == 'e') ADVANCE(342);
-      END_STATE();
-    case 222:
-      ACCEPT_TOKEN(anon_sym_use);
-      END_STATE();
-    case 223:
-      if (lookahead == 'i') ADVANCE(343);
-      END_STATE();
-    case 224:
       if (lookahead == 'r') ADVANCE(344);
       END_STATE();
-    case 225:
-      if (lookahead == 't') ADVANCE(345);
+    case 222:
+      if (lookahead == 'i') ADVANCE(345);
       END_STATE();
-    case 226:
+    case 223:
       if (lookahead == 'e') ADVANCE(346);
       END_STATE();
+    case 224:
+      ACCEPT_TOKEN(anon_sym_use);
+      END_STATE();
+    case 225:
+      if (lookahead == 'i') ADVANCE(347);
+      END_STATE();
+    case 226:
+      if (lookahead == 'r') ADVANCE(348);
+      END_STATE();
     case 227:
-      if (lookahead == 'p') ADVANCE(347);
+      if (lookahead == 't') ADVANCE(349);
       END_STATE();
     case 228:
-      if (lookahead == 'v') ADVANCE(348);
+      if (lookahead == 'e') ADVANCE(350);
       END_STATE();
     case 229:
-      if (lookahead == 'o') ADVANCE(349);
+      if (lookahead == 'p') ADVANCE(351);
       END_STATE();
     case 230:
-      if (lookahead == 'l') ADVANCE(350);
+      if (lookahead == 'v') ADVANCE(352);
       END_STATE();
     case 231:
-      ACCEPT_TOKEN(anon_sym_band);
-      if (lookahead == 'e') ADVANCE(351);
+      if (lookahead == 'o') ADVANCE(353);
       END_STATE();
     case 232:
-      ACCEPT_TOKEN(anon_sym_bend);
+      if (lookahead == 'l') ADVANCE(354);
       END_STATE();
     case 233:
-      if (lookahead == 's') ADVANCE(352);
+      ACCEPT_TOKEN(anon_sym_band);
+      if (lookahead == 'e') ADVANCE(355);
       END_STATE();
     case 234:
-      ACCEPT_TOKEN(anon_sym_bite);
-      if (lookahead == '-') ADVANCE(353);
+      ACCEPT_TOKEN(anon_sym_bend);
       END_STATE();
     case 235:
-      if (lookahead == 'e') ADVANCE(354);
+      if (lookahead == 's') ADVANCE(356);
       END_STATE();
     case 236:
-      if (lookahead == '-') ADVANCE(355);
+      ACCEPT_TOKEN(anon_sym_bite);
+      if (lookahead == '-') ADVANCE(357);
       END_STATE();
     case 237:
-      if (lookahead == 'k') ADVANCE(356);
+      if (lookahead == 'e') ADVANCE(358);
       END_STATE();
     case 238:
-      if (lookahead == 'o') ADVANCE(357);
+      if (lookahead == '-') ADVANCE(359);
       END_STATE();
     case 239:
-      if (lookahead == 's') ADVANCE(358);
+      if (lookahead == 'k') ADVANCE(360);
       END_STATE();
     case 240:
-      if (lookahead == 'n') ADVANCE(359);
+      if (lookahead == 'o') ADVANCE(361);
       END_STATE();
     case 241:
-      ACCEPT_TOKEN(anon_sym_case);
+      if (lookahead == 's') ADVANCE(362);
       END_STATE();
     case 242:
-      if (lookahead == 'i') ADVANCE(360);
+      if (lookahead == 'n') ADVANCE(363);
       END_STATE();
     case 243:
-      if (lookahead == 'n') ADVANCE(361);
-      if (lookahead == 'r') ADVANCE(362);
+      ACCEPT_TOKEN(anon_sym_case);
       END_STATE();
     case 244:
-      if (lookahead == 'g') ADVANCE(363);
+      if (lookahead == 'i') ADVANCE(364);
       END_STATE();
     case 245:
-      if (lookahead == 't') ADVANCE(364);
+      if (lookahead == 'n') ADVANCE(365);
+      if (lookahead == 'r') ADVANCE(366);
       END_STATE();
     case 246:
-      if (lookahead == 'k') ADVANCE(365);
+      if (lookahead == 'g') ADVANCE(367);
       END_STATE();
     case 247:
-      if (lookahead == 'i') ADVANCE(366);
+      if (lookahead == 't') ADVANCE(368);
       END_STATE();
     case 248:
-      ACCEPT_TOKEN(anon_sym_clip);
+      if (lookahead == 'k') ADVANCE(369);
       END_STATE();
     case 249:
-      if (lookahead == 'e') ADVANCE(367);
-      if (lookahead == 'i') ADVANCE(368);
+      if (lookahead == 'i') ADVANCE(370);
       END_STATE();
     case 250:
-      ACCEPT_TOKEN(anon_sym_coil);
+      ACCEPT_TOKEN(anon_sym_clip);
       END_STATE();
     case 251:
-      if (lookahead == 'd') ADVANCE(369);
+      if (lookahead == 'e') ADVANCE(371);
+      if (lookahead == 'i') ADVANCE(372);
       END_STATE();
     case 252:
-      if (lookahead == 's') ADVANCE(370);
+      ACCEPT_TOKEN(anon_sym_coil);
       END_STATE();
     case 253:
-      if (lookahead == 'd') ADVANCE(371);
+      if (lookahead == 'd') ADVANCE(373);
       END_STATE();
     case 254:
-      if (lookahead == 'n') ADVANCE(372);
+      if (lookahead == 's') ADVANCE(374);
       END_STATE();
     case 255:
-      if (lookahead == 'u') ADVANCE(373);
+      if (lookahead == 'd') ADVANCE(375);
       END_STATE();
     case 256:
-      if (lookahead == 'o') ADVANCE(374);
+      if (lookahead == 'e') ADVANCE(376);
       END_STATE();
     case 257:
-      ACCEPT_TOKEN(anon_sym_done);
-      END_STATE();
-    case 258:
-      if (lookahead == 't') ADVANCE(375);
-      END_STATE();
-    case 259:
-      if (lookahead == 'g') ADVANCE(376);
-      END_STATE();
-    case 260:
       if (lookahead == 'n') ADVANCE(377);
       END_STATE();
+    case 258:
+      if (lookahead == 'u') ADVANCE(378);
+      END_STATE();
+    case 259:
+      if (lookahead == 'o') ADVANCE(379);
+      END_STATE();
+    case 260:
+      ACCEPT_TOKEN(anon_sym_done);
+      END_STATE();
     case 261:
-      if (lookahead == 'a') ADVANCE(378);
+      if (lookahead == 't') ADVANCE(380);
       END_STATE();
     case 262:
-      if (lookahead == 'd') ADVANCE(379);
+      if (lookahead == 'g') ADVANCE(381);
       END_STATE();
     case 263:
-      if (lookahead == 'o') ADVANCE(380);
+      if (lookahead == 'n') ADVANCE(382);
       END_STATE();
     case 264:
-      ACCEPT_TOKEN(anon_sym_form);
+      if (lookahead == 's') ADVANCE(383);
       END_STATE();
     case 265:
-      if (lookahead == 't') ADVANCE(381);
+      if (lookahead == 'a') ADVANCE(384);
       END_STATE();
     case 266:
-      ACCEPT_TOKEN(anon_sym_from);
+      if (lookahead == 'd') ADVANCE(385);
       END_STATE();
     case 267:
-      ACCEPT_TOKEN(anon_sym_goal);
+      if (lookahead == 'o') ADVANCE(386);
       END_STATE();
     case 268:
-      if (lookahead == '-') ADVANCE(382);
+      ACCEPT_TOKEN(anon_sym_form);
       END_STATE();
     case 269:
-      ACCEPT_TOKEN(anon_sym_hold);
+      if (lookahead == 't') ADVANCE(387);
       END_STATE();
     case 270:
-      ACCEPT_TOKEN(anon_sym_hook);
+      ACCEPT_TOKEN(anon_sym_from);
       END_STATE();
     case 271:
-      if (lookahead == 'e') ADVANCE(383);
+      ACCEPT_TOKEN(anon_sym_goal);
       END_STATE();
     case 272:
-      if (lookahead == 'e') ADVANCE(384);
+      if (lookahead == '-') ADVANCE(388);
       END_STATE();
     case 273:
-      if (lookahead == 'a') ADVANCE(385);
+      ACCEPT_TOKEN(anon_sym_hold);
       END_STATE();
     case 274:
-      if (lookahead == 'l') ADVANCE(386);
+      ACCEPT_TOKEN(anon_sym_hook);
       END_STATE();
     case 275:
-      if (lookahead == 's') ADVANCE(387);
+      if (lookahead == 'e') ADVANCE(389);
       END_STATE();
     case 276:
-      if (lookahead == 'r') ADVANCE(388);
+      if (lookahead == 'e') ADVANCE(390);
       END_STATE();
     case 277:
-      if (lookahead == 'b') ADVANCE(389);
+      if (lookahead == 'a') ADVANCE(391);
       END_STATE();
     case 278:
-      if (lookahead == 'u') ADVANCE(390);
+      if (lookahead == 'l') ADVANCE(392);
       END_STATE();
     case 279:
-      if (lookahead == 'n') ADVANCE(391);
+      if (lookahead == 's') ADVANCE(393);
       END_STATE();
     case 280:
-      ACCEPT_TOKEN(anon_sym_left);
+      if (lookahead == 'r') ADVANCE(394);
       END_STATE();
     case 281:
-      if (lookahead == 't') ADVANCE(392);
+      if (lookahead == 'b') ADVANCE(395);
       END_STATE();
     case 282:
-      if (lookahead == 't') ADVANCE(393);
+      if (lookahead == 'u') ADVANCE(396);
       END_STATE();
     case 283:
-      if (lookahead == 'u') ADVANCE(394);
+      if (lookahead == 'n') ADVANCE(397);
       END_STATE();
     case 284:
-      if (lookahead == 'e') ADVANCE(395);
+      ACCEPT_TOKEN(anon_sym_left);
       END_STATE();
     case 285:
-      if (lookahead == 'e') ADVANCE(396);
+      if (lookahead == 't') ADVANCE(398);
       END_STATE();
     case 286:
-      ACCEPT_TOKEN(anon_sym_lost);
+      if (lookahead == 't') ADVANCE(399);
       END_STATE();
     case 287:
-      if (lookahead == 'r') ADVANCE(397);
+      if (lookahead == 'u') ADVANCE(400);
       END_STATE();
     case 288:
-      if (lookahead == 'i') ADVANCE(398);
+      if (lookahead == 'e') ADVANCE(401);
       END_STATE();
     case 289:
-      if (lookahead == '-') ADVANCE(399);
+      if (lookahead == 'e') ADVANCE(402);
       END_STATE();
     case 290:
-      if (lookahead == 'e') ADVANCE(400);
-      if (lookahead == 'i') ADVANCE(401);
+      ACCEPT_TOKEN(anon_sym_lost);
       END_STATE();
     case 291:
-      if (lookahead == 'r') ADVANCE(402);
+      if (lookahead == 'r') ADVANCE(403);
       END_STATE();
     case 292:
-      if (lookahead == 'h') ADVANCE(403);
+      if (lookahead == 'i') ADVANCE(404);
       END_STATE();
     case 293:
-      if (lookahead == 't') ADVANCE(404);
+      if (lookahead == '-') ADVANCE(405);
       END_STATE();
     case 294:
-      if (lookahead == 't') ADVANCE(405);
+      if (lookahead == 'e') ADVANCE(406);
+      if (lookahead == 'i') ADVANCE(407);
       END_STATE();
     case 295:
-      if (lookahead == 't') ADVANCE(406);
+      if (lookahead == 'r') ADVANCE(408);
       END_STATE();
     case 296:
-      ACCEPT_TOKEN(anon_sym_note);
+      if (lookahead == 'h') ADVANCE(409);
       END_STATE();
     case 297:
-      if (lookahead == '-') ADVANCE(407);
+      if (lookahead == 't') ADVANCE(410);
       END_STATE();
     case 298:
-      if (lookahead == '-') ADVANCE(408);
-      if (lookahead == 'b') ADVANCE(409);
-      if (lookahead == 'j') ADVANCE(410);
-      END_STATE();
-    case 299:
-      ACCEPT_TOKEN(anon_sym_pain);
-      END_STATE();
-    case 300:
       if (lookahead == 't') ADVANCE(411);
       END_STATE();
+    case 299:
+      if (lookahead == 't') ADVANCE(412);
+      END_STATE();
+    case 300:
+      ACCEPT_TOKEN(anon_sym_note);
+      END_STATE();
     case 301:
-      if (lookahead == 'i') ADVANCE(412);
+      if (lookahead == '-') ADVANCE(413);
       END_STATE();
     case 302:
-      if (lookahead == 'e') ADVANCE(413);
+      if (lookahead == '-') ADVANCE(414);
+      if (lookahead == 'b') ADVANCE(415);
+      if (lookahead == 'j') ADVANCE(416);
       END_STATE();
     case 303:
-      if (lookahead == '-') ADVANCE(414);
+      ACCEPT_TOKEN(anon_sym_pain);
       END_STATE();
     case 304:
-      if (lookahead == 'y') ADVANCE(415);
+      if (lookahead == 't') ADVANCE(417);
       END_STATE();
     case 305:
-      if (lookahead == 'n') ADVANCE(416);
+      if (lookahead == 'i') ADVANCE(418);
       END_STATE();
     case 306:
-      ACCEPT_TOKEN(anon_sym_post);
-      if (lookahead == 's') ADVANCE(417);
+      if (lookahead == 'e') ADVANCE(419);
       END_STATE();
     case 307:
-      if (lookahead == 'r') ADVANCE(418);
+      if (lookahead == '-') ADVANCE(420);
       END_STATE();
     case 308:
-      if (lookahead == 't') ADVANCE(419);
+      if (lookahead == 'y') ADVANCE(421);
       END_STATE();
     case 309:
-      if (lookahead == 'n') ADVANCE(420);
+      if (lookahead == 'n') ADVANCE(422);
       END_STATE();
     case 310:
-      if (lookahead == 'r') ADVANCE(421);
-      END_STATE();
-    case 311:
-      if (lookahead == 'c') ADVANCE(422);
-      END_STATE();
-    case 312:
+      ACCEPT_TOKEN(anon_sym_post);
       if (lookahead == 's') ADVANCE(423);
       END_STATE();
+    case 311:
+      if (lookahead == 'r') ADVANCE(424);
+      END_STATE();
+    case 312:
+      if (lookahead == 't') ADVANCE(425);
+      END_STATE();
     case 313:
-      if (lookahead == 'i') ADVANCE(424);
+      if (lookahead == 'n') ADVANCE(426);
       END_STATE();
     case 314:
-      if (lookahead == 'r') ADVANCE(425);
+      if (lookahead == 'r') ADVANCE(427);
       END_STATE();
     case 315:
-      if (lookahead == 't') ADVANCE(426);
+      if (lookahead == 'c') ADVANCE(428);
       END_STATE();
     case 316:
-      ACCEPT_TOKEN(anon_sym_scan);
+      if (lookahead == 's') ADVANCE(429);
       END_STATE();
     case 317:
-      if (lookahead == 'i') ADVANCE(427);
+      if (lookahead == 'i') ADVANCE(430);
       END_STATE();
     case 318:
-      ACCEPT_TOKEN(anon_sym_seen);
+      if (lookahead == 'r') ADVANCE(431);
       END_STATE();
     case 319:
-      if (lookahead == 'r') ADVANCE(428);
+      if (lookahead == 't') ADVANCE(432);
       END_STATE();
     case 320:
-      if (lookahead == 'e') ADVANCE(429);
+      ACCEPT_TOKEN(anon_sym_scan);
       END_STATE();
     case 321:
-      ACCEPT_TOKEN(anon_sym_skip);
+      if (lookahead == 'i') ADVANCE(433);
       END_STATE();
     case 322:
-      if (lookahead == 'v') ADVANCE(430);
+      ACCEPT_TOKEN(anon_sym_seen);
       END_STATE();
     case 323:
-      if (lookahead == 'e') ADVANCE(431);
+      if (lookahead == 'r') ADVANCE(434);
       END_STATE();
     case 324:
-      ACCEPT_TOKEN(anon_sym_slot);
+      if (lookahead == 'e') ADVANCE(435);
       END_STATE();
     case 325:
-      if (lookahead == 'e') ADVANCE(432);
+      ACCEPT_TOKEN(anon_sym_skip);
       END_STATE();
     case 326:
-      if (lookahead == 'n') ADVANCE(433);
+      if (lookahead == 'v') ADVANCE(436);
       END_STATE();
     case 327:
-      if (lookahead == 't') ADVANCE(434);
+      if (lookahead == 'e') ADVANCE(437);
       END_STATE();
     case 328:
-      ACCEPT_TOKEN(anon_sym_step);
+      ACCEPT_TOKEN(anon_sym_slot);
       END_STATE();
     case 329:
-      ACCEPT_TOKEN(anon_sym_stop);
-      if (lookahead == 's') ADVANCE(435);
-      END_STATE();
-    case 330:
-      ACCEPT_TOKEN(anon_sym_task);
-      END_STATE();
-    case 331:
-      if (lookahead == 'p') ADVANCE(436);
-      END_STATE();
-    case 332:
-      ACCEPT_TOKEN(anon_sym_text);
-      END_STATE();
-    case 333:
-      if (lookahead == 's') ADVANCE(437);
-      END_STATE();
-    case 334:
       if (lookahead == 'e') ADVANCE(438);
       END_STATE();
+    case 330:
+      if (lookahead == 'n') ADVANCE(439);
+      END_STATE();
+    case 331:
+      if (lookahead == 't') ADVANCE(440);
+      END_STATE();
+    case 332:
+      ACCEPT_TOKEN(anon_sym_step);
+      END_STATE();
+    case 333:
+      ACCEPT_TOKEN(anon_sym_stop);
+      if (lookahead == 's') ADVANCE(441);
+      END_STATE();
+    case 334:
+      ACCEPT_TOKEN(anon_sym_task);
+      END_STATE();
     case 335:
-      if (lookahead == 'h') ADVANCE(439);
+      if (lookahead == 'p') ADVANCE(442);
       END_STATE();
     case 336:
-      if (lookahead == 'u') ADVANCE(440);
+      ACCEPT_TOKEN(anon_sym_text);
       END_STATE();
     case 337:
-      if (lookahead == 't') ADVANCE(441);
+      if (lookahead == 's') ADVANCE(443);
       END_STATE();
     case 338:
-      ACCEPT_TOKEN(anon_sym_trim);
+      if (lookahead == 'e') ADVANCE(444);
       END_STATE();
     case 339:
-      ACCEPT_TOKEN(anon_sym_tube);
-      if (lookahead == 's') ADVANCE(442);
+      if (lookahead == 'h') ADVANCE(445);
       END_STATE();
     case 340:
-      if (lookahead == 'u') ADVANCE(443);
+      if (lookahead == 'u') ADVANCE(446);
       END_STATE();
     case 341:
-      if (lookahead == 'l') ADVANCE(444);
+      if (lookahead == 't') ADVANCE(447);
       END_STATE();
     case 342:
-      if (lookahead == 'r') ADVANCE(445);
+      ACCEPT_TOKEN(anon_sym_trim);
       END_STATE();
     case 343:
-      if (lookahead == 'a') ADVANCE(446);
+      ACCEPT_TOKEN(anon_sym_tube);
+      if (lookahead == 's') ADVANCE(448);
       END_STATE();
     case 344:
-      ACCEPT_TOKEN(anon_sym_wear);
+      if (lookahead == 'u') ADVANCE(449);
       END_STATE();
     case 345:
-      if (lookahead == 'h') ADVANCE(447);
+      if (lookahead == 'l') ADVANCE(450);
       END_STATE();
     case 346:
-      ACCEPT_TOKEN(anon_sym_wire);
+      if (lookahead == 'r') ADVANCE(451);
       END_STATE();
     case 347:
-      if (lookahead == 't') ADVANCE(448);
+      if (lookahead == 'a') ADVANCE(452);
       END_STATE();
     case 348:
-      if (lookahead == 'e') ADVANCE(449);
+      ACCEPT_TOKEN(anon_sym_wear);
       END_STATE();
     case 349:
-      if (lookahead == 'r') ADVANCE(450);
+      if (lookahead == 'h') ADVANCE(453);
       END_STATE();
     case 350:
-      if (lookahead == 'o') ADVANCE(451);
+      ACCEPT_TOKEN(anon_sym_wire);
       END_STATE();
     case 351:
-      if (lookahead == 'd') ADVANCE(452);
+      if (lookahead == 't') ADVANCE(454);
       END_STATE();
     case 352:
-      if (lookahead == '-') ADVANCE(453);
+      if (lookahead == 'e') ADVANCE(455);
       END_STATE();
     case 353:
-      if (lookahead == 'r') ADVANCE(454);
-      if (lookahead == 't') ADVANCE(455);
+      if (lookahead == 'r') ADVANCE(456);
       END_STATE();
     case 354:
-      if (lookahead == 'd') ADVANCE(456);
-      END_STATE();
-    case 355:
       if (lookahead == 'o') ADVANCE(457);
       END_STATE();
+    case 355:
+      if (lookahead == 'd') ADVANCE(458);
+      END_STATE();
     case 356:
-      if (lookahead == 'e') ADVANCE(458);
+      if (lookahead == '-') ADVANCE(459);
       END_STATE();
     case 357:
-      if (lookahead == 'n') ADVANCE(459);
+      if (lookahead == 'r') ADVANCE(460);
+      if (lookahead == 't') ADVANCE(461);
       END_STATE();
     case 358:
-      if (lookahead == 's') ADVANCE(460);
+      if (lookahead == 'd') ADVANCE(462);
       END_STATE();
     case 359:
-      if (lookahead == 'e') ADVANCE(461);
+      if (lookahead == 'o') ADVANCE(463);
       END_STATE();
     case 360:
-      if (lookahead == 'o') ADVANCE(462);
-      END_STATE();
-    case 361:
-      ACCEPT_TOKEN(anon_sym_chain);
-      END_STATE();
-    case 362:
-      if (lookahead == '-') ADVANCE(463);
-      END_STATE();
-    case 363:
       if (lookahead == 'e') ADVANCE(464);
       END_STATE();
+    case 361:
+      if (lookahead == 'n') ADVANCE(465);
+      END_STATE();
+    case 362:
+      if (lookahead == 's') ADVANCE(466);
+      END_STATE();
+    case 363:
+      if (lookahead == 'e') ADVANCE(467);
+      END_STATE();
     case 364:
-      ACCEPT_TOKEN(anon_sym_chart);
+      if (lookahead == 'o') ADVANCE(468);
       END_STATE();
     case 365:
-      ACCEPT_TOKEN(anon_sym_check);
+      ACCEPT_TOKEN(anon_sym_chain);
       END_STATE();
     case 366:
-      if (lookahead == 'c') ADVANCE(465);
+      if (lookahead == '-') ADVANCE(469);
       END_STATE();
     case 367:
-      if (lookahead == 'd') ADVANCE(466);
+      if (lookahead == 'e') ADVANCE(470);
       END_STATE();
     case 368:
-      if (lookahead == 'n') ADVANCE(467);
+      ACCEPT_TOKEN(anon_sym_chart);
       END_STATE();
     case 369:
-      if (lookahead == 'i') ADVANCE(468);
+      ACCEPT_TOKEN(anon_sym_check);
       END_STATE();
     case 370:
-      if (lookahead == 'b') ADVANCE(469);
+      if (lookahead == 'c') ADVANCE(471);
       END_STATE();
     case 371:
-      if (lookahead == 'i') ADVANCE(470);
+      if (lookahead == 'd') ADVANCE(472);
       END_STATE();
     case 372:
-      if (lookahead == 'd') ADVANCE(471);
+      if (lookahead == 'n') ADVANCE(473);
       END_STATE();
     case 373:
-      if (lookahead == 'l') ADVANCE(472);
-      END_STATE();
-    case 374:
-      if (lookahead == 'r') ADVANCE(473);
-      END_STATE();
-    case 375:
       if (lookahead == 'i') ADVANCE(474);
       END_STATE();
+    case 374:
+      if (lookahead == 'b') ADVANCE(475);
+      END_STATE();
+    case 375:
+      if (lookahead == 'i') ADVANCE(476);
+      END_STATE();
     case 376:
-      if (lookahead == 'e') ADVANCE(475);
+      if (lookahead == '-') ADVANCE(477);
       END_STATE();
     case 377:
-      if (lookahead == 'd') ADVANCE(476);
+      if (lookahead == 'd') ADVANCE(478);
       END_STATE();
     case 378:
-      if (lookahead == 'c') ADVANCE(477);
+      if (lookahead == 'l') ADVANCE(479);
       END_STATE();
     case 379:
-      ACCEPT_TOKEN(anon_sym_fixed);
+      if (lookahead == 'r') ADVANCE(480);
       END_STATE();
     case 380:
-      if (lookahead == 'w') ADVANCE(478);
+      if (lookahead == 'i') ADVANCE(481);
       END_STATE();
     case 381:
-      if (lookahead == 'i') ADVANCE(479);
+      if (lookahead == 'e') ADVANCE(482);
       END_STATE();
     case 382:
-      if (lookahead == 'i') ADVANCE(480);
+      if (lookahead == 'd') ADVANCE(483);
       END_STATE();
     case 383:
-      ACCEPT_TOKEN(anon_sym_house);
+      if (lookahead == 'e') ADVANCE(484);
       END_STATE();
     case 384:
-      if (lookahead == 'n') ADVANCE(481);
+      if (lookahead == 'c') ADVANCE(485);
       END_STATE();
     case 385:
-      if (lookahead == 'n') ADVANCE(482);
+      ACCEPT_TOKEN(anon_sym_fixed);
       END_STATE();
     case 386:
-      if (lookahead == 'a') ADVANCE(483);
+      if (lookahead == 'w') ADVANCE(486);
       END_STATE();
     case 387:
-      if (lookahead == 'o') ADVANCE(484);
+      if (lookahead == 'i') ADVANCE(487);
       END_STATE();
     case 388:
-      if (lookahead == 'v') ADVANCE(485);
+      if (lookahead == 'i') ADVANCE(488);
       END_STATE();
     case 389:
-      if (lookahead == 'a') ADVANCE(486);
+      ACCEPT_TOKEN(anon_sym_house);
       END_STATE();
     case 390:
-      if (lookahead == 'a') ADVANCE(487);
+      if (lookahead == 'n') ADVANCE(489);
       END_STATE();
     case 391:
-      if (lookahead == 'e') ADVANCE(488);
+      if (lookahead == 'n') ADVANCE(490);
       END_STATE();
     case 392:
-      if (lookahead == 'e') ADVANCE(489);
+      if (lookahead == 'a') ADVANCE(491);
       END_STATE();
     case 393:
-      ACCEPT_TOKEN(anon_sym_limit);
+      if (lookahead == 'o') ADVANCE(492);
       END_STATE();
     case 394:
-      if (lookahead == 'a') ADVANCE(490);
+      if (lookahead == 'v') ADVANCE(493);
       END_STATE();
     case 395:
-      if (lookahead == 's') ADVANCE(491);
+      if (lookahead == 'a') ADVANCE(494);
       END_STATE();
     case 396:
-      ACCEPT_TOKEN(anon_sym_loose);
+      if (lookahead == 'a') ADVANCE(495);
       END_STATE();
     case 397:
-      ACCEPT_TOKEN(anon_sym_lower);
+      if (lookahead == 'e') ADVANCE(496);
       END_STATE();
     case 398:
-      if (lookahead == 'n') ADVANCE(492);
+      if (lookahead == 'e') ADVANCE(497);
       END_STATE();
     case 399:
-      if (lookahead == 's') ADVANCE(493);
+      ACCEPT_TOKEN(anon_sym_limit);
       END_STATE();
     case 400:
-      if (lookahead == 'd') ADVANCE(494);
+      if (lookahead == 'a') ADVANCE(498);
       END_STATE();
     case 401:
-      if (lookahead == 'n') ADVANCE(495);
+      if (lookahead == 's') ADVANCE(499);
       END_STATE();
     case 402:
-      if (lookahead == 's') ADVANCE(496);
+      ACCEPT_TOKEN(anon_sym_loose);
       END_STATE();
     case 403:
-      if (lookahead == '-') ADVANCE(497);
+      ACCEPT_TOKEN(anon_sym_lower);
       END_STATE();
     case 404:
-      if (lookahead == 'i') ADVANCE(498);
+      if (lookahead == 'n') ADVANCE(500);
       END_STATE();
     case 405:
-      if (lookahead == '-') ADVANCE(499);
+      if (lookahead == 's') ADVANCE(501);
       END_STATE();
     case 406:
-      if (lookahead == 'i') ADVANCE(500);
+      if (lookahead == 'd') ADVANCE(502);
       END_STATE();
     case 407:
-      if (lookahead == 'b') ADVANCE(501);
-      if (lookahead == 'c') ADVANCE(502);
+      if (lookahead == 'n') ADVANCE(503);
       END_STATE();
     case 408:
-      if (lookahead == 't') ADVANCE(503);
+      if (lookahead == 's') ADVANCE(504);
       END_STATE();
     case 409:
-      if (lookahead == 'i') ADVANCE(504);
+      if (lookahead == '-') ADVANCE(505);
       END_STATE();
     case 410:
-      if (lookahead == 'e') ADVANCE(505);
+      if (lookahead == 'i') ADVANCE(506);
       END_STATE();
     case 411:
-      if (lookahead == 'a') ADVANCE(506);
+      if (lookahead == '-') ADVANCE(507);
       END_STATE();
     case 412:
-      if (lookahead == 'v') ADVANCE(507);
+      if (lookahead == 'i') ADVANCE(508);
       END_STATE();
     case 413:
-      if (lookahead == 'n') ADVANCE(508);
+      if (lookahead == 'b') ADVANCE(509);
+      if (lookahead == 'c') ADVANCE(510);
       END_STATE();
     case 414:
-      if (lookahead == 'u') ADVANCE(509);
+      if (lookahead == 't') ADVANCE(511);
       END_STATE();
     case 415:
-      if (lookahead == 'b') ADVANCE(510);
+      if (lookahead == 'i') ADVANCE(512);
       END_STATE();
     case 416:
-      if (lookahead == 'g') ADVANCE(511);
+      if (lookahead == 'e') ADVANCE(513);
       END_STATE();
     case 417:
-      ACCEPT_TOKEN(anon_sym_posts);
+      if (lookahead == 'a') ADVANCE(514);
       END_STATE();
     case 418:
-      if (lookahead == '-') ADVANCE(512);
+      if (lookahead == 'v') ADVANCE(515);
       END_STATE();
     case 419:
-      if (lookahead == 'i') ADVANCE(513);
+      if (lookahead == 'n') ADVANCE(516);
       END_STATE();
     case 420:
-      if (lookahead == 'd') ADVANCE(514);
+      if (lookahead == 'u') ADVANCE(517);
       END_STATE();
     case 421:
-      if (lookahead == 'd') ADVANCE(515);
+      if (lookahead == 'b') ADVANCE(518);
       END_STATE();
     case 422:
-      if (lookahead == 'e') ADVANCE(516);
+      if (lookahead == 'g') ADVANCE(519);
       END_STATE();
     case 423:
-      if (lookahead == 'i') ADVANCE(517);
+      ACCEPT_TOKEN(anon_sym_posts);
       END_STATE();
     case 424:
-      if (lookahead == 'n') ADVANCE(518);
+      if (lookahead == '-') ADVANCE(520);
       END_STATE();
     case 425:
-      if (lookahead == 's') ADVANCE(519);
+      if (lookahead == 'i') ADVANCE(521);
       END_STATE();
     case 426:
-      ACCEPT_TOKEN(anon_sym_right);
+      if (lookahead == 'd') ADVANCE(522);
       END_STATE();
     case 427:
-      if (lookahead == 'o') ADVANCE(520);
+      if (lookahead == 'd') ADVANCE(523);
       END_STATE();
     case 428:
-      if (lookahead == 'a') ADVANCE(521);
+      if (lookahead == 'e') ADVANCE(524);
       END_STATE();
     case 429:
-      if (lookahead == 'n') ADVANCE(522);
+      if (lookahead == 'i') ADVANCE(525);
       END_STATE();
     case 430:
-      if (lookahead == 'e') ADVANCE(523);
+      if (lookahead == 'n') ADVANCE(526);
       END_STATE();
     case 431:
-      ACCEPT_TOKEN(anon_sym_slide);
-      if (lookahead == '-') ADVANCE(524);
+      if (lookahead == 's') ADVANCE(527);
       END_STATE();
     case 432:
-      if (lookahead == 's') ADVANCE(525);
+      ACCEPT_TOKEN(anon_sym_right);
       END_STATE();
     case 433:
-      if (lookahead == 'g') ADVANCE(526);
+      if (lookahead == 'o') ADVANCE(528);
       END_STATE();
     case 434:
-      ACCEPT_TOKEN(anon_sym_start);
+      if (lookahead == 'a') ADVANCE(529);
       END_STATE();
     case 435:
-      ACCEPT_TOKEN(anon_sym_stops);
+      if (lookahead == 'n') ADVANCE(530);
       END_STATE();
     case 436:
-      if (lookahead == 'h') ADVANCE(527);
+      if (lookahead == 'e') ADVANCE(531);
       END_STATE();
     case 437:
-      ACCEPT_TOKEN(anon_sym_times);
+      ACCEPT_TOKEN(anon_sym_slide);
+      if (lookahead == '-') ADVANCE(532);
       END_STATE();
     case 438:
-      if (lookahead == 'd') ADVANCE(528);
+      if (lookahead == 's') ADVANCE(533);
       END_STATE();
     case 439:
-      ACCEPT_TOKEN(anon_sym_tooth);
-      if (lookahead == '-') ADVANCE(529);
+      if (lookahead == 'g') ADVANCE(534);
       END_STATE();
     case 440:
-      if (lookahead == 'e') ADVANCE(530);
+      ACCEPT_TOKEN(anon_sym_start);
       END_STATE();
     case 441:
-      if (lookahead == 'i') ADVANCE(531);
+      ACCEPT_TOKEN(anon_sym_stops);
       END_STATE();
     case 442:
-      ACCEPT_TOKEN(anon_sym_tubes);
+      if (lookahead == 'h') ADVANCE(535);
       END_STATE();
     case 443:
-      if (lookahead == 'p') ADVANCE(532);
+      ACCEPT_TOKEN(anon_sym_times);
       END_STATE();
     case 444:
-      ACCEPT_TOKEN(anon_sym_until);
+      if (lookahead == 'd') ADVANCE(536);
       END_STATE();
     case 445:
-      ACCEPT_TOKEN(anon_sym_upper);
+      ACCEPT_TOKEN(anon_sym_tooth);
+      if (lookahead == '-') ADVANCE(537);
       END_STATE();
     case 446:
-      if (lookahead == 'n') ADVANCE(533);
+      if (lookahead == 'e') ADVANCE(538);
       END_STATE();
     case 447:
-      ACCEPT_TOKEN(anon_sym_width);
+      if (lookahead == 'i') ADVANCE(539);
       END_STATE();
     case 448:
-      ACCEPT_TOKEN(anon_sym_accept);
+      ACCEPT_TOKEN(anon_sym_tubes);
       END_STATE();
     case 449:
-      ACCEPT_TOKEN(anon_sym_active);
+      if (lookahead == 'p') ADVANCE(540);
       END_STATE();
     case 450:
-      if (lookahead == 'a') ADVANCE(534);
+      ACCEPT_TOKEN(anon_sym_until);
       END_STATE();
     case 451:
-      if (lookahead == 's') ADVANCE(535);
+      ACCEPT_TOKEN(anon_sym_upper);
       END_STATE();
     case 452:
-      ACCEPT_TOKEN(anon_sym_banded);
+      if (lookahead == 'n') ADVANCE(541);
       END_STATE();
     case 453:
-      if (lookahead == 'f') ADVANCE(536);
+      ACCEPT_TOKEN(anon_sym_width);
       END_STATE();
     case 454:
-      if (lookahead == 'a') ADVANCE(537);
+      ACCEPT_TOKEN(anon_sym_accept);
       END_STATE();
     case 455:
-      if (lookahead == 'u') ADVANCE(538);
+      ACCEPT_TOKEN(anon_sym_active);
       END_STATE();
     case 456:
-      ACCEPT_TOKEN(anon_sym_bonded);
+      if (lookahead == 'a') ADVANCE(542);
       END_STATE();
     case 457:
-      if (lookahead == 'n') ADVANCE(539);
+      if (lookahead == 's') ADVANCE(543);
       END_STATE();
     case 458:
-      if (lookahead == 't') ADVANCE(540);
+      ACCEPT_TOKEN(anon_sym_banded);
       END_STATE();
     case 459:
-      ACCEPT_TOKEN(anon_sym_button);
+      if (lookahead == 'f') ADVANCE(544);
       END_STATE();
     case 460:
-      ACCEPT_TOKEN(anon_sym_bypass);
+      if (lookahead == 'a') ADVANCE(545);
       END_STATE();
     case 461:
-      if (lookahead == 's') ADVANCE(541);
+      if (lookahead == 'u') ADVANCE(546);
       END_STATE();
     case 462:
-      if (lookahead == 'n') ADVANCE(542);
+      ACCEPT_TOKEN(anon_sym_bonded);
+      if (lookahead == '-') ADVANCE(547);
       END_STATE();
     case 463:
-      if (lookahead == 't') ADVANCE(543);
-      END_STATE();
-    case 464:
-      ACCEPT_TOKEN(anon_sym_change);
-      END_STATE();
-    case 465:
-      ACCEPT_TOKEN(anon_sym_clinic);
-      END_STATE();
-    case 466:
-      ACCEPT_TOKEN(anon_sym_closed);
-      if (lookahead == '-') ADVANCE(544);
-      END_STATE();
-    case 467:
-      if (lookahead == 'g') ADVANCE(545);
-      END_STATE();
-    case 468:
-      if (lookahead == 'n') ADVANCE(546);
-      END_STATE();
-    case 469:
-      if (lookahead == 'i') ADVANCE(547);
-      END_STATE();
-    case 470:
       if (lookahead == 'n') ADVANCE(548);
       END_STATE();
-    case 471:
-      ACCEPT_TOKEN(anon_sym_debond);
-      END_STATE();
-    case 472:
+    case 464:
       if (lookahead == 't') ADVANCE(549);
       END_STATE();
-    case 473:
-      ACCEPT_TOKEN(anon_sym_doctor);
+    case 465:
+      ACCEPT_TOKEN(anon_sym_button);
       END_STATE();
-    case 474:
-      if (lookahead == 'c') ADVANCE(550);
+    case 466:
+      ACCEPT_TOKEN(anon_sym_bypass);
       END_STATE();
-    case 475:
-      ACCEPT_TOKEN(anon_sym_engage);
+    case 467:
+      if (lookahead == 's') ADVANCE(550);
       END_STATE();
-    case 476:
-      if (lookahead == 'e') ADVANCE(551);
+    case 468:
+      if (lookahead == 'n') ADVANCE(551);
       END_STATE();
-    case 477:
+    case 469:
       if (lookahead == 't') ADVANCE(552);
       END_STATE();
+    case 470:
+      ACCEPT_TOKEN(anon_sym_change);
+      END_STATE();
+    case 471:
+      ACCEPT_TOKEN(anon_sym_clinic);
+      END_STATE();
+    case 472:
+      ACCEPT_TOKEN(anon_sym_closed);
+      if (lookahead == '-') ADVANCE(553);
+      END_STATE();
+    case 473:
+      if (lookahead == 'g') ADVANCE(554);
+      END_STATE();
+    case 474:
+      if (lookahead == 'n') ADVANCE(555);
+      END_STATE();
+    case 475:
+      if (lookahead == 'i') ADVANCE(556);
+      END_STATE();
+    case 476:
+      if (lookahead == 'n') ADVANCE(557);
+      END_STATE();
+    case 477:
+      if (lookahead == 'o') ADVANCE(558);
+      END_STATE();
     case 478:
-      ACCEPT_TOKEN(anon_sym_follow);
+      ACCEPT_TOKEN(anon_sym_debond);
       END_STATE();
     case 479:
-      if (lookahead == 'o') ADVANCE(553);
+      if (lookahead == 't') ADVANCE(559);
       END_STATE();
     case 480:
-      if (lookahead == 'f') ADVANCE(554);
+      ACCEPT_TOKEN(anon_sym_doctor);
       END_STATE();
     case 481:
-      if (lookahead == 'e') ADVANCE(555);
-      END_STATE();
-    case 482:
-      if (lookahead == 't') ADVANCE(556);
-      END_STATE();
-    case 483:
-      if (lookahead == 'c') ADVANCE(557);
-      END_STATE();
-    case 484:
-      if (lookahead == 'r') ADVANCE(558);
-      END_STATE();
-    case 485:
-      if (lookahead == 'a') ADVANCE(559);
-      END_STATE();
-    case 486:
       if (lookahead == 'c') ADVANCE(560);
       END_STATE();
+    case 482:
+      ACCEPT_TOKEN(anon_sym_engage);
+      END_STATE();
+    case 483:
+      if (lookahead == 'e') ADVANCE(561);
+      END_STATE();
+    case 484:
+      ACCEPT_TOKEN(anon_sym_expose);
+      END_STATE();
+    case 485:
+      if (lookahead == 't') ADVANCE(562);
+      END_STATE();
+    case 486:
+      ACCEPT_TOKEN(anon_sym_follow);
+      END_STATE();
     case 487:
-      if (lookahead == 'g') ADVANCE(561);
+      if (lookahead == 'o') ADVANCE(563);
       END_STATE();
     case 488:
-      if (lookahead == 'd') ADVANCE(562);
+      if (lookahead == 'f') ADVANCE(564);
       END_STATE();
     case 489:
-      if (lookahead == 'd') ADVANCE(563);
+      if (lookahead == 'e') ADVANCE(565);
       END_STATE();
     case 490:
-      if (lookahead == 'l') ADVANCE(564);
+      if (lookahead == 't') ADVANCE(566);
       END_STATE();
     case 491:
-      if (lookahead == 't') ADVANCE(565);
-      END_STATE();
-    case 492:
-      if (lookahead == 'e') ADVANCE(566);
-      END_STATE();
-    case 493:
       if (lookahead == 'c') ADVANCE(567);
       END_STATE();
+    case 492:
+      if (lookahead == 'r') ADVANCE(568);
+      END_STATE();
+    case 493:
+      if (lookahead == 'a') ADVANCE(569);
+      END_STATE();
     case 494:
-      ACCEPT_TOKEN(anon_sym_missed);
+      if (lookahead == 'c') ADVANCE(570);
       END_STATE();
     case 495:
-      if (lookahead == 'g') ADVANCE(568);
+      if (lookahead == 'g') ADVANCE(571);
       END_STATE();
     case 496:
-      ACCEPT_TOKEN(anon_sym_molars);
+      if (lookahead == 'd') ADVANCE(572);
       END_STATE();
     case 497:
-      if (lookahead == 't') ADVANCE(569);
+      if (lookahead == 'd') ADVANCE(573);
       END_STATE();
     case 498:
-      if (lookahead == 'v') ADVANCE(570);
+      if (lookahead == 'l') ADVANCE(574);
       END_STATE();
     case 499:
-      if (lookahead == 't') ADVANCE(571);
+      if (lookahead == 't') ADVANCE(575);
       END_STATE();
     case 500:
-      if (lookahead == 'o') ADVANCE(572);
+      if (lookahead == 'e') ADVANCE(576);
       END_STATE();
     case 501:
-      if (lookahead == 'i') ADVANCE(573);
+      if (lookahead == 'c') ADVANCE(577);
       END_STATE();
     case 502:
-      if (lookahead == 'o') ADVANCE(574);
+      ACCEPT_TOKEN(anon_sym_missed);
       END_STATE();
     case 503:
-      if (lookahead == 'h') ADVANCE(575);
+      if (lookahead == 'g') ADVANCE(578);
       END_STATE();
     case 504:
-      if (lookahead == 't') ADVANCE(576);
+      ACCEPT_TOKEN(anon_sym_molars);
       END_STATE();
     case 505:
-      if (lookahead == 't') ADVANCE(577);
+      if (lookahead == 't') ADVANCE(579);
       END_STATE();
     case 506:
-      if (lookahead == 'l') ADVANCE(578);
+      if (lookahead == 'v') ADVANCE(580);
       END_STATE();
     case 507:
-      if (lookahead == 'e') ADVANCE(579);
+      if (lookahead == 't') ADVANCE(581);
       END_STATE();
     case 508:
-      if (lookahead == 't') ADVANCE(580);
+      if (lookahead == 'o') ADVANCE(582);
       END_STATE();
     case 509:
-      if (lookahead == 'p') ADVANCE(581);
+      if (lookahead == 'i') ADVANCE(583);
       END_STATE();
     case 510:
-      if (lookahead == 'a') ADVANCE(582);
+      if (lookahead == 'o') ADVANCE(584);
       END_STATE();
     case 511:
-      ACCEPT_TOKEN(anon_sym_poking);
+      if (lookahead == 'h') ADVANCE(585);
       END_STATE();
     case 512:
-      if (lookahead == 'a') ADVANCE(583);
-      END_STATE();
-    case 513:
-      if (lookahead == 'c') ADVANCE(584);
-      END_STATE();
-    case 514:
-      ACCEPT_TOKEN(anon_sym_rebond);
-      END_STATE();
-    case 515:
-      if (lookahead == 's') ADVANCE(585);
-      END_STATE();
-    case 516:
-      ACCEPT_TOKEN(anon_sym_reduce);
-      END_STATE();
-    case 517:
       if (lookahead == 't') ADVANCE(586);
       END_STATE();
+    case 513:
+      if (lookahead == 't') ADVANCE(587);
+      END_STATE();
+    case 514:
+      if (lookahead == 'l') ADVANCE(588);
+      END_STATE();
+    case 515:
+      if (lookahead == 'e') ADVANCE(589);
+      END_STATE();
+    case 516:
+      if (lookahead == 't') ADVANCE(590);
+      END_STATE();
+    case 517:
+      if (lookahead == 'p') ADVANCE(591);
+      END_STATE();
     case 518:
-      ACCEPT_TOKEN(anon_sym_retain);
+      if (lookahead == 'a') ADVANCE(592);
       END_STATE();
     case 519:
-      if (lookahead == 'e') ADVANCE(587);
+      ACCEPT_TOKEN(anon_sym_poking);
       END_STATE();
     case 520:
-      if (lookahead == 'n') ADVANCE(588);
+      if (lookahead == 'a') ADVANCE(593);
       END_STATE();
     case 521:
-      if (lookahead == 't') ADVANCE(589);
+      if (lookahead == 'c') ADVANCE(594);
       END_STATE();
     case 522:
-      if (lookahead == 'c') ADVANCE(590);
+      ACCEPT_TOKEN(anon_sym_rebond);
       END_STATE();
     case 523:
-      ACCEPT_TOKEN(anon_sym_sleeve);
+      if (lookahead == 's') ADVANCE(595);
       END_STATE();
     case 524:
-      if (lookahead == 'o') ADVANCE(591);
+      ACCEPT_TOKEN(anon_sym_reduce);
       END_STATE();
     case 525:
-      ACCEPT_TOKEN(anon_sym_spaces);
-      END_STATE();
-    case 526:
-      if (lookahead == 'l') ADVANCE(592);
-      END_STATE();
-    case 527:
-      if (lookahead == 'o') ADVANCE(593);
-      END_STATE();
-    case 528:
-      ACCEPT_TOKEN(anon_sym_tipped);
-      END_STATE();
-    case 529:
-      if (lookahead == 's') ADVANCE(594);
-      END_STATE();
-    case 530:
-      ACCEPT_TOKEN(anon_sym_torque);
-      END_STATE();
-    case 531:
-      if (lookahead == 'o') ADVANCE(595);
-      END_STATE();
-    case 532:
       if (lookahead == 't') ADVANCE(596);
       END_STATE();
+    case 526:
+      ACCEPT_TOKEN(anon_sym_retain);
+      END_STATE();
+    case 527:
+      if (lookahead == 'e') ADVANCE(597);
+      END_STATE();
+    case 528:
+      if (lookahead == 'n') ADVANCE(598);
+      END_STATE();
+    case 529:
+      if (lookahead == 't') ADVANCE(599);
+      END_STATE();
+    case 530:
+      if (lookahead == 'c') ADVANCE(600);
+      END_STATE();
+    case 531:
+      ACCEPT_TOKEN(anon_sym_sleeve);
+      END_STATE();
+    case 532:
+      if (lookahead == 'o') ADVANCE(601);
+      END_STATE();
     case 533:
-      if (lookahead == 't') ADVANCE(597);
+      ACCEPT_TOKEN(anon_sym_spaces);
       END_STATE();
     case 534:
-      if (lookahead == 'g') ADVANCE(598);
+      if (lookahead == 'l') ADVANCE(602);
       END_STATE();
     case 535:
-      if (lookahead == 'e') ADVANCE(599);
+      if (lookahead == 'o') ADVANCE(603);
       END_STATE();
     case 536:
-      if (lookahead == 'r') ADVANCE(600);
+      ACCEPT_TOKEN(anon_sym_tipped);
       END_STATE();
     case 537:
-      if (lookahead == 'i') ADVANCE(601);
+      if (lookahead == 's') ADVANCE(604);
       END_STATE();
     case 538:
-      if (lookahead == 'r') ADVANCE(602);
+      ACCEPT_TOKEN(anon_sym_torque);
       END_STATE();
     case 539:
-      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      if (lookahead == 'o') ADVANCE(605);
       END_STATE();
     case 540:
-      ACCEPT_TOKEN(anon_sym_bracket);
+      if (lookahead == 't') ADVANCE(606);
       END_STATE();
     case 541:
-      ACCEPT_TOKEN(anon_sym_canines);
-      END_STATE();
-    case 542:
-      ACCEPT_TOKEN(anon_sym_caution);
-      END_STATE();
-    case 543:
-      if (lookahead == 'i') ADVANCE(603);
-      END_STATE();
-    case 544:
-      if (lookahead == 'c') ADVANCE(604);
-      END_STATE();
-    case 545:
-      ACCEPT_TOKEN(anon_sym_closing);
-      if (lookahead == '-') ADVANCE(605);
-      END_STATE();
-    case 546:
-      if (lookahead == 'a') ADVANCE(606);
-      END_STATE();
-    case 547:
       if (lookahead == 't') ADVANCE(607);
       END_STATE();
-    case 548:
+    case 542:
       if (lookahead == 'g') ADVANCE(608);
       END_STATE();
+    case 543:
+      if (lookahead == 'e') ADVANCE(609);
+      END_STATE();
+    case 544:
+      if (lookahead == 'r') ADVANCE(610);
+      END_STATE();
+    case 545:
+      if (lookahead == 'i') ADVANCE(611);
+      END_STATE();
+    case 546:
+      if (lookahead == 'r') ADVANCE(612);
+      END_STATE();
+    case 547:
+      if (lookahead == 'e') ADVANCE(613);
+      END_STATE();
+    case 548:
+      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      END_STATE();
     case 549:
-      if (lookahead == 's') ADVANCE(609);
+      ACCEPT_TOKEN(anon_sym_bracket);
       END_STATE();
     case 550:
-      ACCEPT_TOKEN(anon_sym_elastic);
-      if (lookahead == 's') ADVANCE(610);
+      ACCEPT_TOKEN(anon_sym_canines);
       END_STATE();
     case 551:
-      if (lookahead == 'r') ADVANCE(611);
+      ACCEPT_TOKEN(anon_sym_caution);
       END_STATE();
     case 552:
-      ACCEPT_TOKEN(anon_sym_extract);
-      if (lookahead == 'e') ADVANCE(612);
-      if (lookahead == 'i') ADVANCE(613);
+      if (lookahead == 'i') ADVANCE(614);
       END_STATE();
     case 553:
-      if (lookahead == 'n') ADVANCE(614);
+      if (lookahead == 'c') ADVANCE(615);
       END_STATE();
     case 554:
-      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      ACCEPT_TOKEN(anon_sym_closing);
+      if (lookahead == '-') ADVANCE(616);
       END_STATE();
     case 555:
-      ACCEPT_TOKEN(anon_sym_hygiene);
+      if (lookahead == 'a') ADVANCE(617);
       END_STATE();
     case 556:
-      ACCEPT_TOKEN(anon_sym_implant);
+      if (lookahead == 't') ADVANCE(618);
       END_STATE();
     case 557:
-      if (lookahead == 'e') ADVANCE(615);
+      if (lookahead == 'g') ADVANCE(619);
       END_STATE();
     case 558:
-      if (lookahead == 's') ADVANCE(616);
+      if (lookahead == 'f') ADVANCE(620);
       END_STATE();
     case 559:
-      if (lookahead == 'l') ADVANCE(617);
+      if (lookahead == 's') ADVANCE(621);
       END_STATE();
     case 560:
-      if (lookahead == 'k') ADVANCE(618);
+      ACCEPT_TOKEN(anon_sym_elastic);
+      if (lookahead == 's') ADVANCE(622);
       END_STATE();
     case 561:
-      if (lookahead == 'e') ADVANCE(619);
+      if (lookahead == 'd') ADVANCE(623);
+      if (lookahead == 'r') ADVANCE(624);
       END_STATE();
     case 562:
-      ACCEPT_TOKEN(anon_sym_learned);
+      ACCEPT_TOKEN(anon_sym_extract);
+      if (lookahead == 'e') ADVANCE(625);
+      if (lookahead == 'i') ADVANCE(626);
       END_STATE();
     case 563:
-      ACCEPT_TOKEN(anon_sym_ligated);
+      if (lookahead == 'n') ADVANCE(627);
       END_STATE();
     case 564:
-      if (lookahead == '-') ADVANCE(620);
+      ACCEPT_TOKEN(anon_sym_halt_DASHif);
       END_STATE();
     case 565:
-      ACCEPT_TOKEN(anon_sym_longest);
+      ACCEPT_TOKEN(anon_sym_hygiene);
       END_STATE();
     case 566:
-      ACCEPT_TOKEN(anon_sym_midline);
+      ACCEPT_TOKEN(anon_sym_implant);
       END_STATE();
     case 567:
-      if (lookahead == 'r') ADVANCE(621);
-      END_STATE();
-    case 568:
-      ACCEPT_TOKEN(anon_sym_missing);
-      END_STATE();
-    case 569:
-      if (lookahead == 'e') ADVANCE(622);
-      END_STATE();
-    case 570:
-      if (lookahead == 'e') ADVANCE(623);
-      END_STATE();
-    case 571:
-      if (lookahead == 'i') ADVANCE(624);
-      END_STATE();
-    case 572:
-      if (lookahead == 'n') ADVANCE(625);
-      END_STATE();
-    case 573:
-      if (lookahead == 't') ADVANCE(626);
-      END_STATE();
-    case 574:
-      if (lookahead == 'i') ADVANCE(627);
-      END_STATE();
-    case 575:
       if (lookahead == 'e') ADVANCE(628);
       END_STATE();
+    case 568:
+      if (lookahead == 's') ADVANCE(629);
+      END_STATE();
+    case 569:
+      if (lookahead == 'l') ADVANCE(630);
+      END_STATE();
+    case 570:
+      if (lookahead == 'k') ADVANCE(631);
+      END_STATE();
+    case 571:
+      if (lookahead == 'e') ADVANCE(632);
+      END_STATE();
+    case 572:
+      ACCEPT_TOKEN(anon_sym_learned);
+      END_STATE();
+    case 573:
+      ACCEPT_TOKEN(anon_sym_ligated);
+      END_STATE();
+    case 574:
+      if (lookahead == '-') ADVANCE(633);
+      END_STATE();
+    case 575:
+      ACCEPT_TOKEN(anon_sym_longest);
+      END_STATE();
     case 576:
-      if (lookahead == 'e') ADVANCE(629);
+      ACCEPT_TOKEN(anon_sym_midline);
       END_STATE();
     case 577:
-      ACCEPT_TOKEN(anon_sym_overjet);
+      if (lookahead == 'r') ADVANCE(634);
       END_STATE();
     case 578:
-      if (lookahead == '-') ADVANCE(630);
+      ACCEPT_TOKEN(anon_sym_missing);
       END_STATE();
     case 579:
-      if (lookahead == '-') ADVANCE(631);
+      if (lookahead == 'e') ADVANCE(635);
       END_STATE();
     case 580:
-      ACCEPT_TOKEN(anon_sym_patient);
+      if (lookahead == 'e') ADVANCE(636);
       END_STATE();
     case 581:
-      ACCEPT_TOKEN(anon_sym_pick_DASHup);
+      if (lookahead == 'i') ADVANCE(637);
       END_STATE();
     case 582:
-      if (lookahead == 'c') ADVANCE(632);
+      if (lookahead == 'n') ADVANCE(638);
       END_STATE();
     case 583:
-      if (lookahead == 'r') ADVANCE(633);
+      if (lookahead == 't') ADVANCE(639);
       END_STATE();
     case 584:
-      if (lookahead == 'e') ADVANCE(634);
+      if (lookahead == 'i') ADVANCE(640);
       END_STATE();
     case 585:
-      ACCEPT_TOKEN(anon_sym_records);
+      if (lookahead == 'e') ADVANCE(641);
       END_STATE();
     case 586:
-      if (lookahead == 'i') ADVANCE(635);
+      if (lookahead == 'e') ADVANCE(642);
       END_STATE();
     case 587:
-      if (lookahead == '-') ADVANCE(636);
+      ACCEPT_TOKEN(anon_sym_overjet);
       END_STATE();
     case 588:
-      if (lookahead == 'a') ADVANCE(637);
+      if (lookahead == '-') ADVANCE(643);
       END_STATE();
     case 589:
-      if (lookahead == 'o') ADVANCE(638);
+      if (lookahead == '-') ADVANCE(644);
       END_STATE();
     case 590:
-      if (lookahead == 'e') ADVANCE(639);
+      ACCEPT_TOKEN(anon_sym_patient);
       END_STATE();
     case 591:
-      if (lookahead == 'p') ADVANCE(640);
+      ACCEPT_TOKEN(anon_sym_pick_DASHup);
       END_STATE();
     case 592:
-      if (lookahead == 'i') ADVANCE(641);
+      if (lookahead == 'c') ADVANCE(645);
       END_STATE();
     case 593:
-      if (lookahead == 'n') ADVANCE(642);
+      if (lookahead == 'r') ADVANCE(646);
       END_STATE();
     case 594:
-      if (lookahead == 'i') ADVANCE(643);
+      if (lookahead == 'e') ADVANCE(647);
       END_STATE();
     case 595:
-      if (lookahead == 'n') ADVANCE(644);
+      ACCEPT_TOKEN(anon_sym_records);
       END_STATE();
     case 596:
-      if (lookahead == 'e') ADVANCE(645);
+      if (lookahead == 'i') ADVANCE(648);
       END_STATE();
     case 597:
-      ACCEPT_TOKEN(anon_sym_variant);
+      if (lookahead == '-') ADVANCE(649);
       END_STATE();
     case 598:
-      if (lookahead == 'e') ADVANCE(646);
+      if (lookahead == 'a') ADVANCE(650);
       END_STATE();
     case 599:
-      if (lookahead == 'd') ADVANCE(647);
+      if (lookahead == 'o') ADVANCE(651);
       END_STATE();
     case 600:
-      if (lookahead == 'o') ADVANCE(648);
+      if (lookahead == 'e') ADVANCE(652);
       END_STATE();
     case 601:
-      if (lookahead == 's') ADVANCE(649);
+      if (lookahead == 'p') ADVANCE(653);
       END_STATE();
     case 602:
-      if (lookahead == 'b') ADVANCE(650);
+      if (lookahead == 'i') ADVANCE(654);
       END_STATE();
     case 603:
-      if (lookahead == 'm') ADVANCE(651);
+      if (lookahead == 'n') ADVANCE(655);
       END_STATE();
     case 604:
-      if (lookahead == 'o') ADVANCE(652);
+      if (lookahead == 'i') ADVANCE(656);
       END_STATE();
     case 605:
-      if (lookahead == 'c') ADVANCE(653);
-      if (lookahead == 's') ADVANCE(654);
+      if (lookahead == 'n') ADVANCE(657);
       END_STATE();
     case 606:
-      if (lookahead == 't') ADVANCE(655);
+      if (lookahead == 'e') ADVANCE(658);
       END_STATE();
     case 607:
-      if (lookahead == 'e') ADVANCE(656);
+      ACCEPT_TOKEN(anon_sym_variant);
       END_STATE();
     case 608:
-      ACCEPT_TOKEN(anon_sym_crowding);
+      if (lookahead == 'e') ADVANCE(659);
       END_STATE();
     case 609:
-      ACCEPT_TOKEN(anon_sym_defaults);
+      if (lookahead == 'd') ADVANCE(660);
       END_STATE();
     case 610:
-      ACCEPT_TOKEN(anon_sym_elastics);
+      if (lookahead == 'o') ADVANCE(661);
       END_STATE();
     case 611:
-      ACCEPT_TOKEN(anon_sym_expander);
+      if (lookahead == 's') ADVANCE(662);
       END_STATE();
     case 612:
-      if (lookahead == 'd') ADVANCE(657);
+      if (lookahead == 'b') ADVANCE(663);
       END_STATE();
     case 613:
-      if (lookahead == 'o') ADVANCE(658);
+      if (lookahead == 'l') ADVANCE(664);
       END_STATE();
     case 614:
-      ACCEPT_TOKEN(anon_sym_friction);
+      if (lookahead == 'm') ADVANCE(665);
       END_STATE();
     case 615:
-      ACCEPT_TOKEN(anon_sym_in_DASHplace);
+      if (lookahead == 'o') ADVANCE(666);
       END_STATE();
     case 616:
-      ACCEPT_TOKEN(anon_sym_incisors);
+      if (lookahead == 'c') ADVANCE(667);
+      if (lookahead == 's') ADVANCE(668);
       END_STATE();
     case 617:
-      ACCEPT_TOKEN(anon_sym_interval);
+      if (lookahead == 't') ADVANCE(669);
       END_STATE();
     case 618:
-      ACCEPT_TOKEN(anon_sym_laceback);
+      if (lookahead == 'e') ADVANCE(670);
       END_STATE();
     case 619:
-      ACCEPT_TOKEN(anon_sym_language);
+      ACCEPT_TOKEN(anon_sym_crowding);
       END_STATE();
     case 620:
-      if (lookahead == 'a') ADVANCE(659);
+      if (lookahead == '-') ADVANCE(671);
       END_STATE();
     case 621:
-      if (lookahead == 'e') ADVANCE(660);
+      ACCEPT_TOKEN(anon_sym_defaults);
       END_STATE();
     case 622:
-      if (lookahead == 'm') ADVANCE(661);
+      ACCEPT_TOKEN(anon_sym_elastics);
       END_STATE();
     case 623:
-      if (lookahead == '-') ADVANCE(662);
+      ACCEPT_TOKEN(anon_sym_expanded);
       END_STATE();
     case 624:
-      if (lookahead == 'm') ADVANCE(663);
+      ACCEPT_TOKEN(anon_sym_expander);
       END_STATE();
     case 625:
-      ACCEPT_TOKEN(anon_sym_notation);
+      if (lookahead == 'd') ADVANCE(672);
       END_STATE();
     case 626:
-      if (lookahead == 'e') ADVANCE(664);
+      if (lookahead == 'o') ADVANCE(673);
       END_STATE();
     case 627:
-      if (lookahead == 'l') ADVANCE(665);
+      ACCEPT_TOKEN(anon_sym_friction);
       END_STATE();
     case 628:
-      if (lookahead == '-') ADVANCE(666);
+      ACCEPT_TOKEN(anon_sym_in_DASHplace);
       END_STATE();
     case 629:
-      ACCEPT_TOKEN(anon_sym_overbite);
+      ACCEPT_TOKEN(anon_sym_incisors);
       END_STATE();
     case 630:
-      if (lookahead == 'a') ADVANCE(667);
+      ACCEPT_TOKEN(anon_sym_interval);
       END_STATE();
     case 631:
-      if (lookahead == 'c') ADVANCE(668);
-      if (lookahead == 'w') ADVANCE(669);
+      ACCEPT_TOKEN(anon_sym_laceback);
       END_STATE();
     case 632:
-      if (lookahead == 'k') ADVANCE(670);
+      ACCEPT_TOKEN(anon_sym_language);
       END_STATE();
     case 633:
-      if (lookahead == 'm') ADVANCE(671);
+      if (lookahead == 'a') ADVANCE(674);
       END_STATE();
     case 634:
-      ACCEPT_TOKEN(anon_sym_practice);
+      if (lookahead == 'e') ADVANCE(675);
       END_STATE();
     case 635:
-      if (lookahead == 'o') ADVANCE(672);
+      if (lookahead == 'm') ADVANCE(676);
       END_STATE();
     case 636:
-      if (lookahead == 'c') ADVANCE(673);
-      if (lookahead == 'o') ADVANCE(674);
+      if (lookahead == '-') ADVANCE(677);
       END_STATE();
     case 637:
-      if (lookahead == 'l') ADVANCE(675);
+      if (lookahead == 'm') ADVANCE(678);
       END_STATE();
     case 638:
-      if (lookahead == 'r') ADVANCE(676);
+      ACCEPT_TOKEN(anon_sym_notation);
       END_STATE();
     case 639:
-      ACCEPT_TOKEN(anon_sym_sequence);
-      END_STATE();
-    case 640:
-      if (lookahead == 'e') ADVANCE(677);
-      END_STATE();
-    case 641:
-      if (lookahead == 'n') ADVANCE(678);
-      END_STATE();
-    case 642:
       if (lookahead == 'e') ADVANCE(679);
       END_STATE();
+    case 640:
+      if (lookahead == 'l') ADVANCE(680);
+      END_STATE();
+    case 641:
+      if (lookahead == '-') ADVANCE(681);
+      END_STATE();
+    case 642:
+      ACCEPT_TOKEN(anon_sym_overbite);
+      END_STATE();
     case 643:
-      if (lookahead == 'z') ADVANCE(680);
+      if (lookahead == 'a') ADVANCE(682);
       END_STATE();
     case 644:
-      ACCEPT_TOKEN(anon_sym_traction);
+      if (lookahead == 'c') ADVANCE(683);
+      if (lookahead == 'w') ADVANCE(684);
       END_STATE();
     case 645:
-      if (lookahead == 'd') ADVANCE(681);
+      if (lookahead == 'k') ADVANCE(685);
       END_STATE();
     case 646:
-      ACCEPT_TOKEN(anon_sym_anchorage);
+      if (lookahead == 'm') ADVANCE(686);
       END_STATE();
     case 647:
-      ACCEPT_TOKEN(anon_sym_ankylosed);
+      ACCEPT_TOKEN(anon_sym_practice);
       END_STATE();
     case 648:
-      if (lookahead == 'm') ADVANCE(682);
-      END_STATE();
-    case 649:
-      if (lookahead == 'e') ADVANCE(683);
-      END_STATE();
-    case 650:
-      if (lookahead == 'o') ADVANCE(684);
-      END_STATE();
-    case 651:
-      if (lookahead == 'e') ADVANCE(685);
-      END_STATE();
-    case 652:
-      if (lookahead == 'i') ADVANCE(686);
-      END_STATE();
-    case 653:
       if (lookahead == 'o') ADVANCE(687);
       END_STATE();
+    case 649:
+      if (lookahead == 'c') ADVANCE(688);
+      if (lookahead == 'o') ADVANCE(689);
+      END_STATE();
+    case 650:
+      if (lookahead == 'l') ADVANCE(690);
+      END_STATE();
+    case 651:
+      if (lookahead == 'r') ADVANCE(691);
+      END_STATE();
+    case 652:
+      ACCEPT_TOKEN(anon_sym_sequence);
+      END_STATE();
+    case 653:
+      if (lookahead == 'e') ADVANCE(692);
+      END_STATE();
     case 654:
-      if (lookahead == 'p') ADVANCE(688);
+      if (lookahead == 'n') ADVANCE(693);
       END_STATE();
     case 655:
-      if (lookahead == 'e') ADVANCE(689);
+      if (lookahead == 'e') ADVANCE(694);
       END_STATE();
     case 656:
-      ACCEPT_TOKEN(anon_sym_crossbite);
-      if (lookahead == '-') ADVANCE(690);
+      if (lookahead == 'z') ADVANCE(695);
       END_STATE();
     case 657:
-      ACCEPT_TOKEN(anon_sym_extracted);
+      ACCEPT_TOKEN(anon_sym_traction);
       END_STATE();
     case 658:
-      if (lookahead == 'n') ADVANCE(691);
+      if (lookahead == 'd') ADVANCE(696);
       END_STATE();
     case 659:
-      if (lookahead == 'r') ADVANCE(692);
+      ACCEPT_TOKEN(anon_sym_anchorage);
       END_STATE();
     case 660:
-      if (lookahead == 'w') ADVANCE(693);
+      ACCEPT_TOKEN(anon_sym_ankylosed);
       END_STATE();
     case 661:
-      if (lookahead == 'p') ADVANCE(694);
+      if (lookahead == 'm') ADVANCE(697);
       END_STATE();
     case 662:
-      if (lookahead == 'o') ADVANCE(695);
+      if (lookahead == 'e') ADVANCE(698);
       END_STATE();
     case 663:
-      if (lookahead == 'e') ADVANCE(696);
-      END_STATE();
-    case 664:
-      ACCEPT_TOKEN(anon_sym_open_DASHbite);
-      END_STATE();
-    case 665:
-      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
-      END_STATE();
-    case 666:
-      if (lookahead == 'b') ADVANCE(697);
-      END_STATE();
-    case 667:
-      if (lookahead == 'r') ADVANCE(698);
-      END_STATE();
-    case 668:
       if (lookahead == 'o') ADVANCE(699);
       END_STATE();
+    case 664:
+      if (lookahead == 's') ADVANCE(700);
+      END_STATE();
+    case 665:
+      if (lookahead == 'e') ADVANCE(701);
+      END_STATE();
+    case 666:
+      if (lookahead == 'i') ADVANCE(702);
+      END_STATE();
+    case 667:
+      if (lookahead == 'o') ADVANCE(703);
+      END_STATE();
+    case 668:
+      if (lookahead == 'p') ADVANCE(704);
+      END_STATE();
     case 669:
-      if (lookahead == 'h') ADVANCE(700);
+      if (lookahead == 'e') ADVANCE(705);
       END_STATE();
     case 670:
-      ACCEPT_TOKEN(anon_sym_piggyback);
+      ACCEPT_TOKEN(anon_sym_crossbite);
+      if (lookahead == '-') ADVANCE(706);
       END_STATE();
     case 671:
-      ACCEPT_TOKEN(anon_sym_power_DASHarm);
+      if (lookahead == 's') ADVANCE(707);
       END_STATE();
     case 672:
-      if (lookahead == 'n') ADVANCE(701);
+      ACCEPT_TOKEN(anon_sym_extracted);
       END_STATE();
     case 673:
-      if (lookahead == 'u') ADVANCE(702);
+      if (lookahead == 'n') ADVANCE(708);
       END_STATE();
     case 674:
-      if (lookahead == 'v') ADVANCE(703);
+      if (lookahead == 'r') ADVANCE(709);
       END_STATE();
     case 675:
-      ACCEPT_TOKEN(anon_sym_sectional);
+      if (lookahead == 'w') ADVANCE(710);
       END_STATE();
     case 676:
-      if (lookahead == 's') ADVANCE(704);
+      if (lookahead == 'p') ADVANCE(711);
       END_STATE();
     case 677:
-      if (lookahead == 'n') ADVANCE(705);
+      if (lookahead == 'o') ADVANCE(712);
       END_STATE();
     case 678:
-      if (lookahead == 'e') ADVANCE(706);
+      if (lookahead == 'e') ADVANCE(713);
       END_STATE();
     case 679:
-      ACCEPT_TOKEN(anon_sym_telephone);
+      ACCEPT_TOKEN(anon_sym_open_DASHbite);
       END_STATE();
     case 680:
-      if (lookahead == 'e') ADVANCE(707);
+      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
       END_STATE();
     case 681:
-      ACCEPT_TOKEN(anon_sym_unerupted);
+      if (lookahead == 'b') ADVANCE(714);
       END_STATE();
     case 682:
-      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
+      if (lookahead == 'r') ADVANCE(715);
       END_STATE();
     case 683:
-      if (lookahead == 'r') ADVANCE(708);
+      if (lookahead == 'o') ADVANCE(716);
       END_STATE();
     case 684:
-      if (lookahead == 's') ADVANCE(709);
+      if (lookahead == 'h') ADVANCE(717);
       END_STATE();
     case 685:
-      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      ACCEPT_TOKEN(anon_sym_piggyback);
       END_STATE();
     case 686:
-      if (lookahead == 'l') ADVANCE(710);
+      ACCEPT_TOKEN(anon_sym_power_DASHarm);
       END_STATE();
     case 687:
-      if (lookahead == 'i') ADVANCE(711);
+      if (lookahead == 'n') ADVANCE(718);
       END_STATE();
     case 688:
-      if (lookahead == 'r') ADVANCE(712);
+      if (lookahead == 'u') ADVANCE(719);
       END_STATE();
     case 689:
-      if (lookahead == 'd') ADVANCE(713);
+      if (lookahead == 'v') ADVANCE(720);
       END_STATE();
     case 690:
-      if (lookahead == 'c') ADVANCE(714);
+      ACCEPT_TOKEN(anon_sym_sectional);
       END_STATE();
     case 691:
-      ACCEPT_TOKEN(anon_sym_extraction);
+      if (lookahead == 's') ADVANCE(721);
       END_STATE();
     case 692:
-      if (lookahead == 'c') ADVANCE(715);
+      if (lookahead == 'n') ADVANCE(722);
       END_STATE();
     case 693:
-      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
-      END_STATE();
-    case 694:
-      if (lookahead == 'e') ADVANCE(716);
-      END_STATE();
-    case 695:
-      if (lookahead == 'v') ADVANCE(717);
-      END_STATE();
-    case 696:
-      ACCEPT_TOKEN(anon_sym_night_DASHtime);
-      END_STATE();
-    case 697:
-      if (lookahead == 'i') ADVANCE(718);
-      END_STATE();
-    case 698:
-      if (lookahead == 'c') ADVANCE(719);
-      END_STATE();
-    case 699:
-      if (lookahead == 'i') ADVANCE(720);
-      END_STATE();
-    case 700:
-      if (lookahead == 'e') ADVANCE(721);
-      END_STATE();
-    case 701:
-      ACCEPT_TOKEN(anon_sym_reposition);
-      END_STATE();
-    case 702:
-      if (lookahead == 'r') ADVANCE(722);
-      END_STATE();
-    case 703:
       if (lookahead == 'e') ADVANCE(723);
       END_STATE();
+    case 694:
+      ACCEPT_TOKEN(anon_sym_telephone);
+      END_STATE();
+    case 695:
+      if (lookahead == 'e') ADVANCE(724);
+      END_STATE();
+    case 696:
+      ACCEPT_TOKEN(anon_sym_unerupted);
+      END_STATE();
+    case 697:
+      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
+      END_STATE();
+    case 698:
+      if (lookahead == 'r') ADVANCE(725);
+      END_STATE();
+    case 699:
+      if (lookahead == 's') ADVANCE(726);
+      END_STATE();
+    case 700:
+      if (lookahead == 'e') ADVANCE(727);
+      END_STATE();
+    case 701:
+      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      END_STATE();
+    case 702:
+      if (lookahead == 'l') ADVANCE(728);
+      END_STATE();
+    case 703:
+      if (lookahead == 'i') ADVANCE(729);
+      END_STATE();
     case 704:
-      ACCEPT_TOKEN(anon_sym_separators);
-      END_STATE();
-    case 705:
-      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
-      END_STATE();
-    case 706:
-      ACCEPT_TOKEN(anon_sym_springline);
-      END_STATE();
-    case 707:
-      if (lookahead == '-') ADVANCE(724);
-      END_STATE();
-    case 708:
-      if (lookahead == 's') ADVANCE(725);
-      END_STATE();
-    case 709:
-      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
-      END_STATE();
-    case 710:
-      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
-      END_STATE();
-    case 711:
-      if (lookahead == 'l') ADVANCE(726);
-      END_STATE();
-    case 712:
-      if (lookahead == 'i') ADVANCE(727);
-      END_STATE();
-    case 713:
-      ACCEPT_TOKEN(anon_sym_coordinated);
-      END_STATE();
-    case 714:
-      if (lookahead == 'o') ADVANCE(728);
-      END_STATE();
-    case 715:
-      if (lookahead == 'h') ADVANCE(729);
-      END_STATE();
-    case 716:
       if (lookahead == 'r') ADVANCE(730);
       END_STATE();
-    case 717:
-      if (lookahead == 'e') ADVANCE(731);
+    case 705:
+      if (lookahead == 'd') ADVANCE(731);
       END_STATE();
-    case 718:
-      if (lookahead == 't') ADVANCE(732);
+    case 706:
+      if (lookahead == 'c') ADVANCE(732);
       END_STATE();
-    case 719:
-      if (lookahead == 'h') ADVANCE(733);
+    case 707:
+      if (lookahead == 'p') ADVANCE(733);
       END_STATE();
-    case 720:
-      if (lookahead == 'l') ADVANCE(734);
+    case 708:
+      ACCEPT_TOKEN(anon_sym_extraction);
       END_STATE();
-    case 721:
-      if (lookahead == 'n') ADVANCE(735);
+    case 709:
+      if (lookahead == 'c') ADVANCE(734);
       END_STATE();
-    case 722:
+    case 710:
+      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
+      END_STATE();
+    case 711:
+      if (lookahead == 'e') ADVANCE(735);
+      END_STATE();
+    case 712:
       if (lookahead == 'v') ADVANCE(736);
       END_STATE();
+    case 713:
+      ACCEPT_TOKEN(anon_sym_night_DASHtime);
+      END_STATE();
+    case 714:
+      if (lookahead == 'i') ADVANCE(737);
+      END_STATE();
+    case 715:
+      if (lookahead == 'c') ADVANCE(738);
+      END_STATE();
+    case 716:
+      if (lookahead == 'i') ADVANCE(739);
+      END_STATE();
+    case 717:
+      if (lookahead == 'e') ADVANCE(740);
+      END_STATE();
+    case 718:
+      ACCEPT_TOKEN(anon_sym_reposition);
+      END_STATE();
+    case 719:
+      if (lookahead == 'r') ADVANCE(741);
+      END_STATE();
+    case 720:
+      if (lookahead == 'e') ADVANCE(742);
+      END_STATE();
+    case 721:
+      ACCEPT_TOKEN(anon_sym_separators);
+      END_STATE();
+    case 722:
+      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      END_STATE();
     case 723:
-      if (lookahead == 'r') ADVANCE(737);
+      ACCEPT_TOKEN(anon_sym_springline);
       END_STATE();
     case 724:
-      if (lookahead == 'r') ADVANCE(738);
+      if (lookahead == '-') ADVANCE(743);
       END_STATE();
     case 725:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
+      if (lookahead == 's') ADVANCE(744);
       END_STATE();
     case 726:
-      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
+      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
       END_STATE();
     case 727:
-      if (lookahead == 'n') ADVANCE(739);
+      if (lookahead == 'w') ADVANCE(745);
       END_STATE();
     case 728:
-      if (lookahead == 'r') ADVANCE(740);
+      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
       END_STATE();
     case 729:
-      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      if (lookahead == 'l') ADVANCE(746);
       END_STATE();
     case 730:
-      if (lookahead == 'a') ADVANCE(741);
+      if (lookahead == 'i') ADVANCE(747);
       END_STATE();
     case 731:
-      if (lookahead == 'r') ADVANCE(742);
+      ACCEPT_TOKEN(anon_sym_coordinated);
       END_STATE();
     case 732:
-      if (lookahead == 'e') ADVANCE(743);
+      if (lookahead == 'o') ADVANCE(748);
       END_STATE();
     case 733:
-      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      if (lookahead == 'e') ADVANCE(749);
       END_STATE();
     case 734:
-      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      if (lookahead == 'h') ADVANCE(750);
       END_STATE();
     case 735:
-      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      if (lookahead == 'r') ADVANCE(751);
       END_STATE();
     case 736:
-      if (lookahead == 'e') ADVANCE(744);
+      if (lookahead == 'e') ADVANCE(752);
       END_STATE();
     case 737:
-      if (lookahead == 'j') ADVANCE(745);
+      if (lookahead == 't') ADVANCE(753);
       END_STATE();
     case 738:
-      if (lookahead == 'a') ADVANCE(746);
+      if (lookahead == 'h') ADVANCE(754);
       END_STATE();
     case 739:
-      if (lookahead == 'g') ADVANCE(747);
+      if (lookahead == 'l') ADVANCE(755);
       END_STATE();
     case 740:
-      if (lookahead == 'r') ADVANCE(748);
+      if (lookahead == 'n') ADVANCE(756);
       END_STATE();
     case 741:
-      if (lookahead == 't') ADVANCE(749);
+      if (lookahead == 'v') ADVANCE(757);
       END_STATE();
     case 742:
-      if (lookahead == 'j') ADVANCE(750);
+      if (lookahead == 'r') ADVANCE(758);
       END_STATE();
     case 743:
-      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
-      END_STATE();
-    case 744:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
-      END_STATE();
-    case 745:
-      if (lookahead == 'e') ADVANCE(751);
-      END_STATE();
-    case 746:
-      if (lookahead == 't') ADVANCE(752);
-      END_STATE();
-    case 747:
-      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
-      END_STATE();
-    case 748:
-      if (lookahead == 'e') ADVANCE(753);
-      END_STATE();
-    case 749:
-      if (lookahead == 'u') ADVANCE(754);
-      END_STATE();
-    case 750:
-      if (lookahead == 'e') ADVANCE(755);
-      END_STATE();
-    case 751:
-      if (lookahead == 't') ADVANCE(756);
-      END_STATE();
-    case 752:
-      if (lookahead == 'i') ADVANCE(757);
-      END_STATE();
-    case 753:
-      if (lookahead == 'c') ADVANCE(758);
-      END_STATE();
-    case 754:
       if (lookahead == 'r') ADVANCE(759);
       END_STATE();
-    case 755:
-      if (lookahead == 't') ADVANCE(760);
+    case 744:
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
       END_STATE();
-    case 756:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+    case 745:
+      if (lookahead == 'h') ADVANCE(760);
       END_STATE();
-    case 757:
-      if (lookahead == 'o') ADVANCE(761);
+    case 746:
+      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
       END_STATE();
-    case 758:
-      if (lookahead == 't') ADVANCE(762);
+    case 747:
+      if (lookahead == 'n') ADVANCE(761);
       END_STATE();
-    case 759:
+    case 748:
+      if (lookahead == 'r') ADVANCE(762);
+      END_STATE();
+    case 749:
       if (lookahead == 'e') ADVANCE(763);
       END_STATE();
+    case 750:
+      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      END_STATE();
+    case 751:
+      if (lookahead == 'a') ADVANCE(764);
+      END_STATE();
+    case 752:
+      if (lookahead == 'r') ADVANCE(765);
+      END_STATE();
+    case 753:
+      if (lookahead == 'e') ADVANCE(766);
+      END_STATE();
+    case 754:
+      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      END_STATE();
+    case 755:
+      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      END_STATE();
+    case 756:
+      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      END_STATE();
+    case 757:
+      if (lookahead == 'e') ADVANCE(767);
+      END_STATE();
+    case 758:
+      if (lookahead == 'j') ADVANCE(768);
+      END_STATE();
+    case 759:
+      if (lookahead == 'a') ADVANCE(769);
+      END_STATE();
     case 760:
-      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      if (lookahead == 'e') ADVANCE(770);
       END_STATE();
     case 761:
-      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      if (lookahead == 'g') ADVANCE(771);
       END_STATE();
     case 762:
-      if (lookahead == 'e') ADVANCE(764);
+      if (lookahead == 'r') ADVANCE(772);
       END_STATE();
     case 763:
-      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      ACCEPT_TOKEN(anon_sym_curve_DASHof_DASHspee);
       END_STATE();
     case 764:
-      if (lookahead == 'd') ADVANCE(765);
+      if (lookahead == 't') ADVANCE(773);
       END_STATE();
     case 765:
+      if (lookahead == 'j') ADVANCE(774);
+      END_STATE();
+    case 766:
+      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
+      END_STATE();
+    case 767:
+      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
+      END_STATE();
+    case 768:
+      if (lookahead == 'e') ADVANCE(775);
+      END_STATE();
+    case 769:
+      if (lookahead == 't') ADVANCE(776);
+      END_STATE();
+    case 770:
+      if (lookahead == 'r') ADVANCE(777);
+      END_STATE();
+    case 771:
+      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      END_STATE();
+    case 772:
+      if (lookahead == 'e') ADVANCE(778);
+      END_STATE();
+    case 773:
+      if (lookahead == 'u') ADVANCE(779);
+      END_STATE();
+    case 774:
+      if (lookahead == 'e') ADVANCE(780);
+      END_STATE();
+    case 775:
+      if (lookahead == 't') ADVANCE(781);
+      END_STATE();
+    case 776:
+      if (lookahead == 'i') ADVANCE(782);
+      END_STATE();
+    case 777:
+      if (lookahead == 'e') ADVANCE(783);
+      END_STATE();
+    case 778:
+      if (lookahead == 'c') ADVANCE(784);
+      END_STATE();
+    case 779:
+      if (lookahead == 'r') ADVANCE(785);
+      END_STATE();
+    case 780:
+      if (lookahead == 't') ADVANCE(786);
+      END_STATE();
+    case 781:
+      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      END_STATE();
+    case 782:
+      if (lookahead == 'o') ADVANCE(787);
+      END_STATE();
+    case 783:
+      ACCEPT_TOKEN(anon_sym_bonded_DASHelsewhere);
+      END_STATE();
+    case 784:
+      if (lookahead == 't') ADVANCE(788);
+      END_STATE();
+    case 785:
+      if (lookahead == 'e') ADVANCE(789);
+      END_STATE();
+    case 786:
+      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      END_STATE();
+    case 787:
+      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      END_STATE();
+    case 788:
+      if (lookahead == 'e') ADVANCE(790);
+      END_STATE();
+    case 789:
+      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      END_STATE();
+    case 790:
+      if (lookahead == 'd') ADVANCE(791);
+      END_STATE();
+    case 791:
       ACCEPT_TOKEN(anon_sym_crossbite_DASHcorrected);
       END_STATE();
     default:
@@ -5507,14 +5617,14 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [6] = {.lex_state = 0},
   [7] = {.lex_state = 0},
   [8] = {.lex_state = 0},
-  [9] = {.lex_state = 25},
+  [9] = {.lex_state = 0},
   [10] = {.lex_state = 0},
   [11] = {.lex_state = 0},
-  [12] = {.lex_state = 0},
+  [12] = {.lex_state = 25},
   [13] = {.lex_state = 0},
-  [14] = {.lex_state = 25},
+  [14] = {.lex_state = 0},
   [15] = {.lex_state = 0},
-  [16] = {.lex_state = 0},
+  [16] = {.lex_state = 25},
   [17] = {.lex_state = 0},
   [18] = {.lex_state = 0},
   [19] = {.lex_state = 0},
@@ -5572,17 +5682,17 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [71] = {.lex_state = 0},
   [72] = {.lex_state = 0},
   [73] = {.lex_state = 0},
-  [74] = {.lex_state = 0},
-  [75] = {.lex_state = 25},
+  [74] = {.lex_state = 25},
+  [75] = {.lex_state = 0},
   [76] = {.lex_state = 0},
   [77] = {.lex_state = 0},
-  [78] = {.lex_state = 0},
-  [79] = {.lex_state = 25},
+  [78] = {.lex_state = 25},
+  [79] = {.lex_state = 0},
   [80] = {.lex_state = 0},
   [81] = {.lex_state = 0},
   [82] = {.lex_state = 0},
-  [83] = {.lex_state = 0},
-  [84] = {.lex_state = 25},
+  [83] = {.lex_state = 25},
+  [84] = {.lex_state = 0},
   [85] = {.lex_state = 0},
   [86] = {.lex_state = 0},
   [87] = {.lex_state = 0},
@@ -5649,8 +5759,8 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [148] = {.lex_state = 25},
   [149] = {.lex_state = 25},
   [150] = {.lex_state = 25},
-  [151] = {.lex_state = 0},
-  [152] = {.lex_state = 25},
+  [151] = {.lex_state = 25},
+  [152] = {.lex_state = 0},
   [153] = {.lex_state = 25},
   [154] = {.lex_state = 25},
   [155] = {.lex_state = 25},
@@ -5672,36 +5782,36 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [171] = {.lex_state = 25},
   [172] = {.lex_state = 25},
   [173] = {.lex_state = 0},
-  [174] = {.lex_state = 25},
+  [174] = {.lex_state = 0},
   [175] = {.lex_state = 0},
-  [176] = {.lex_state = 25},
-  [177] = {.lex_state = 0},
-  [178] = {.lex_state = 25},
+  [176] = {.lex_state = 0},
+  [177] = {.lex_state = 25},
+  [178] = {.lex_state = 0},
   [179] = {.lex_state = 25},
   [180] = {.lex_state = 25},
   [181] = {.lex_state = 25},
-  [182] = {.lex_state = 0},
-  [183] = {.lex_state = 0},
+  [182] = {.lex_state = 25},
+  [183] = {.lex_state = 25},
   [184] = {.lex_state = 0},
   [185] = {.lex_state = 25},
-  [186] = {.lex_state = 0},
+  [186] = {.lex_state = 25},
   [187] = {.lex_state = 25},
-  [188] = {.lex_state = 25},
+  [188] = {.lex_state = 0},
   [189] = {.lex_state = 25},
   [190] = {.lex_state = 25},
   [191] = {.lex_state = 25},
   [192] = {.lex_state = 25},
   [193] = {.lex_state = 25},
-  [194] = {.lex_state = 25},
+  [194] = {.lex_state = 0},
   [195] = {.lex_state = 25},
   [196] = {.lex_state = 25},
   [197] = {.lex_state = 25},
   [198] = {.lex_state = 25},
   [199] = {.lex_state = 25},
   [200] = {.lex_state = 25},
-  [201] = {.lex_state = 0},
-  [202] = {.lex_state = 0},
-  [203] = {.lex_state = 25},
+  [201] = {.lex_state = 25},
+  [202] = {.lex_state = 25},
+  [203] = {.lex_state = 0},
   [204] = {.lex_state = 0},
   [205] = {.lex_state = 25},
   [206] = {.lex_state = 25},
@@ -5712,14 +5822,14 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [211] = {.lex_state = 0},
   [212] = {.lex_state = 0},
   [213] = {.lex_state = 0},
-  [214] = {.lex_state = 1},
+  [214] = {.lex_state = 0},
   [215] = {.lex_state = 0},
   [216] = {.lex_state = 0},
   [217] = {.lex_state = 0},
   [218] = {.lex_state = 1},
   [219] = {.lex_state = 0},
   [220] = {.lex_state = 0},
-  [221] = {.lex_state = 0},
+  [221] = {.lex_state = 1},
   [222] = {.lex_state = 1},
   [223] = {.lex_state = 1},
   [224] = {.lex_state = 0},
@@ -5908,6 +6018,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_seen] = ACTIONS(1),
     [anon_sym_canines] = ACTIONS(1),
     [anon_sym_crossbite] = ACTIONS(1),
+    [anon_sym_curve_DASHof_DASHspee] = ACTIONS(1),
     [anon_sym_molars] = ACTIONS(1),
     [anon_sym_negative_DASHoverjet] = ACTIONS(1),
     [anon_sym_open_DASHbite] = ACTIONS(1),
@@ -5931,11 +6042,13 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_ankylosed] = ACTIONS(1),
     [anon_sym_banded] = ACTIONS(1),
     [anon_sym_bonded] = ACTIONS(1),
+    [anon_sym_bonded_DASHelsewhere] = ACTIONS(1),
     [anon_sym_button] = ACTIONS(1),
     [anon_sym_caution] = ACTIONS(1),
     [anon_sym_change] = ACTIONS(1),
     [anon_sym_crowding] = ACTIONS(1),
     [anon_sym_expander] = ACTIONS(1),
+    [anon_sym_expose] = ACTIONS(1),
     [anon_sym_extract] = ACTIONS(1),
     [anon_sym_extracted] = ACTIONS(1),
     [anon_sym_follow] = ACTIONS(1),
@@ -5983,6 +6096,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_traction] = ACTIONS(1),
     [anon_sym_trim] = ACTIONS(1),
     [anon_sym_done] = ACTIONS(1),
+    [anon_sym_expanded] = ACTIONS(1),
     [anon_sym_hygiene] = ACTIONS(1),
     [anon_sym_loose] = ACTIONS(1),
     [anon_sym_lost] = ACTIONS(1),
@@ -6027,11 +6141,11 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [sym__newline] = ACTIONS(1),
   },
   [STATE(1)] = {
-    [sym_file] = STATE(304),
-    [sym__edition] = STATE(273),
-    [sym__house_opening] = STATE(266),
-    [sym__case_opening] = STATE(282),
-    [aux_sym_file_repeat1] = STATE(210),
+    [sym_file] = STATE(324),
+    [sym__edition] = STATE(301),
+    [sym__house_opening] = STATE(291),
+    [sym__case_opening] = STATE(272),
+    [aux_sym_file_repeat1] = STATE(209),
     [anon_sym_springline] = ACTIONS(5),
     [anon_sym_house] = ACTIONS(7),
     [anon_sym_practice] = ACTIONS(7),
@@ -6053,7 +6167,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym__step_body_repeat1,
     STATE(271), 1,
       sym__step_line,
-    STATE(317), 1,
+    STATE(334), 1,
       sym__step_body,
     ACTIONS(15), 4,
       anon_sym_stop,
@@ -6105,7 +6219,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(4), 1,
       aux_sym__step_body_repeat1,
-    STATE(280), 1,
+    STATE(281), 1,
       sym__step_line,
     ACTIONS(15), 4,
       anon_sym_stop,
@@ -6246,89 +6360,135 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_traction,
       anon_sym_trim,
       sym__newline,
-  [229] = 14,
+  [229] = 10,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(40), 1,
-      ts_builtin_sym_end,
-    ACTIONS(44), 1,
-      anon_sym_stop,
+    ACTIONS(42), 1,
+      anon_sym_RBRACE,
     ACTIONS(48), 1,
-      anon_sym_learned,
-    ACTIONS(50), 1,
-      anon_sym_sequence,
-    ACTIONS(52), 1,
       sym__newline,
-    STATE(11), 1,
-      aux_sym__house_body_repeat1,
-    STATE(28), 1,
-      sym__house_fit,
-    STATE(38), 1,
-      sym__house_learned,
-    STATE(39), 1,
-      sym__house_sequence,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(307), 1,
-      sym__house_body,
+    STATE(7), 1,
+      aux_sym__arch_body_repeat1,
+    STATE(18), 1,
+      sym__arch_step,
+    STATE(290), 1,
+      sym__arch_line,
+    STATE(336), 1,
+      sym__arch_body,
+    ACTIONS(44), 2,
+      anon_sym_step,
+      anon_sym_change,
     ACTIONS(46), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(42), 25,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(40), 29,
       anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
       anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [297] = 14,
+      anon_sym_hook,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+  [290] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(44), 1,
-      anon_sym_stop,
-    ACTIONS(48), 1,
-      anon_sym_learned,
     ACTIONS(50), 1,
-      anon_sym_sequence,
+      anon_sym_RBRACE,
     ACTIONS(52), 1,
       sym__newline,
+    STATE(13), 1,
+      aux_sym__arch_body_repeat1,
+    STATE(18), 1,
+      sym__arch_step,
+    STATE(293), 1,
+      sym__arch_line,
+    ACTIONS(44), 2,
+      anon_sym_step,
+      anon_sym_change,
+    ACTIONS(46), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(40), 29,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+  [348] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
     ACTIONS(54), 1,
       ts_builtin_sym_end,
-    STATE(11), 1,
+    ACTIONS(58), 1,
+      anon_sym_stop,
+    ACTIONS(62), 1,
+      anon_sym_learned,
+    ACTIONS(64), 1,
+      anon_sym_sequence,
+    ACTIONS(66), 1,
+      sym__newline,
+    STATE(14), 1,
       aux_sym__house_body_repeat1,
-    STATE(28), 1,
-      sym__house_fit,
-    STATE(38), 1,
-      sym__house_learned,
     STATE(39), 1,
+      sym__house_fit,
+    STATE(40), 1,
+      sym__house_learned,
+    STATE(41), 1,
       sym__house_sequence,
-    STATE(292), 1,
+    STATE(275), 1,
       sym__house_line,
     STATE(320), 1,
       sym__house_body,
-    ACTIONS(46), 2,
+    ACTIONS(60), 2,
       anon_sym_bracket,
       anon_sym_tube,
-    ACTIONS(42), 25,
+    ACTIONS(56), 25,
       anon_sym_book_DASHon,
       anon_sym_chain,
       anon_sym_chair_DASHtime,
@@ -6354,35 +6514,35 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [365] = 14,
+  [416] = 14,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(44), 1,
+    ACTIONS(58), 1,
       anon_sym_stop,
-    ACTIONS(48), 1,
+    ACTIONS(62), 1,
       anon_sym_learned,
-    ACTIONS(50), 1,
+    ACTIONS(64), 1,
       anon_sym_sequence,
-    ACTIONS(52), 1,
+    ACTIONS(66), 1,
       sym__newline,
-    ACTIONS(56), 1,
+    ACTIONS(68), 1,
       ts_builtin_sym_end,
-    STATE(11), 1,
+    STATE(14), 1,
       aux_sym__house_body_repeat1,
-    STATE(28), 1,
-      sym__house_fit,
-    STATE(38), 1,
-      sym__house_learned,
     STATE(39), 1,
+      sym__house_fit,
+    STATE(40), 1,
+      sym__house_learned,
+    STATE(41), 1,
       sym__house_sequence,
-    STATE(292), 1,
+    STATE(275), 1,
       sym__house_line,
-    STATE(309), 1,
+    STATE(330), 1,
       sym__house_body,
-    ACTIONS(46), 2,
+    ACTIONS(60), 2,
       anon_sym_bracket,
       anon_sym_tube,
-    ACTIONS(42), 25,
+    ACTIONS(56), 25,
       anon_sym_book_DASHon,
       anon_sym_chain,
       anon_sym_chair_DASHtime,
@@ -6408,20 +6568,128 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [433] = 6,
+  [484] = 14,
     ACTIONS(3), 1,
       sym_comment,
-    STATE(193), 1,
+    ACTIONS(58), 1,
+      anon_sym_stop,
+    ACTIONS(62), 1,
+      anon_sym_learned,
+    ACTIONS(64), 1,
+      anon_sym_sequence,
+    ACTIONS(66), 1,
+      sym__newline,
+    ACTIONS(70), 1,
+      ts_builtin_sym_end,
+    STATE(14), 1,
+      aux_sym__house_body_repeat1,
+    STATE(39), 1,
+      sym__house_fit,
+    STATE(40), 1,
+      sym__house_learned,
+    STATE(41), 1,
+      sym__house_sequence,
+    STATE(275), 1,
+      sym__house_line,
+    STATE(329), 1,
+      sym__house_body,
+    ACTIONS(60), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(56), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [552] = 14,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(58), 1,
+      anon_sym_stop,
+    ACTIONS(62), 1,
+      anon_sym_learned,
+    ACTIONS(64), 1,
+      anon_sym_sequence,
+    ACTIONS(66), 1,
+      sym__newline,
+    ACTIONS(72), 1,
+      ts_builtin_sym_end,
+    STATE(14), 1,
+      aux_sym__house_body_repeat1,
+    STATE(39), 1,
+      sym__house_fit,
+    STATE(40), 1,
+      sym__house_learned,
+    STATE(41), 1,
+      sym__house_sequence,
+    STATE(275), 1,
+      sym__house_line,
+    STATE(303), 1,
+      sym__house_body,
+    ACTIONS(60), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(56), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [620] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    STATE(187), 1,
       sym_unit,
-    ACTIONS(64), 2,
+    ACTIONS(80), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
-    ACTIONS(58), 4,
+    ACTIONS(74), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(60), 10,
+    ACTIONS(76), 10,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -6432,7 +6700,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(62), 21,
+    ACTIONS(78), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6454,185 +6722,26 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [485] = 14,
+  [672] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(44), 1,
-      anon_sym_stop,
-    ACTIONS(48), 1,
-      anon_sym_learned,
-    ACTIONS(50), 1,
-      anon_sym_sequence,
-    ACTIONS(52), 1,
-      sym__newline,
-    ACTIONS(66), 1,
-      ts_builtin_sym_end,
-    STATE(11), 1,
-      aux_sym__house_body_repeat1,
-    STATE(28), 1,
-      sym__house_fit,
-    STATE(38), 1,
-      sym__house_learned,
-    STATE(39), 1,
-      sym__house_sequence,
-    STATE(292), 1,
-      sym__house_line,
-    STATE(329), 1,
-      sym__house_body,
-    ACTIONS(46), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(42), 25,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [553] = 13,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(44), 1,
-      anon_sym_stop,
-    ACTIONS(48), 1,
-      anon_sym_learned,
-    ACTIONS(50), 1,
-      anon_sym_sequence,
-    ACTIONS(68), 1,
-      ts_builtin_sym_end,
-    ACTIONS(70), 1,
-      sym__newline,
-    STATE(12), 1,
-      aux_sym__house_body_repeat1,
-    STATE(28), 1,
-      sym__house_fit,
-    STATE(38), 1,
-      sym__house_learned,
-    STATE(39), 1,
-      sym__house_sequence,
-    STATE(298), 1,
-      sym__house_line,
-    ACTIONS(46), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(42), 25,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [618] = 13,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(72), 1,
-      ts_builtin_sym_end,
-    ACTIONS(77), 1,
-      anon_sym_stop,
-    ACTIONS(83), 1,
-      anon_sym_learned,
-    ACTIONS(86), 1,
-      anon_sym_sequence,
-    ACTIONS(89), 1,
-      sym__newline,
-    STATE(12), 1,
-      aux_sym__house_body_repeat1,
-    STATE(28), 1,
-      sym__house_fit,
-    STATE(38), 1,
-      sym__house_learned,
-    STATE(39), 1,
-      sym__house_sequence,
-    STATE(305), 1,
-      sym__house_line,
-    ACTIONS(80), 2,
-      anon_sym_bracket,
-      anon_sym_tube,
-    ACTIONS(74), 25,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-  [683] = 10,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(94), 1,
+    ACTIONS(85), 1,
       anon_sym_RBRACE,
-    ACTIONS(98), 1,
-      anon_sym_extract,
-    ACTIONS(100), 1,
+    ACTIONS(93), 1,
       sym__newline,
-    STATE(15), 1,
+    STATE(13), 1,
       aux_sym__arch_body_repeat1,
-    STATE(20), 1,
+    STATE(18), 1,
       sym__arch_step,
-    STATE(299), 1,
+    STATE(322), 1,
       sym__arch_line,
-    STATE(308), 1,
-      sym__arch_body,
-    ACTIONS(96), 2,
+    ACTIONS(87), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(92), 28,
+    ACTIONS(90), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(82), 29,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6641,11 +6750,12 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_anchorage,
       anon_sym_ankylosed,
       anon_sym_banded,
-      anon_sym_bonded,
+      anon_sym_bonded_DASHelsewhere,
       anon_sym_button,
       anon_sym_caution,
       anon_sym_crowding,
       anon_sym_expander,
+      anon_sym_expose,
       anon_sym_extracted,
       anon_sym_follow,
       anon_sym_gap,
@@ -6661,20 +6771,124 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [742] = 6,
+  [730] = 13,
     ACTIONS(3), 1,
       sym_comment,
-    STATE(196), 1,
+    ACTIONS(58), 1,
+      anon_sym_stop,
+    ACTIONS(62), 1,
+      anon_sym_learned,
+    ACTIONS(64), 1,
+      anon_sym_sequence,
+    ACTIONS(96), 1,
+      ts_builtin_sym_end,
+    ACTIONS(98), 1,
+      sym__newline,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(39), 1,
+      sym__house_fit,
+    STATE(40), 1,
+      sym__house_learned,
+    STATE(41), 1,
+      sym__house_sequence,
+    STATE(299), 1,
+      sym__house_line,
+    ACTIONS(60), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(56), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [795] = 13,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(100), 1,
+      ts_builtin_sym_end,
+    ACTIONS(105), 1,
+      anon_sym_stop,
+    ACTIONS(111), 1,
+      anon_sym_learned,
+    ACTIONS(114), 1,
+      anon_sym_sequence,
+    ACTIONS(117), 1,
+      sym__newline,
+    STATE(15), 1,
+      aux_sym__house_body_repeat1,
+    STATE(39), 1,
+      sym__house_fit,
+    STATE(40), 1,
+      sym__house_learned,
+    STATE(41), 1,
+      sym__house_sequence,
+    STATE(327), 1,
+      sym__house_line,
+    ACTIONS(108), 2,
+      anon_sym_bracket,
+      anon_sym_tube,
+    ACTIONS(102), 25,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+  [860] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    STATE(197), 1,
       sym_unit,
-    ACTIONS(104), 2,
+    ACTIONS(122), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
-    ACTIONS(58), 4,
+    ACTIONS(74), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(60), 9,
+    ACTIONS(76), 9,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -6684,7 +6898,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(102), 21,
+    ACTIONS(120), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6706,118 +6920,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [793] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(98), 1,
-      anon_sym_extract,
-    ACTIONS(106), 1,
-      anon_sym_RBRACE,
-    ACTIONS(108), 1,
-      sym__newline,
-    STATE(16), 1,
-      aux_sym__arch_body_repeat1,
-    STATE(20), 1,
-      sym__arch_step,
-    STATE(289), 1,
-      sym__arch_line,
-    ACTIONS(96), 2,
-      anon_sym_step,
-      anon_sym_change,
-    ACTIONS(92), 28,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-  [849] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(113), 1,
-      anon_sym_RBRACE,
-    ACTIONS(118), 1,
-      anon_sym_extract,
-    ACTIONS(121), 1,
-      sym__newline,
-    STATE(16), 1,
-      aux_sym__arch_body_repeat1,
-    STATE(20), 1,
-      sym__arch_step,
-    STATE(322), 1,
-      sym__arch_line,
-    ACTIONS(115), 2,
-      anon_sym_step,
-      anon_sym_change,
-    ACTIONS(110), 28,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-  [905] = 8,
+  [911] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(128), 1,
       anon_sym_RBRACE,
     ACTIONS(130), 1,
       sym__newline,
-    STATE(19), 1,
+    STATE(21), 1,
       aux_sym__seen_arch_body_repeat1,
-    STATE(275), 1,
+    STATE(276), 1,
       sym__seen_arch_line,
-    STATE(327), 1,
+    STATE(328), 1,
       sym__seen_arch_body,
     ACTIONS(126), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(124), 27,
+    ACTIONS(124), 28,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -6844,66 +6964,144 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_reverse_DASHcurve,
       anon_sym_sleeve,
       anon_sym_tie,
+      anon_sym_traction,
       anon_sym_trim,
-  [958] = 7,
+  [965] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(138), 1,
-      anon_sym_RBRACE,
-    ACTIONS(140), 1,
-      sym__newline,
-    STATE(18), 1,
-      aux_sym__seen_arch_body_repeat1,
-    STATE(314), 1,
-      sym__seen_arch_line,
-    ACTIONS(135), 3,
-      anon_sym_stop,
-      anon_sym_closing,
-      anon_sym_post,
-    ACTIONS(132), 27,
-      anon_sym_chain,
+    ACTIONS(134), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(132), 33,
+      anon_sym_form,
       anon_sym_note,
-      anon_sym_stops,
-      anon_sym_torque,
-      anon_sym_bend,
-      anon_sym_bite_DASHraisers,
-      anon_sym_bite_DASHturbos,
-      anon_sym_bypass,
-      anon_sym_closed_DASHcoil,
-      anon_sym_closing_DASHcoil,
-      anon_sym_closing_DASHspring,
-      anon_sym_engage,
-      anon_sym_ipr,
-      anon_sym_laceback,
-      anon_sym_open_DASHcoil,
-      anon_sym_passive_DASHcoil,
-      anon_sym_pick_DASHup,
-      anon_sym_piggyback,
-      anon_sym_posts,
-      anon_sym_power_DASHarm,
-      anon_sym_rebond,
-      anon_sym_reduce,
-      anon_sym_reposition,
-      anon_sym_reverse_DASHcurve,
-      anon_sym_sleeve,
-      anon_sym_tie,
-      anon_sym_trim,
-  [1008] = 7,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1008] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(143), 1,
+    ACTIONS(138), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(136), 33,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
       anon_sym_RBRACE,
-    ACTIONS(145), 1,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
       sym__newline,
-    STATE(18), 1,
+  [1051] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(142), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(140), 33,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1094] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(144), 1,
+      anon_sym_RBRACE,
+    ACTIONS(146), 1,
+      sym__newline,
+    STATE(26), 1,
       aux_sym__seen_arch_body_repeat1,
-    STATE(283), 1,
+    STATE(285), 1,
       sym__seen_arch_line,
     ACTIONS(126), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(124), 27,
+    ACTIONS(124), 28,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -6930,13 +7128,15 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_reverse_DASHcurve,
       anon_sym_sleeve,
       anon_sym_tie,
+      anon_sym_traction,
       anon_sym_trim,
-  [1058] = 3,
+  [1145] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(149), 1,
+    ACTIONS(150), 2,
+      anon_sym_bonded,
       anon_sym_extract,
-    ACTIONS(147), 32,
+    ACTIONS(148), 33,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6947,12 +7147,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_anchorage,
       anon_sym_ankylosed,
       anon_sym_banded,
-      anon_sym_bonded,
+      anon_sym_bonded_DASHelsewhere,
       anon_sym_button,
       anon_sym_caution,
       anon_sym_change,
       anon_sym_crowding,
       anon_sym_expander,
+      anon_sym_expose,
       anon_sym_extracted,
       anon_sym_follow,
       anon_sym_gap,
@@ -6969,12 +7170,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1099] = 3,
+  [1188] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(153), 1,
+    ACTIONS(154), 2,
+      anon_sym_bonded,
       anon_sym_extract,
-    ACTIONS(151), 32,
+    ACTIONS(152), 33,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6985,12 +7187,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_anchorage,
       anon_sym_ankylosed,
       anon_sym_banded,
-      anon_sym_bonded,
+      anon_sym_bonded_DASHelsewhere,
       anon_sym_button,
       anon_sym_caution,
       anon_sym_change,
       anon_sym_crowding,
       anon_sym_expander,
+      anon_sym_expose,
       anon_sym_extracted,
       anon_sym_follow,
       anon_sym_gap,
@@ -7007,12 +7210,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1140] = 3,
+  [1231] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(157), 1,
+    ACTIONS(158), 2,
+      anon_sym_bonded,
       anon_sym_extract,
-    ACTIONS(155), 32,
+    ACTIONS(156), 33,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -7023,12 +7227,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_anchorage,
       anon_sym_ankylosed,
       anon_sym_banded,
-      anon_sym_bonded,
+      anon_sym_bonded_DASHelsewhere,
       anon_sym_button,
       anon_sym_caution,
       anon_sym_change,
       anon_sym_crowding,
       anon_sym_expander,
+      anon_sym_expose,
       anon_sym_extracted,
       anon_sym_follow,
       anon_sym_gap,
@@ -7045,12 +7250,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1181] = 3,
+  [1274] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(161), 1,
+    ACTIONS(162), 2,
+      anon_sym_bonded,
       anon_sym_extract,
-    ACTIONS(159), 32,
+    ACTIONS(160), 33,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -7061,12 +7267,13 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_anchorage,
       anon_sym_ankylosed,
       anon_sym_banded,
-      anon_sym_bonded,
+      anon_sym_bonded_DASHelsewhere,
       anon_sym_button,
       anon_sym_caution,
       anon_sym_change,
       anon_sym_crowding,
       anon_sym_expander,
+      anon_sym_expose,
       anon_sym_extracted,
       anon_sym_follow,
       anon_sym_gap,
@@ -7083,158 +7290,89 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tubes,
       anon_sym_unerupted,
       sym__newline,
-  [1222] = 3,
+  [1317] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(165), 1,
-      anon_sym_extract,
-    ACTIONS(163), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
+    ACTIONS(170), 1,
       anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
+    ACTIONS(172), 1,
       sym__newline,
-  [1263] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(169), 1,
-      anon_sym_extract,
-    ACTIONS(167), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1304] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(173), 1,
-      anon_sym_extract,
-    ACTIONS(171), 32,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1345] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(177), 1,
+    STATE(26), 1,
+      aux_sym__seen_arch_body_repeat1,
+    STATE(314), 1,
+      sym__seen_arch_line,
+    ACTIONS(167), 3,
       anon_sym_stop,
-    ACTIONS(175), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
+      anon_sym_closing,
+      anon_sym_post,
+    ACTIONS(164), 28,
       anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
       anon_sym_note,
-      anon_sym_passive_DASHwhen,
       anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
+      anon_sym_torque,
+      anon_sym_bend,
+      anon_sym_bite_DASHraisers,
+      anon_sym_bite_DASHturbos,
+      anon_sym_bypass,
+      anon_sym_closed_DASHcoil,
+      anon_sym_closing_DASHcoil,
+      anon_sym_closing_DASHspring,
+      anon_sym_engage,
+      anon_sym_ipr,
+      anon_sym_laceback,
+      anon_sym_open_DASHcoil,
+      anon_sym_passive_DASHcoil,
+      anon_sym_pick_DASHup,
+      anon_sym_piggyback,
+      anon_sym_posts,
+      anon_sym_power_DASHarm,
+      anon_sym_rebond,
+      anon_sym_reduce,
+      anon_sym_reposition,
+      anon_sym_reverse_DASHcurve,
+      anon_sym_sleeve,
+      anon_sym_tie,
+      anon_sym_traction,
+      anon_sym_trim,
+  [1368] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(177), 3,
+      anon_sym_stop,
+      anon_sym_closing,
+      anon_sym_post,
+    ACTIONS(175), 30,
+      anon_sym_chain,
+      anon_sym_note,
+      anon_sym_stops,
+      anon_sym_torque,
+      anon_sym_RBRACE,
+      anon_sym_bend,
+      anon_sym_bite_DASHraisers,
+      anon_sym_bite_DASHturbos,
+      anon_sym_bypass,
+      anon_sym_closed_DASHcoil,
+      anon_sym_closing_DASHcoil,
+      anon_sym_closing_DASHspring,
+      anon_sym_engage,
+      anon_sym_ipr,
+      anon_sym_laceback,
+      anon_sym_open_DASHcoil,
+      anon_sym_passive_DASHcoil,
+      anon_sym_pick_DASHup,
+      anon_sym_piggyback,
+      anon_sym_posts,
+      anon_sym_power_DASHarm,
+      anon_sym_rebond,
+      anon_sym_reduce,
+      anon_sym_reposition,
+      anon_sym_reverse_DASHcurve,
+      anon_sym_sleeve,
+      anon_sym_tie,
+      anon_sym_traction,
+      anon_sym_trim,
       sym__newline,
-  [1385] = 3,
+  [1409] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(181), 1,
@@ -7271,7 +7409,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1425] = 3,
+  [1449] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(185), 1,
@@ -7308,7 +7446,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1465] = 3,
+  [1489] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(189), 1,
@@ -7345,7 +7483,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1505] = 3,
+  [1529] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(193), 1,
@@ -7382,7 +7520,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1545] = 3,
+  [1569] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(197), 1,
@@ -7419,493 +7557,56 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1585] = 3,
+  [1609] = 10,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(201), 1,
-      anon_sym_stop,
-    ACTIONS(199), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1625] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(205), 1,
-      anon_sym_stop,
-    ACTIONS(203), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1665] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(209), 1,
-      anon_sym_stop,
-    ACTIONS(207), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1705] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(213), 1,
-      anon_sym_stop,
-    ACTIONS(211), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1745] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(217), 1,
-      anon_sym_stop,
-    ACTIONS(215), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1785] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(181), 1,
-      anon_sym_stop,
-    ACTIONS(179), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1825] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(181), 1,
-      anon_sym_stop,
-    ACTIONS(179), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1865] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(221), 1,
-      anon_sym_stop,
-    ACTIONS(219), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1905] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(225), 1,
-      anon_sym_stop,
-    ACTIONS(223), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1945] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(229), 1,
-      anon_sym_stop,
-    ACTIONS(227), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [1985] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(233), 1,
-      anon_sym_stop,
-    ACTIONS(231), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2025] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(237), 1,
-      anon_sym_stop,
-    ACTIONS(235), 31,
-      ts_builtin_sym_end,
-      anon_sym_book_DASHon,
-      anon_sym_chain,
-      anon_sym_chair_DASHtime,
-      anon_sym_chart,
-      anon_sym_clinic,
-      anon_sym_closed,
-      anon_sym_coil,
-      anon_sym_defaults,
-      anon_sym_doctor,
-      anon_sym_elastic,
-      anon_sym_form,
-      anon_sym_friction,
-      anon_sym_interval,
-      anon_sym_language,
-      anon_sym_limit,
-      anon_sym_mouth_DASHtemperature,
-      anon_sym_notation,
-      anon_sym_note,
-      anon_sym_passive_DASHwhen,
-      anon_sym_stops,
-      anon_sym_task,
-      anon_sym_telephone,
-      anon_sym_text,
-      anon_sym_use,
-      anon_sym_wire,
-      anon_sym_bracket,
-      anon_sym_tube,
-      anon_sym_learned,
-      anon_sym_sequence,
-      sym__newline,
-  [2065] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(241), 3,
-      anon_sym_stop,
-      anon_sym_closing,
-      anon_sym_post,
-    ACTIONS(239), 29,
-      anon_sym_chain,
-      anon_sym_note,
-      anon_sym_stops,
-      anon_sym_torque,
       anon_sym_RBRACE,
-      anon_sym_bend,
-      anon_sym_bite_DASHraisers,
-      anon_sym_bite_DASHturbos,
-      anon_sym_bypass,
-      anon_sym_closed_DASHcoil,
-      anon_sym_closing_DASHcoil,
-      anon_sym_closing_DASHspring,
-      anon_sym_engage,
-      anon_sym_ipr,
-      anon_sym_laceback,
-      anon_sym_open_DASHcoil,
-      anon_sym_passive_DASHcoil,
-      anon_sym_pick_DASHup,
-      anon_sym_piggyback,
-      anon_sym_posts,
-      anon_sym_power_DASHarm,
-      anon_sym_rebond,
-      anon_sym_reduce,
-      anon_sym_reposition,
-      anon_sym_reverse_DASHcurve,
-      anon_sym_sleeve,
-      anon_sym_tie,
-      anon_sym_trim,
+    ACTIONS(205), 1,
+      anon_sym_crossbite,
+    ACTIONS(207), 1,
       sym__newline,
-  [2105] = 3,
+    STATE(49), 1,
+      aux_sym__seen_body_repeat1,
+    STATE(58), 1,
+      sym__seen_seen_arch,
+    STATE(273), 1,
+      sym__seen_line,
+    STATE(331), 1,
+      sym__seen_body,
+    ACTIONS(203), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(199), 23,
+      anon_sym_note,
+      anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
+      anon_sym_molars,
+      anon_sym_negative_DASHoverjet,
+      anon_sym_open_DASHbite,
+      anon_sym_overbite,
+      anon_sym_overjet,
+      anon_sym_reverse_DASHoverjet,
+      anon_sym_crossbite_DASHcorrected,
+      anon_sym_over_DASHthe_DASHbite,
+      anon_sym_gap,
+      anon_sym_tooth,
+      anon_sym_done,
+      anon_sym_expanded,
+      anon_sym_hygiene,
+      anon_sym_loose,
+      anon_sym_lost,
+      anon_sym_out,
+      anon_sym_pain,
+      anon_sym_poking,
+      anon_sym_slide_DASHopen,
+      anon_sym_wear,
+  [1663] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(245), 1,
+    ACTIONS(211), 1,
       anon_sym_stop,
-    ACTIONS(243), 31,
+    ACTIONS(209), 31,
       ts_builtin_sym_end,
       anon_sym_book_DASHon,
       anon_sym_chain,
@@ -7937,389 +7638,563 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2145] = 21,
+  [1703] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(215), 1,
+      anon_sym_stop,
+    ACTIONS(213), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1743] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(219), 1,
+      anon_sym_stop,
+    ACTIONS(217), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1783] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(223), 1,
+      anon_sym_stop,
+    ACTIONS(221), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1823] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(227), 1,
+      anon_sym_stop,
+    ACTIONS(225), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1863] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(231), 1,
+      anon_sym_stop,
+    ACTIONS(229), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1903] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(231), 1,
+      anon_sym_stop,
+    ACTIONS(229), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1943] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(231), 1,
+      anon_sym_stop,
+    ACTIONS(229), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [1983] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(235), 1,
+      anon_sym_stop,
+    ACTIONS(233), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2023] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(239), 1,
+      anon_sym_stop,
+    ACTIONS(237), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2063] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(243), 1,
+      anon_sym_stop,
+    ACTIONS(241), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2103] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(247), 1,
+      anon_sym_stop,
+    ACTIONS(245), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2143] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(251), 1,
+      anon_sym_stop,
+    ACTIONS(249), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2183] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(255), 1,
+      anon_sym_stop,
+    ACTIONS(253), 31,
+      ts_builtin_sym_end,
+      anon_sym_book_DASHon,
+      anon_sym_chain,
+      anon_sym_chair_DASHtime,
+      anon_sym_chart,
+      anon_sym_clinic,
+      anon_sym_closed,
+      anon_sym_coil,
+      anon_sym_defaults,
+      anon_sym_doctor,
+      anon_sym_elastic,
+      anon_sym_form,
+      anon_sym_friction,
+      anon_sym_interval,
+      anon_sym_language,
+      anon_sym_limit,
+      anon_sym_mouth_DASHtemperature,
+      anon_sym_notation,
+      anon_sym_note,
+      anon_sym_passive_DASHwhen,
+      anon_sym_stops,
+      anon_sym_task,
+      anon_sym_telephone,
+      anon_sym_text,
+      anon_sym_use,
+      anon_sym_wire,
+      anon_sym_bracket,
+      anon_sym_tube,
+      anon_sym_learned,
+      anon_sym_sequence,
+      sym__newline,
+  [2223] = 21,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(54), 1,
       ts_builtin_sym_end,
-    ACTIONS(249), 1,
+    ACTIONS(259), 1,
       anon_sym_in_DASHplace,
-    ACTIONS(251), 1,
-      anon_sym_bite,
-    ACTIONS(253), 1,
-      anon_sym_goal,
-    ACTIONS(255), 1,
-      anon_sym_elastics,
-    ACTIONS(257), 1,
-      anon_sym_retain,
     ACTIONS(261), 1,
-      anon_sym_seen,
-    ACTIONS(263), 1,
-      sym__newline,
-    STATE(53), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
-      sym__case_goal,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
-      sym__case_arch,
-    STATE(108), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(324), 1,
-      sym__case_body,
-    ACTIONS(259), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(247), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2220] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(40), 1,
-      ts_builtin_sym_end,
-    ACTIONS(249), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(251), 1,
       anon_sym_bite,
-    ACTIONS(253), 1,
-      anon_sym_goal,
-    ACTIONS(255), 1,
-      anon_sym_elastics,
-    ACTIONS(257), 1,
-      anon_sym_retain,
-    ACTIONS(261), 1,
-      anon_sym_seen,
     ACTIONS(263), 1,
-      sym__newline,
-    STATE(53), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
-      sym__case_goal,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
-      sym__case_arch,
-    STATE(108), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(321), 1,
-      sym__case_body,
-    ACTIONS(259), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(247), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2295] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(56), 1,
-      ts_builtin_sym_end,
-    ACTIONS(249), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(251), 1,
-      anon_sym_bite,
-    ACTIONS(253), 1,
       anon_sym_goal,
-    ACTIONS(255), 1,
-      anon_sym_elastics,
-    ACTIONS(257), 1,
-      anon_sym_retain,
-    ACTIONS(261), 1,
-      anon_sym_seen,
-    ACTIONS(263), 1,
-      sym__newline,
-    STATE(53), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
-      sym__case_goal,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
-      sym__case_arch,
-    STATE(108), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(306), 1,
-      sym__case_body,
-    ACTIONS(259), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(247), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2370] = 21,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(66), 1,
-      ts_builtin_sym_end,
-    ACTIONS(249), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(251), 1,
-      anon_sym_bite,
-    ACTIONS(253), 1,
-      anon_sym_goal,
-    ACTIONS(255), 1,
-      anon_sym_elastics,
-    ACTIONS(257), 1,
-      anon_sym_retain,
-    ACTIONS(261), 1,
-      anon_sym_seen,
-    ACTIONS(263), 1,
-      sym__newline,
-    STATE(53), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
-      sym__case_goal,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
-      sym__case_arch,
-    STATE(108), 1,
-      sym__case_seen,
-    STATE(286), 1,
-      sym__case_line,
-    STATE(303), 1,
-      sym__case_body,
-    ACTIONS(259), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(247), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2445] = 20,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(265), 1,
-      ts_builtin_sym_end,
-    ACTIONS(270), 1,
-      anon_sym_in_DASHplace,
+      anon_sym_elastics,
+    ACTIONS(267), 1,
+      anon_sym_retain,
+    ACTIONS(271), 1,
+      anon_sym_seen,
     ACTIONS(273), 1,
-      anon_sym_bite,
-    ACTIONS(276), 1,
-      anon_sym_goal,
-    ACTIONS(279), 1,
-      anon_sym_elastics,
-    ACTIONS(282), 1,
-      anon_sym_retain,
-    ACTIONS(288), 1,
-      anon_sym_seen,
-    ACTIONS(291), 1,
-      sym__newline,
-    STATE(51), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
-      sym__case_goal,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
-      sym__case_arch,
-    STATE(108), 1,
-      sym__case_seen,
-    STATE(332), 1,
-      sym__case_line,
-    ACTIONS(285), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(267), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2517] = 10,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(296), 1,
-      anon_sym_RBRACE,
-    ACTIONS(300), 1,
-      anon_sym_crossbite,
-    ACTIONS(302), 1,
-      sym__newline,
-    STATE(54), 1,
-      aux_sym__seen_body_repeat1,
-    STATE(56), 1,
-      sym__seen_seen_arch,
-    STATE(288), 1,
-      sym__seen_line,
-    STATE(330), 1,
-      sym__seen_body,
-    ACTIONS(298), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(294), 21,
-      anon_sym_note,
-      anon_sym_canines,
-      anon_sym_molars,
-      anon_sym_negative_DASHoverjet,
-      anon_sym_open_DASHbite,
-      anon_sym_overbite,
-      anon_sym_overjet,
-      anon_sym_reverse_DASHoverjet,
-      anon_sym_crossbite_DASHcorrected,
-      anon_sym_over_DASHthe_DASHbite,
-      anon_sym_gap,
-      anon_sym_tooth,
-      anon_sym_done,
-      anon_sym_hygiene,
-      anon_sym_loose,
-      anon_sym_lost,
-      anon_sym_out,
-      anon_sym_pain,
-      anon_sym_poking,
-      anon_sym_slide_DASHopen,
-      anon_sym_wear,
-  [2569] = 20,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(249), 1,
-      anon_sym_in_DASHplace,
-    ACTIONS(251), 1,
-      anon_sym_bite,
-    ACTIONS(253), 1,
-      anon_sym_goal,
-    ACTIONS(255), 1,
-      anon_sym_elastics,
-    ACTIONS(257), 1,
-      anon_sym_retain,
-    ACTIONS(261), 1,
-      anon_sym_seen,
-    ACTIONS(304), 1,
-      ts_builtin_sym_end,
-    ACTIONS(306), 1,
-      sym__newline,
-    STATE(51), 1,
-      aux_sym__case_body_repeat1,
-    STATE(63), 1,
-      sym__case_goal,
-    STATE(102), 1,
-      sym__case_in_place,
-    STATE(103), 1,
-      sym__case_bite,
-    STATE(105), 1,
-      sym__case_elastics,
-    STATE(106), 1,
-      sym__case_retain,
-    STATE(107), 1,
-      sym__case_arch,
-    STATE(108), 1,
-      sym__case_seen,
-    STATE(267), 1,
-      sym__case_line,
-    ACTIONS(259), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-    ACTIONS(247), 11,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-  [2641] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(300), 1,
-      anon_sym_crossbite,
-    ACTIONS(308), 1,
-      anon_sym_RBRACE,
-    ACTIONS(310), 1,
       sym__newline,
     STATE(55), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_arch,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(104), 1,
+      sym__case_goal,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(292), 1,
+      sym__case_line,
+    STATE(326), 1,
+      sym__case_body,
+    ACTIONS(269), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(257), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2298] = 9,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(205), 1,
+      anon_sym_crossbite,
+    ACTIONS(275), 1,
+      anon_sym_RBRACE,
+    ACTIONS(277), 1,
+      sym__newline,
+    STATE(52), 1,
       aux_sym__seen_body_repeat1,
-    STATE(56), 1,
+    STATE(58), 1,
       sym__seen_seen_arch,
     STATE(268), 1,
       sym__seen_line,
-    ACTIONS(298), 2,
+    ACTIONS(203), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(294), 21,
+    ACTIONS(199), 23,
       anon_sym_note,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8331,6 +8206,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8339,27 +8215,136 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2690] = 9,
+  [2349] = 21,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(315), 1,
-      anon_sym_RBRACE,
-    ACTIONS(320), 1,
-      anon_sym_crossbite,
-    ACTIONS(323), 1,
+    ACTIONS(72), 1,
+      ts_builtin_sym_end,
+    ACTIONS(259), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(261), 1,
+      anon_sym_bite,
+    ACTIONS(263), 1,
+      anon_sym_goal,
+    ACTIONS(265), 1,
+      anon_sym_elastics,
+    ACTIONS(267), 1,
+      anon_sym_retain,
+    ACTIONS(271), 1,
+      anon_sym_seen,
+    ACTIONS(273), 1,
       sym__newline,
     STATE(55), 1,
-      aux_sym__seen_body_repeat1,
-    STATE(56), 1,
-      sym__seen_seen_arch,
-    STATE(334), 1,
-      sym__seen_line,
-    ACTIONS(317), 2,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_arch,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(104), 1,
+      sym__case_goal,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(292), 1,
+      sym__case_line,
+    STATE(305), 1,
+      sym__case_body,
+    ACTIONS(269), 2,
       anon_sym_lower,
       anon_sym_upper,
-    ACTIONS(312), 21,
+    ACTIONS(257), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2424] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(68), 1,
+      ts_builtin_sym_end,
+    ACTIONS(259), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(261), 1,
+      anon_sym_bite,
+    ACTIONS(263), 1,
+      anon_sym_goal,
+    ACTIONS(265), 1,
+      anon_sym_elastics,
+    ACTIONS(267), 1,
+      anon_sym_retain,
+    ACTIONS(271), 1,
+      anon_sym_seen,
+    ACTIONS(273), 1,
+      sym__newline,
+    STATE(55), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_arch,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(104), 1,
+      sym__case_goal,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(292), 1,
+      sym__case_line,
+    STATE(306), 1,
+      sym__case_body,
+    ACTIONS(269), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(257), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2499] = 9,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(282), 1,
+      anon_sym_RBRACE,
+    ACTIONS(287), 1,
+      anon_sym_crossbite,
+    ACTIONS(290), 1,
+      sym__newline,
+    STATE(52), 1,
+      aux_sym__seen_body_repeat1,
+    STATE(58), 1,
+      sym__seen_seen_arch,
+    STATE(333), 1,
+      sym__seen_line,
+    ACTIONS(284), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(279), 23,
       anon_sym_note,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8371,6 +8356,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8379,17 +8365,176 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [2739] = 3,
+  [2550] = 21,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(70), 1,
+      ts_builtin_sym_end,
+    ACTIONS(259), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(261), 1,
+      anon_sym_bite,
+    ACTIONS(263), 1,
+      anon_sym_goal,
+    ACTIONS(265), 1,
+      anon_sym_elastics,
+    ACTIONS(267), 1,
+      anon_sym_retain,
+    ACTIONS(271), 1,
+      anon_sym_seen,
+    ACTIONS(273), 1,
+      sym__newline,
+    STATE(55), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_arch,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(104), 1,
+      sym__case_goal,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(292), 1,
+      sym__case_line,
+    STATE(335), 1,
+      sym__case_body,
+    ACTIONS(269), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(257), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2625] = 20,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(293), 1,
+      ts_builtin_sym_end,
+    ACTIONS(298), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(301), 1,
+      anon_sym_bite,
+    ACTIONS(304), 1,
+      anon_sym_goal,
+    ACTIONS(307), 1,
+      anon_sym_elastics,
+    ACTIONS(310), 1,
+      anon_sym_retain,
+    ACTIONS(316), 1,
+      anon_sym_seen,
+    ACTIONS(319), 1,
+      sym__newline,
+    STATE(54), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_arch,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(104), 1,
+      sym__case_goal,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(304), 1,
+      sym__case_line,
+    ACTIONS(313), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(295), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2697] = 20,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(259), 1,
+      anon_sym_in_DASHplace,
+    ACTIONS(261), 1,
+      anon_sym_bite,
+    ACTIONS(263), 1,
+      anon_sym_goal,
+    ACTIONS(265), 1,
+      anon_sym_elastics,
+    ACTIONS(267), 1,
+      anon_sym_retain,
+    ACTIONS(271), 1,
+      anon_sym_seen,
+    ACTIONS(322), 1,
+      ts_builtin_sym_end,
+    ACTIONS(324), 1,
+      sym__newline,
+    STATE(54), 1,
+      aux_sym__case_body_repeat1,
+    STATE(63), 1,
+      sym__case_arch,
+    STATE(102), 1,
+      sym__case_in_place,
+    STATE(103), 1,
+      sym__case_bite,
+    STATE(104), 1,
+      sym__case_goal,
+    STATE(105), 1,
+      sym__case_elastics,
+    STATE(106), 1,
+      sym__case_retain,
+    STATE(107), 1,
+      sym__case_seen,
+    STATE(267), 1,
+      sym__case_line,
+    ACTIONS(269), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+    ACTIONS(257), 11,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+  [2769] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(328), 1,
       anon_sym_crossbite,
-    ACTIONS(326), 25,
+    ACTIONS(326), 27,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8401,6 +8546,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8410,17 +8556,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2773] = 3,
+  [2805] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(332), 1,
       anon_sym_crossbite,
-    ACTIONS(330), 25,
+    ACTIONS(330), 27,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8432,37 +8579,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
-      anon_sym_hygiene,
-      anon_sym_loose,
-      anon_sym_lost,
-      anon_sym_out,
-      anon_sym_pain,
-      anon_sym_poking,
-      anon_sym_slide_DASHopen,
-      anon_sym_wear,
-      sym__newline,
-  [2807] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(336), 1,
-      anon_sym_crossbite,
-    ACTIONS(334), 25,
-      anon_sym_note,
-      anon_sym_RBRACE,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_canines,
-      anon_sym_molars,
-      anon_sym_negative_DASHoverjet,
-      anon_sym_open_DASHbite,
-      anon_sym_overbite,
-      anon_sym_overjet,
-      anon_sym_reverse_DASHoverjet,
-      anon_sym_crossbite_DASHcorrected,
-      anon_sym_over_DASHthe_DASHbite,
-      anon_sym_gap,
-      anon_sym_tooth,
-      anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8475,14 +8592,15 @@ static const uint16_t ts_small_parse_table[] = {
   [2841] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(340), 1,
+    ACTIONS(336), 1,
       anon_sym_crossbite,
-    ACTIONS(338), 25,
+    ACTIONS(334), 27,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8494,6 +8612,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8503,17 +8622,51 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2875] = 3,
+  [2877] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(340), 1,
+      anon_sym_crossbite,
+    ACTIONS(338), 27,
+      anon_sym_note,
+      anon_sym_RBRACE,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
+      anon_sym_molars,
+      anon_sym_negative_DASHoverjet,
+      anon_sym_open_DASHbite,
+      anon_sym_overbite,
+      anon_sym_overjet,
+      anon_sym_reverse_DASHoverjet,
+      anon_sym_crossbite_DASHcorrected,
+      anon_sym_over_DASHthe_DASHbite,
+      anon_sym_gap,
+      anon_sym_tooth,
+      anon_sym_done,
+      anon_sym_expanded,
+      anon_sym_hygiene,
+      anon_sym_loose,
+      anon_sym_lost,
+      anon_sym_out,
+      anon_sym_pain,
+      anon_sym_poking,
+      anon_sym_slide_DASHopen,
+      anon_sym_wear,
+      sym__newline,
+  [2913] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(344), 1,
       anon_sym_crossbite,
-    ACTIONS(342), 25,
+    ACTIONS(342), 27,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8525,6 +8678,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8534,17 +8688,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2909] = 3,
+  [2949] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(348), 1,
       anon_sym_crossbite,
-    ACTIONS(346), 25,
+    ACTIONS(346), 27,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8556,6 +8711,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8565,17 +8721,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2943] = 3,
+  [2985] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(352), 1,
       anon_sym_crossbite,
-    ACTIONS(350), 25,
+    ACTIONS(350), 27,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
@@ -8587,6 +8744,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_gap,
       anon_sym_tooth,
       anon_sym_done,
+      anon_sym_expanded,
       anon_sym_hygiene,
       anon_sym_loose,
       anon_sym_lost,
@@ -8596,7 +8754,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2977] = 2,
+  [3021] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -8621,7 +8779,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3004] = 2,
+  [3048] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(356), 21,
@@ -8646,7 +8804,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3031] = 2,
+  [3075] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(358), 21,
@@ -8671,7 +8829,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3058] = 2,
+  [3102] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(360), 21,
@@ -8696,7 +8854,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3085] = 2,
+  [3129] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(362), 21,
@@ -8721,7 +8879,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3112] = 2,
+  [3156] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(364), 21,
@@ -8746,7 +8904,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3139] = 2,
+  [3183] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(366), 21,
@@ -8771,7 +8929,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3166] = 2,
+  [3210] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(368), 21,
@@ -8796,7 +8954,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3193] = 2,
+  [3237] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(370), 21,
@@ -8821,7 +8979,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3220] = 2,
+  [3264] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(372), 21,
@@ -8846,7 +9004,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3247] = 2,
+  [3291] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(374), 21,
@@ -8871,10 +9029,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3274] = 2,
+  [3318] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(376), 21,
+    ACTIONS(376), 1,
+      sym_word,
+    ACTIONS(378), 1,
+      anon_sym_LBRACE,
+    ACTIONS(380), 1,
+      anon_sym_RBRACE,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(396), 1,
+      sym__newline,
+    STATE(19), 1,
+      sym__step_braces,
+    STATE(236), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(386), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(95), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3373] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(399), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -8896,46 +9093,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3301] = 16,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(378), 1,
-      sym_word,
-    ACTIONS(380), 1,
-      anon_sym_LBRACE,
-    ACTIONS(382), 1,
-      anon_sym_RBRACE,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(398), 1,
-      sym__newline,
-    STATE(26), 1,
-      sym__step_braces,
-    STATE(242), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(388), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(95), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3356] = 2,
+  [3400] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(401), 21,
@@ -8960,7 +9118,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3383] = 2,
+  [3427] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(403), 21,
@@ -8985,10 +9143,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3410] = 2,
+  [3454] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(405), 21,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(405), 1,
+      sym_word,
+    ACTIONS(407), 1,
+      anon_sym_LBRACE,
+    ACTIONS(409), 1,
+      anon_sym_RBRACE,
+    ACTIONS(413), 1,
+      sym__newline,
+    STATE(57), 1,
+      sym__seen_arch_braces,
+    STATE(239), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(411), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(98), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3509] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(416), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -9010,46 +9207,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3437] = 16,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(407), 1,
-      sym_word,
-    ACTIONS(409), 1,
-      anon_sym_LBRACE,
-    ACTIONS(411), 1,
-      anon_sym_RBRACE,
-    ACTIONS(415), 1,
-      sym__newline,
-    STATE(58), 1,
-      sym__seen_arch_braces,
-    STATE(244), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(413), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(98), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3492] = 2,
+  [3536] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(418), 21,
@@ -9074,7 +9232,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3519] = 2,
+  [3563] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(420), 21,
@@ -9099,7 +9257,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3546] = 2,
+  [3590] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(422), 21,
@@ -9124,10 +9282,49 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3573] = 2,
+  [3617] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(424), 21,
+    ACTIONS(378), 1,
+      anon_sym_LBRACE,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(426), 1,
+      anon_sym_RBRACE,
+    ACTIONS(430), 1,
+      sym__newline,
+    STATE(242), 1,
+      aux_sym_file_repeat1,
+    STATE(260), 1,
+      sym__step_braces,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [3672] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(433), 21,
       ts_builtin_sym_end,
       anon_sym_doctor,
       anon_sym_note,
@@ -9149,46 +9346,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3600] = 16,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(380), 1,
-      anon_sym_LBRACE,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(428), 1,
-      anon_sym_RBRACE,
-    ACTIONS(432), 1,
-      sym__newline,
-    STATE(247), 1,
-      aux_sym_file_repeat1,
-    STATE(259), 1,
-      sym__step_braces,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [3655] = 2,
+  [3699] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(435), 21,
@@ -9213,7 +9371,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3682] = 2,
+  [3726] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(437), 21,
@@ -9238,7 +9396,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3709] = 2,
+  [3753] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(439), 21,
@@ -9263,7 +9421,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3736] = 2,
+  [3780] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(441), 21,
@@ -9288,7 +9446,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3763] = 2,
+  [3807] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(443), 21,
@@ -9313,7 +9471,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3790] = 2,
+  [3834] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(445), 21,
@@ -9338,7 +9496,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3817] = 2,
+  [3861] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(447), 21,
@@ -9363,7 +9521,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3844] = 2,
+  [3888] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(449), 21,
@@ -9388,7 +9546,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3871] = 2,
+  [3915] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(451), 21,
@@ -9413,7 +9571,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3898] = 2,
+  [3942] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(453), 21,
@@ -9438,37 +9596,37 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3925] = 16,
+  [3969] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(380), 1,
+    ACTIONS(378), 1,
       anon_sym_LBRACE,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
     ACTIONS(455), 1,
       anon_sym_RBRACE,
     ACTIONS(457), 1,
       sym__newline,
-    STATE(22), 1,
+    STATE(20), 1,
       sym__step_braces,
-    STATE(248), 1,
+    STATE(241), 1,
       aux_sym_file_repeat1,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -9477,7 +9635,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3980] = 2,
+  [4024] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9502,7 +9660,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4007] = 2,
+  [4051] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(462), 21,
@@ -9527,24 +9685,24 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4034] = 16,
+  [4078] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(409), 1,
+    ACTIONS(407), 1,
       anon_sym_LBRACE,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
     ACTIONS(464), 1,
       anon_sym_RBRACE,
@@ -9552,12 +9710,12 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(59), 1,
       sym__seen_arch_braces,
-    STATE(252), 1,
+    STATE(245), 1,
       aux_sym_file_repeat1,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -9566,7 +9724,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4089] = 2,
+  [4133] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(469), 21,
@@ -9591,7 +9749,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4116] = 2,
+  [4160] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(471), 21,
@@ -9616,7 +9774,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4143] = 2,
+  [4187] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(473), 21,
@@ -9641,7 +9799,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4170] = 2,
+  [4214] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -9666,7 +9824,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4197] = 2,
+  [4241] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -9691,7 +9849,107 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4224] = 2,
+  [4268] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4295] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4322] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4349] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(354), 21,
+      ts_builtin_sym_end,
+      anon_sym_doctor,
+      anon_sym_note,
+      anon_sym_use,
+      anon_sym_accept,
+      anon_sym_debond,
+      anon_sym_missed,
+      anon_sym_patient,
+      anon_sym_records,
+      anon_sym_scan,
+      anon_sym_start,
+      anon_sym_tooth_DASHsize_DASHratio,
+      anon_sym_in_DASHplace,
+      anon_sym_bite,
+      anon_sym_goal,
+      anon_sym_elastics,
+      anon_sym_retain,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_seen,
+      sym__newline,
+  [4376] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(475), 21,
@@ -9716,107 +9974,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4251] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4278] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4305] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4332] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(354), 21,
-      ts_builtin_sym_end,
-      anon_sym_doctor,
-      anon_sym_note,
-      anon_sym_use,
-      anon_sym_accept,
-      anon_sym_debond,
-      anon_sym_missed,
-      anon_sym_patient,
-      anon_sym_records,
-      anon_sym_scan,
-      anon_sym_start,
-      anon_sym_tooth_DASHsize_DASHratio,
-      anon_sym_in_DASHplace,
-      anon_sym_bite,
-      anon_sym_goal,
-      anon_sym_elastics,
-      anon_sym_retain,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_seen,
-      sym__newline,
-  [4359] = 2,
+  [4403] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(477), 21,
@@ -9841,22 +9999,22 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4386] = 16,
+  [4430] = 16,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(380), 1,
+    ACTIONS(378), 1,
       anon_sym_LBRACE,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(479), 1,
       sym_word,
@@ -9864,23 +10022,23 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
     ACTIONS(485), 1,
       sym__newline,
-    STATE(255), 1,
+    STATE(248), 1,
       aux_sym_file_repeat1,
-    STATE(260), 1,
+    STATE(259), 1,
       sym__step_braces,
     ACTIONS(483), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(84), 4,
+    STATE(83), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4441] = 2,
+  [4485] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(488), 21,
@@ -9905,20 +10063,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4468] = 15,
+  [4512] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(490), 1,
       sym_word,
@@ -9926,14 +10084,14 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
     ACTIONS(496), 1,
       sym__newline,
-    STATE(83), 1,
+    STATE(82), 1,
       sym__arch_braces,
-    STATE(231), 1,
+    STATE(237), 1,
       aux_sym_file_repeat1,
     ACTIONS(494), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -9942,590 +10100,35 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4520] = 15,
+  [4564] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
     ACTIONS(498), 1,
       anon_sym_LBRACE,
     ACTIONS(500), 1,
       sym__newline,
-    STATE(81), 1,
-      sym__seen_braces,
-    STATE(232), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4572] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(502), 1,
-      anon_sym_LBRACE,
-    ACTIONS(504), 1,
-      sym__newline,
-    STATE(69), 1,
-      sym__goal_braces,
-    STATE(241), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4624] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(506), 1,
-      sym_word,
-    ACTIONS(508), 1,
-      anon_sym_LBRACE,
-    ACTIONS(512), 1,
-      sym__newline,
-    STATE(29), 1,
-      sym__fit_braces,
-    STATE(250), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(510), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(121), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4676] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(492), 1,
-      anon_sym_LBRACE,
-    ACTIONS(514), 1,
-      sym__newline,
-    STATE(77), 1,
-      sym__arch_braces,
-    STATE(240), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4728] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(516), 1,
-      anon_sym_LBRACE,
-    ACTIONS(518), 1,
-      sym__newline,
-    STATE(27), 1,
-      sym__sequence_braces,
-    STATE(237), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4780] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(520), 1,
-      sym_word,
-    ACTIONS(522), 1,
-      anon_sym_LBRACE,
-    ACTIONS(526), 1,
-      sym__newline,
-    STATE(109), 1,
-      sym__bite_braces,
-    STATE(253), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(524), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(131), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4832] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(498), 1,
-      anon_sym_LBRACE,
-    ACTIONS(528), 1,
-      sym_word,
-    ACTIONS(532), 1,
-      sym__newline,
-    STATE(85), 1,
-      sym__seen_braces,
-    STATE(243), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(530), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(113), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4884] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(534), 1,
-      anon_sym_LBRACE,
-    ACTIONS(536), 1,
-      sym__newline,
-    STATE(71), 1,
-      sym__elastics_braces,
-    STATE(251), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4936] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(508), 1,
-      anon_sym_LBRACE,
-    ACTIONS(538), 1,
-      sym__newline,
-    STATE(34), 1,
-      sym__fit_braces,
-    STATE(254), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [4988] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(540), 1,
-      anon_sym_LBRACE,
-    ACTIONS(542), 1,
-      sym__newline,
-    STATE(36), 1,
-      sym__learned_braces,
-    STATE(236), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5040] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(540), 1,
-      anon_sym_LBRACE,
-    ACTIONS(544), 1,
-      sym_word,
-    ACTIONS(548), 1,
-      sym__newline,
-    STATE(30), 1,
-      sym__learned_braces,
-    STATE(235), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(546), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(122), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5092] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(550), 1,
-      sym_word,
-    ACTIONS(552), 1,
-      anon_sym_LBRACE,
-    ACTIONS(556), 1,
-      sym__newline,
-    STATE(82), 1,
-      sym__retain_braces,
-    STATE(239), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(554), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(128), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5144] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(502), 1,
-      anon_sym_LBRACE,
-    ACTIONS(558), 1,
-      sym_word,
-    ACTIONS(562), 1,
-      sym__newline,
-    STATE(76), 1,
-      sym__goal_braces,
-    STATE(257), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(560), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(114), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5196] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(564), 1,
-      sym_word,
-    ACTIONS(566), 1,
-      anon_sym_LBRACE,
-    ACTIONS(570), 1,
-      sym__newline,
-    STATE(104), 1,
-      sym__in_place_braces,
-    STATE(238), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(568), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(129), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5248] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(534), 1,
-      anon_sym_LBRACE,
-    ACTIONS(572), 1,
-      sym_word,
-    ACTIONS(576), 1,
-      sym__newline,
     STATE(80), 1,
-      sym__elastics_braces,
-    STATE(234), 1,
+      sym__seen_braces,
+    STATE(244), 1,
       aux_sym_file_repeat1,
-    ACTIONS(574), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(120), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5300] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(552), 1,
-      anon_sym_LBRACE,
-    ACTIONS(578), 1,
-      sym__newline,
-    STATE(73), 1,
-      sym__retain_braces,
-    STATE(258), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10534,72 +10137,35 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5352] = 15,
+  [4616] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(566), 1,
-      anon_sym_LBRACE,
-    ACTIONS(580), 1,
-      sym__newline,
-    STATE(65), 1,
-      sym__in_place_braces,
-    STATE(249), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5404] = 15,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(516), 1,
-      anon_sym_LBRACE,
-    ACTIONS(582), 1,
+    ACTIONS(502), 1,
       sym_word,
-    ACTIONS(586), 1,
+    ACTIONS(504), 1,
+      anon_sym_LBRACE,
+    ACTIONS(508), 1,
       sym__newline,
     STATE(31), 1,
       sym__sequence_braces,
-    STATE(245), 1,
+    STATE(250), 1,
       aux_sym_file_repeat1,
-    ACTIONS(584), 2,
+    ACTIONS(506), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10608,35 +10174,35 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5456] = 15,
+  [4668] = 15,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(522), 1,
+    ACTIONS(510), 1,
       anon_sym_LBRACE,
-    ACTIONS(588), 1,
+    ACTIONS(512), 1,
       sym__newline,
-    STATE(67), 1,
+    STATE(111), 1,
       sym__bite_braces,
-    STATE(233), 1,
+    STATE(251), 1,
       aux_sym_file_repeat1,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10645,7 +10211,599 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5508] = 7,
+  [4720] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(492), 1,
+      anon_sym_LBRACE,
+    ACTIONS(514), 1,
+      sym__newline,
+    STATE(76), 1,
+      sym__arch_braces,
+    STATE(249), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4772] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(504), 1,
+      anon_sym_LBRACE,
+    ACTIONS(516), 1,
+      sym__newline,
+    STATE(28), 1,
+      sym__sequence_braces,
+    STATE(255), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4824] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(510), 1,
+      anon_sym_LBRACE,
+    ACTIONS(518), 1,
+      sym_word,
+    ACTIONS(522), 1,
+      sym__newline,
+    STATE(109), 1,
+      sym__bite_braces,
+    STATE(232), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(520), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(115), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4876] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(498), 1,
+      anon_sym_LBRACE,
+    ACTIONS(524), 1,
+      sym_word,
+    ACTIONS(528), 1,
+      sym__newline,
+    STATE(84), 1,
+      sym__seen_braces,
+    STATE(238), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(526), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(113), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4928] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(530), 1,
+      anon_sym_LBRACE,
+    ACTIONS(532), 1,
+      sym__newline,
+    STATE(35), 1,
+      sym__fit_braces,
+    STATE(247), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [4980] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(534), 1,
+      anon_sym_LBRACE,
+    ACTIONS(536), 1,
+      sym__newline,
+    STATE(37), 1,
+      sym__learned_braces,
+    STATE(253), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5032] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(538), 1,
+      anon_sym_LBRACE,
+    ACTIONS(540), 1,
+      sym__newline,
+    STATE(70), 1,
+      sym__elastics_braces,
+    STATE(243), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5084] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(534), 1,
+      anon_sym_LBRACE,
+    ACTIONS(542), 1,
+      sym_word,
+    ACTIONS(546), 1,
+      sym__newline,
+    STATE(30), 1,
+      sym__learned_braces,
+    STATE(258), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(544), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(121), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5136] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(548), 1,
+      sym_word,
+    ACTIONS(550), 1,
+      anon_sym_LBRACE,
+    ACTIONS(554), 1,
+      sym__newline,
+    STATE(75), 1,
+      sym__goal_braces,
+    STATE(240), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(552), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(125), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5188] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(550), 1,
+      anon_sym_LBRACE,
+    ACTIONS(556), 1,
+      sym__newline,
+    STATE(68), 1,
+      sym__goal_braces,
+    STATE(256), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5240] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(530), 1,
+      anon_sym_LBRACE,
+    ACTIONS(558), 1,
+      sym_word,
+    ACTIONS(562), 1,
+      sym__newline,
+    STATE(29), 1,
+      sym__fit_braces,
+    STATE(234), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(560), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(120), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5292] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(538), 1,
+      anon_sym_LBRACE,
+    ACTIONS(564), 1,
+      sym_word,
+    ACTIONS(568), 1,
+      sym__newline,
+    STATE(79), 1,
+      sym__elastics_braces,
+    STATE(252), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(566), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(122), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5344] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(570), 1,
+      sym_word,
+    ACTIONS(572), 1,
+      anon_sym_LBRACE,
+    ACTIONS(576), 1,
+      sym__newline,
+    STATE(108), 1,
+      sym__in_place_braces,
+    STATE(231), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(574), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(129), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5396] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(572), 1,
+      anon_sym_LBRACE,
+    ACTIONS(578), 1,
+      sym__newline,
+    STATE(65), 1,
+      sym__in_place_braces,
+    STATE(254), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5448] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(580), 1,
+      sym_word,
+    ACTIONS(582), 1,
+      anon_sym_LBRACE,
+    ACTIONS(586), 1,
+      sym__newline,
+    STATE(81), 1,
+      sym__retain_braces,
+    STATE(233), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(584), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(131), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5500] = 15,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(582), 1,
+      anon_sym_LBRACE,
+    ACTIONS(588), 1,
+      sym__newline,
+    STATE(72), 1,
+      sym__retain_braces,
+    STATE(246), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5552] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(590), 1,
@@ -10654,9 +10812,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(140), 1,
       aux_sym__goal_body_repeat1,
-    STATE(277), 1,
+    STATE(289), 1,
       sym__goal_line,
-    STATE(333), 1,
+    STATE(317), 1,
       sym__goal_body,
     ACTIONS(592), 14,
       anon_sym_lower,
@@ -10673,7 +10831,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5543] = 12,
+  [5587] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(596), 1,
@@ -10697,39 +10855,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5588] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    ACTIONS(622), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10739,6 +10865,38 @@ static const uint16_t ts_small_parse_table[] = {
       sym_figure,
       aux_sym__edition_repeat1,
   [5632] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    ACTIONS(622), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5676] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(624), 1,
@@ -10761,7 +10919,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(633), 2,
       sym_finding,
       sym_text,
-    STATE(189), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10770,20 +10928,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5676] = 12,
+  [5720] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(648), 1,
       sym_word,
@@ -10793,39 +10951,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(652), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(166), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5720] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(654), 1,
-      sym_word,
-    ACTIONS(656), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    ACTIONS(658), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10835,6 +10961,38 @@ static const uint16_t ts_small_parse_table[] = {
       sym_figure,
       aux_sym__edition_repeat1,
   [5764] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(654), 1,
+      sym_word,
+    ACTIONS(656), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    ACTIONS(658), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(150), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [5808] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -10857,7 +11015,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(668), 2,
       sym_finding,
       sym_text,
-    STATE(189), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -10866,20 +11024,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5808] = 12,
+  [5852] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(678), 1,
       sym_word,
@@ -10889,25 +11047,25 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(682), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(150), 4,
+    STATE(151), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5852] = 6,
+  [5896] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(684), 1,
       anon_sym_RBRACE,
     ACTIONS(686), 1,
       sym__newline,
-    STATE(151), 1,
+    STATE(152), 1,
       aux_sym__goal_body_repeat1,
-    STATE(264), 1,
+    STATE(300), 1,
       sym__goal_line,
     ACTIONS(592), 14,
       anon_sym_lower,
@@ -10924,20 +11082,20 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5884] = 12,
+  [5928] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(688), 1,
       sym_word,
@@ -10947,29 +11105,29 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(692), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(153), 4,
+    STATE(154), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5928] = 12,
+  [5972] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(694), 1,
       sym_word,
@@ -10979,39 +11137,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(698), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(155), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [5972] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(700), 1,
-      sym_word,
-    ACTIONS(382), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    ACTIONS(702), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11021,6 +11147,38 @@ static const uint16_t ts_small_parse_table[] = {
       sym_figure,
       aux_sym__edition_repeat1,
   [6016] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(700), 1,
+      sym_word,
+    ACTIONS(380), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    ACTIONS(702), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(157), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [6060] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11043,7 +11201,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(708), 2,
       sym_finding,
       sym_text,
-    STATE(189), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11052,39 +11210,39 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6060] = 12,
+  [6104] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
     ACTIONS(710), 1,
       sym_word,
-    ACTIONS(411), 2,
+    ACTIONS(409), 2,
       anon_sym_RBRACE,
       sym__newline,
     ACTIONS(712), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(159), 4,
+    STATE(160), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6104] = 12,
+  [6148] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11107,7 +11265,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(714), 2,
       ts_builtin_sym_end,
       sym__newline,
-    STATE(189), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11116,30 +11274,30 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6148] = 12,
+  [6192] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
     ACTIONS(716), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11148,7 +11306,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6192] = 12,
+  [6236] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11171,7 +11329,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(722), 2,
       sym_finding,
       sym_text,
-    STATE(189), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11180,30 +11338,30 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6236] = 12,
+  [6280] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
     ACTIONS(724), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11212,30 +11370,30 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6280] = 12,
+  [6324] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
     ACTIONS(726), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11244,18 +11402,50 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6324] = 6,
+  [6368] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(728), 1,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    ACTIONS(728), 2,
       anon_sym_RBRACE,
-    ACTIONS(733), 1,
       sym__newline,
-    STATE(151), 1,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [6412] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(730), 1,
+      anon_sym_RBRACE,
+    ACTIONS(735), 1,
+      sym__newline,
+    STATE(152), 1,
       aux_sym__goal_body_repeat1,
-    STATE(315), 1,
+    STATE(312), 1,
       sym__goal_line,
-    ACTIONS(730), 14,
+    ACTIONS(732), 14,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
@@ -11270,70 +11460,6 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [6356] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(662), 1,
-      sym_word,
-    ACTIONS(664), 1,
-      anon_sym_COMMA,
-    ACTIONS(666), 1,
-      anon_sym_DASH,
-    ACTIONS(670), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(672), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(674), 1,
-      sym_number,
-    ACTIONS(676), 1,
-      sym_date,
-    ACTIONS(668), 2,
-      sym_finding,
-      sym_text,
-    ACTIONS(736), 2,
-      ts_builtin_sym_end,
-      sym__newline,
-    STATE(189), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(135), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [6400] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    ACTIONS(738), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
   [6444] = 12,
     ACTIONS(3), 1,
       sym_comment,
@@ -11354,10 +11480,10 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(668), 2,
       sym_finding,
       sym_text,
-    ACTIONS(740), 2,
+    ACTIONS(738), 2,
       ts_builtin_sym_end,
       sym__newline,
-    STATE(189), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11369,27 +11495,27 @@ static const uint16_t ts_small_parse_table[] = {
   [6488] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    ACTIONS(742), 2,
+    ACTIONS(740), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11401,31 +11527,31 @@ static const uint16_t ts_small_parse_table[] = {
   [6532] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(662), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(664), 1,
+      anon_sym_COMMA,
+    ACTIONS(666), 1,
+      anon_sym_DASH,
+    ACTIONS(670), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(672), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(674), 1,
+      sym_number,
+    ACTIONS(676), 1,
+      sym_date,
+    ACTIONS(668), 2,
       sym_finding,
       sym_text,
-    ACTIONS(455), 2,
-      anon_sym_RBRACE,
+    ACTIONS(742), 2,
+      ts_builtin_sym_end,
       sym__newline,
-    STATE(176), 3,
+    STATE(190), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(133), 4,
+    STATE(135), 4,
       sym__item,
       sym__comma,
       sym_figure,
@@ -11433,91 +11559,27 @@ static const uint16_t ts_small_parse_table[] = {
   [6576] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(664), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(666), 1,
-      anon_sym_DASH,
-    ACTIONS(670), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(672), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(674), 1,
-      sym_number,
-    ACTIONS(676), 1,
-      sym_date,
-    ACTIONS(746), 1,
-      sym_word,
-    ACTIONS(744), 2,
-      ts_builtin_sym_end,
-      sym__newline,
-    ACTIONS(748), 2,
-      sym_finding,
-      sym_text,
-    STATE(189), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(152), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [6620] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(664), 1,
-      anon_sym_COMMA,
-    ACTIONS(666), 1,
-      anon_sym_DASH,
-    ACTIONS(670), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(672), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(674), 1,
-      sym_number,
-    ACTIONS(676), 1,
-      sym_date,
-    ACTIONS(752), 1,
-      sym_word,
-    ACTIONS(750), 2,
-      ts_builtin_sym_end,
-      sym__newline,
-    ACTIONS(754), 2,
-      sym_finding,
-      sym_text,
-    STATE(189), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(154), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [6664] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    ACTIONS(464), 2,
+    ACTIONS(744), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11526,34 +11588,98 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6708] = 12,
+  [6620] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(756), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(758), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    ACTIONS(760), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    ACTIONS(455), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(163), 4,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [6664] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(664), 1,
+      anon_sym_COMMA,
+    ACTIONS(666), 1,
+      anon_sym_DASH,
+    ACTIONS(670), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(672), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(674), 1,
+      sym_number,
+    ACTIONS(676), 1,
+      sym_date,
+    ACTIONS(748), 1,
+      sym_word,
+    ACTIONS(746), 2,
+      ts_builtin_sym_end,
+      sym__newline,
+    ACTIONS(750), 2,
+      sym_finding,
+      sym_text,
+    STATE(190), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(153), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [6708] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(664), 1,
+      anon_sym_COMMA,
+    ACTIONS(666), 1,
+      anon_sym_DASH,
+    ACTIONS(670), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(672), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(674), 1,
+      sym_number,
+    ACTIONS(676), 1,
+      sym_date,
+    ACTIONS(754), 1,
+      sym_word,
+    ACTIONS(752), 2,
+      ts_builtin_sym_end,
+      sym__newline,
+    ACTIONS(756), 2,
+      sym_finding,
+      sym_text,
+    STATE(190), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(155), 4,
       sym__item,
       sym__comma,
       sym_figure,
@@ -11561,27 +11687,59 @@ static const uint16_t ts_small_parse_table[] = {
   [6752] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(762), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(764), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    ACTIONS(766), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    ACTIONS(464), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [6796] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(758), 1,
+      sym_word,
+    ACTIONS(760), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    ACTIONS(762), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11590,30 +11748,62 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6796] = 12,
+  [6840] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(768), 1,
+    ACTIONS(764), 1,
       sym_word,
-    ACTIONS(770), 2,
+    ACTIONS(766), 2,
       anon_sym_RBRACE,
       sym__newline,
-    ACTIONS(772), 2,
+    ACTIONS(768), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(165), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [6884] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(770), 1,
+      sym_word,
+    ACTIONS(772), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    ACTIONS(774), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11622,98 +11812,34 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6840] = 12,
+  [6928] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    ACTIONS(774), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [6884] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
     ACTIONS(776), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
     STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [6928] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(778), 1,
-      sym_word,
-    ACTIONS(780), 2,
-      anon_sym_RBRACE,
-      sym__newline,
-    ACTIONS(782), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(147), 4,
       sym__item,
       sym__comma,
       sym_figure,
@@ -11721,27 +11847,27 @@ static const uint16_t ts_small_parse_table[] = {
   [6972] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    ACTIONS(784), 2,
+    ACTIONS(778), 2,
       anon_sym_RBRACE,
       sym__newline,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11753,119 +11879,89 @@ static const uint16_t ts_small_parse_table[] = {
   [7016] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(718), 1,
+    ACTIONS(780), 1,
+      sym_word,
+    ACTIONS(782), 2,
+      anon_sym_RBRACE,
+      sym__newline,
+    ACTIONS(784), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(147), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [7060] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(714), 1,
+      sym__newline,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [7103] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(704), 1,
       sym__newline,
     ACTIONS(786), 1,
       sym_word,
     ACTIONS(788), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(169), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [7059] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(790), 1,
-      sym__newline,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [7102] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(426), 1,
-      sym_word,
-    ACTIONS(714), 1,
-      sym__newline,
-    ACTIONS(430), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-    STATE(133), 4,
-      sym__item,
-      sym__comma,
-      sym_figure,
-      aux_sym__edition_repeat1,
-  [7145] = 12,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(384), 1,
-      anon_sym_COMMA,
-    ACTIONS(386), 1,
-      anon_sym_DASH,
-    ACTIONS(390), 1,
-      aux_sym_tooth_token1,
-    ACTIONS(392), 1,
-      aux_sym_tooth_token2,
-    ACTIONS(394), 1,
-      sym_number,
-    ACTIONS(396), 1,
-      sym_date,
-    ACTIONS(704), 1,
-      sym__newline,
-    ACTIONS(792), 1,
-      sym_word,
-    ACTIONS(794), 2,
-      sym_finding,
-      sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11874,60 +11970,60 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7188] = 12,
+  [7146] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(796), 1,
+    ACTIONS(790), 1,
       sym_word,
-    ACTIONS(800), 1,
+    ACTIONS(794), 1,
       sym__newline,
-    ACTIONS(798), 2,
+    ACTIONS(792), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-    STATE(168), 4,
+    STATE(170), 4,
       sym__item,
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7231] = 12,
+  [7189] = 12,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(384), 1,
+    ACTIONS(382), 1,
       anon_sym_COMMA,
-    ACTIONS(386), 1,
+    ACTIONS(384), 1,
       anon_sym_DASH,
-    ACTIONS(390), 1,
+    ACTIONS(388), 1,
       aux_sym_tooth_token1,
-    ACTIONS(392), 1,
+    ACTIONS(390), 1,
       aux_sym_tooth_token2,
-    ACTIONS(394), 1,
+    ACTIONS(392), 1,
       sym_number,
-    ACTIONS(396), 1,
+    ACTIONS(394), 1,
       sym_date,
-    ACTIONS(426), 1,
+    ACTIONS(424), 1,
       sym_word,
-    ACTIONS(660), 1,
+    ACTIONS(796), 1,
       sym__newline,
-    ACTIONS(430), 2,
+    ACTIONS(428), 2,
       sym_finding,
       sym_text,
-    STATE(176), 3,
+    STATE(180), 3,
       sym__end,
       sym__amount,
       sym_tooth,
@@ -11936,7 +12032,69 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7274] = 2,
+  [7232] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(718), 1,
+      sym__newline,
+    ACTIONS(798), 1,
+      sym_word,
+    ACTIONS(800), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(167), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [7275] = 12,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(382), 1,
+      anon_sym_COMMA,
+    ACTIONS(384), 1,
+      anon_sym_DASH,
+    ACTIONS(388), 1,
+      aux_sym_tooth_token1,
+    ACTIONS(390), 1,
+      aux_sym_tooth_token2,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(394), 1,
+      sym_date,
+    ACTIONS(424), 1,
+      sym_word,
+    ACTIONS(660), 1,
+      sym__newline,
+    ACTIONS(428), 2,
+      sym_finding,
+      sym_text,
+    STATE(180), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+    STATE(133), 4,
+      sym__item,
+      sym__comma,
+      sym_figure,
+      aux_sym__edition_repeat1,
+  [7318] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(802), 16,
@@ -11956,68 +12114,92 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
       sym__newline,
-  [7296] = 6,
+  [7340] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(810), 1,
-      anon_sym_x,
-    STATE(180), 1,
-      aux_sym_figure_repeat1,
-    ACTIONS(808), 2,
-      anon_sym_DASH,
-      anon_sym_DOT_DOT,
-    ACTIONS(804), 3,
-      sym_word,
-      aux_sym_tooth_token1,
-      sym_number,
-    ACTIONS(806), 8,
-      anon_sym_LBRACE,
+    ACTIONS(804), 1,
       anon_sym_RBRACE,
-      anon_sym_COMMA,
-      sym_finding,
-      aux_sym_tooth_token2,
-      sym_date,
-      sym_text,
+    ACTIONS(808), 1,
       sym__newline,
-  [7325] = 7,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(812), 1,
-      anon_sym_RBRACE,
-    ACTIONS(816), 1,
-      sym__newline,
-    STATE(183), 1,
+    STATE(175), 1,
       aux_sym__bite_body_repeat1,
-    STATE(294), 1,
+    STATE(278), 1,
       sym__bite_line,
-    STATE(331), 1,
+    STATE(311), 1,
       sym__bite_body,
-    ACTIONS(814), 10,
+    ACTIONS(806), 11,
       anon_sym_lower,
       anon_sym_upper,
       anon_sym_canines,
       anon_sym_crossbite,
+      anon_sym_curve_DASHof_DASHspee,
       anon_sym_molars,
       anon_sym_negative_DASHoverjet,
       anon_sym_open_DASHbite,
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7356] = 6,
+  [7372] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
+      anon_sym_RBRACE,
+    ACTIONS(812), 1,
+      sym__newline,
+    STATE(176), 1,
+      aux_sym__bite_body_repeat1,
+    STATE(282), 1,
+      sym__bite_line,
+    ACTIONS(806), 11,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_canines,
+      anon_sym_crossbite,
+      anon_sym_curve_DASHof_DASHspee,
+      anon_sym_molars,
+      anon_sym_negative_DASHoverjet,
+      anon_sym_open_DASHbite,
+      anon_sym_overbite,
+      anon_sym_overjet,
+      anon_sym_reverse_DASHoverjet,
+  [7401] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(814), 1,
+      anon_sym_RBRACE,
+    ACTIONS(819), 1,
+      sym__newline,
+    STATE(176), 1,
+      aux_sym__bite_body_repeat1,
+    STATE(310), 1,
+      sym__bite_line,
+    ACTIONS(816), 11,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_canines,
+      anon_sym_crossbite,
+      anon_sym_curve_DASHof_DASHspee,
+      anon_sym_molars,
+      anon_sym_negative_DASHoverjet,
+      anon_sym_open_DASHbite,
+      anon_sym_overbite,
+      anon_sym_overjet,
+      anon_sym_reverse_DASHoverjet,
+  [7430] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(828), 1,
       anon_sym_x,
-    STATE(179), 1,
+    STATE(182), 1,
       aux_sym_figure_repeat1,
-    ACTIONS(808), 2,
+    ACTIONS(826), 2,
       anon_sym_DASH,
       anon_sym_DOT_DOT,
-    ACTIONS(818), 3,
+    ACTIONS(822), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(820), 8,
+    ACTIONS(824), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12026,20 +12208,20 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7385] = 7,
+  [7459] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(824), 1,
+    ACTIONS(832), 1,
       anon_sym_RBRACE,
-    ACTIONS(826), 1,
+    ACTIONS(834), 1,
       sym__newline,
-    STATE(186), 1,
+    STATE(188), 1,
       aux_sym__fit_body_repeat1,
-    STATE(279), 1,
+    STATE(280), 1,
       sym__fit_line,
     STATE(318), 1,
       sym__fit_body,
-    ACTIONS(822), 10,
+    ACTIONS(830), 10,
       anon_sym_band,
       anon_sym_clip,
       anon_sym_hook,
@@ -12050,21 +12232,21 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7416] = 6,
+  [7490] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(835), 1,
+    ACTIONS(828), 1,
       anon_sym_x,
-    STATE(178), 1,
+    STATE(181), 1,
       aux_sym_figure_repeat1,
-    ACTIONS(832), 2,
+    ACTIONS(826), 2,
       anon_sym_DASH,
       anon_sym_DOT_DOT,
-    ACTIONS(828), 3,
+    ACTIONS(822), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(830), 8,
+    ACTIONS(824), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12073,21 +12255,21 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7445] = 6,
+  [7519] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(810), 1,
+    ACTIONS(828), 1,
       anon_sym_x,
-    STATE(178), 1,
+    STATE(179), 1,
       aux_sym_figure_repeat1,
-    ACTIONS(808), 2,
+    ACTIONS(826), 2,
       anon_sym_DASH,
       anon_sym_DOT_DOT,
-    ACTIONS(804), 3,
+    ACTIONS(836), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(806), 8,
+    ACTIONS(838), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12096,21 +12278,21 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7474] = 6,
+  [7548] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(810), 1,
+    ACTIONS(847), 1,
       anon_sym_x,
-    STATE(178), 1,
+    STATE(181), 1,
       aux_sym_figure_repeat1,
-    ACTIONS(808), 2,
+    ACTIONS(844), 2,
       anon_sym_DASH,
       anon_sym_DOT_DOT,
-    ACTIONS(838), 3,
+    ACTIONS(840), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(840), 8,
+    ACTIONS(842), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12119,15 +12301,38 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7503] = 3,
+  [7577] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(842), 4,
+    ACTIONS(828), 1,
+      anon_sym_x,
+    STATE(181), 1,
+      aux_sym_figure_repeat1,
+    ACTIONS(826), 2,
+      anon_sym_DASH,
+      anon_sym_DOT_DOT,
+    ACTIONS(850), 3,
+      sym_word,
+      aux_sym_tooth_token1,
+      sym_number,
+    ACTIONS(852), 8,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_COMMA,
+      sym_finding,
+      aux_sym_tooth_token2,
+      sym_date,
+      sym_text,
+      sym__newline,
+  [7606] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(854), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(844), 10,
+    ACTIONS(856), 10,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12138,73 +12343,48 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7525] = 6,
+  [7628] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(849), 1,
-      anon_sym_RBRACE,
-    ACTIONS(851), 1,
-      sym__newline,
-    STATE(182), 1,
-      aux_sym__fit_body_repeat1,
-    STATE(323), 1,
-      sym__fit_line,
-    ACTIONS(846), 10,
-      anon_sym_band,
-      anon_sym_clip,
-      anon_sym_hook,
-      anon_sym_ligated,
-      anon_sym_slide,
-      anon_sym_slot,
-      anon_sym_tipped,
-      anon_sym_torque,
-      anon_sym_variant,
-      anon_sym_width,
-  [7553] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(854), 1,
-      anon_sym_RBRACE,
-    ACTIONS(856), 1,
-      sym__newline,
-    STATE(184), 1,
-      aux_sym__bite_body_repeat1,
-    STATE(281), 1,
-      sym__bite_line,
-    ACTIONS(814), 10,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_canines,
-      anon_sym_crossbite,
-      anon_sym_molars,
-      anon_sym_negative_DASHoverjet,
-      anon_sym_open_DASHbite,
-      anon_sym_overbite,
-      anon_sym_overjet,
-      anon_sym_reverse_DASHoverjet,
-  [7581] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(858), 1,
+    ACTIONS(861), 1,
       anon_sym_RBRACE,
     ACTIONS(863), 1,
       sym__newline,
     STATE(184), 1,
-      aux_sym__bite_body_repeat1,
-    STATE(312), 1,
-      sym__bite_line,
-    ACTIONS(860), 10,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_canines,
-      anon_sym_crossbite,
-      anon_sym_molars,
-      anon_sym_negative_DASHoverjet,
-      anon_sym_open_DASHbite,
-      anon_sym_overbite,
-      anon_sym_overjet,
-      anon_sym_reverse_DASHoverjet,
-  [7609] = 3,
+      aux_sym__fit_body_repeat1,
+    STATE(321), 1,
+      sym__fit_line,
+    ACTIONS(858), 10,
+      anon_sym_band,
+      anon_sym_clip,
+      anon_sym_hook,
+      anon_sym_ligated,
+      anon_sym_slide,
+      anon_sym_slot,
+      anon_sym_tipped,
+      anon_sym_torque,
+      anon_sym_variant,
+      anon_sym_width,
+  [7656] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(840), 4,
+      anon_sym_x,
+      sym_word,
+      aux_sym_tooth_token1,
+      sym_number,
+    ACTIONS(842), 10,
+      anon_sym_LBRACE,
+      anon_sym_RBRACE,
+      anon_sym_COMMA,
+      anon_sym_DASH,
+      anon_sym_DOT_DOT,
+      sym_finding,
+      aux_sym_tooth_token2,
+      sym_date,
+      sym_text,
+      sym__newline,
+  [7678] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12223,18 +12403,37 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7631] = 6,
+  [7700] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(870), 1,
+    ACTIONS(870), 4,
+      anon_sym_x,
+      sym_word,
+      aux_sym_tooth_token1,
+      sym_number,
+    ACTIONS(872), 10,
+      anon_sym_LBRACE,
       anon_sym_RBRACE,
-    ACTIONS(872), 1,
+      anon_sym_COMMA,
+      anon_sym_DASH,
+      anon_sym_DOT_DOT,
+      sym_finding,
+      aux_sym_tooth_token2,
+      sym_date,
+      sym_text,
       sym__newline,
-    STATE(182), 1,
+  [7722] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(874), 1,
+      anon_sym_RBRACE,
+    ACTIONS(876), 1,
+      sym__newline,
+    STATE(184), 1,
       aux_sym__fit_body_repeat1,
-    STATE(276), 1,
+    STATE(264), 1,
       sym__fit_line,
-    ACTIONS(822), 10,
+    ACTIONS(830), 10,
       anon_sym_band,
       anon_sym_clip,
       anon_sym_hook,
@@ -12245,62 +12444,21 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7659] = 3,
+  [7750] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(828), 4,
-      anon_sym_x,
-      sym_word,
-      aux_sym_tooth_token1,
-      sym_number,
-    ACTIONS(830), 10,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
-      anon_sym_COMMA,
-      anon_sym_DASH,
-      anon_sym_DOT_DOT,
-      sym_finding,
-      aux_sym_tooth_token2,
-      sym_date,
-      sym_text,
-      sym__newline,
-  [7681] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(876), 1,
-      anon_sym_x,
-    STATE(190), 1,
-      aux_sym_figure_repeat1,
-    ACTIONS(874), 2,
-      anon_sym_DASH,
-      anon_sym_DOT_DOT,
-    ACTIONS(804), 3,
-      sym_word,
-      aux_sym_tooth_token1,
-      sym_number,
-    ACTIONS(806), 7,
-      ts_builtin_sym_end,
-      anon_sym_COMMA,
-      sym_finding,
-      aux_sym_tooth_token2,
-      sym_date,
-      sym_text,
-      sym__newline,
-  [7709] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(876), 1,
+    ACTIONS(880), 1,
       anon_sym_x,
     STATE(191), 1,
       aux_sym_figure_repeat1,
-    ACTIONS(874), 2,
+    ACTIONS(878), 2,
       anon_sym_DASH,
       anon_sym_DOT_DOT,
-    ACTIONS(818), 3,
+    ACTIONS(822), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(820), 7,
+    ACTIONS(824), 7,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       sym_finding,
@@ -12308,65 +12466,21 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7737] = 6,
+  [7778] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(876), 1,
-      anon_sym_x,
-    STATE(192), 1,
-      aux_sym_figure_repeat1,
-    ACTIONS(874), 2,
-      anon_sym_DASH,
-      anon_sym_DOT_DOT,
-    ACTIONS(838), 3,
-      sym_word,
-      aux_sym_tooth_token1,
-      sym_number,
-    ACTIONS(840), 7,
-      ts_builtin_sym_end,
-      anon_sym_COMMA,
-      sym_finding,
-      aux_sym_tooth_token2,
-      sym_date,
-      sym_text,
-      sym__newline,
-  [7765] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(876), 1,
-      anon_sym_x,
-    STATE(192), 1,
-      aux_sym_figure_repeat1,
-    ACTIONS(874), 2,
-      anon_sym_DASH,
-      anon_sym_DOT_DOT,
-    ACTIONS(804), 3,
-      sym_word,
-      aux_sym_tooth_token1,
-      sym_number,
-    ACTIONS(806), 7,
-      ts_builtin_sym_end,
-      anon_sym_COMMA,
-      sym_finding,
-      aux_sym_tooth_token2,
-      sym_date,
-      sym_text,
-      sym__newline,
-  [7793] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(881), 1,
+    ACTIONS(880), 1,
       anon_sym_x,
     STATE(192), 1,
       aux_sym_figure_repeat1,
     ACTIONS(878), 2,
       anon_sym_DASH,
       anon_sym_DOT_DOT,
-    ACTIONS(828), 3,
+    ACTIONS(836), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(830), 7,
+    ACTIONS(838), 7,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       sym_finding,
@@ -12374,37 +12488,101 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7821] = 3,
+  [7806] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(884), 4,
+    ACTIONS(880), 1,
       anon_sym_x,
+    STATE(193), 1,
+      aux_sym_figure_repeat1,
+    ACTIONS(878), 2,
+      anon_sym_DASH,
+      anon_sym_DOT_DOT,
+    ACTIONS(850), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(886), 10,
-      anon_sym_LBRACE,
-      anon_sym_RBRACE,
+    ACTIONS(852), 7,
+      ts_builtin_sym_end,
       anon_sym_COMMA,
-      anon_sym_DASH,
-      anon_sym_DOT_DOT,
       sym_finding,
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
       sym__newline,
-  [7843] = 5,
+  [7834] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(892), 1,
+    ACTIONS(880), 1,
+      anon_sym_x,
+    STATE(193), 1,
+      aux_sym_figure_repeat1,
+    ACTIONS(878), 2,
+      anon_sym_DASH,
+      anon_sym_DOT_DOT,
+    ACTIONS(822), 3,
+      sym_word,
+      aux_sym_tooth_token1,
+      sym_number,
+    ACTIONS(824), 7,
+      ts_builtin_sym_end,
+      anon_sym_COMMA,
+      sym_finding,
+      aux_sym_tooth_token2,
+      sym_date,
+      sym_text,
       sym__newline,
-    STATE(195), 1,
+  [7862] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(885), 1,
+      anon_sym_x,
+    STATE(193), 1,
+      aux_sym_figure_repeat1,
+    ACTIONS(882), 2,
+      anon_sym_DASH,
+      anon_sym_DOT_DOT,
+    ACTIONS(840), 3,
+      sym_word,
+      aux_sym_tooth_token1,
+      sym_number,
+    ACTIONS(842), 7,
+      ts_builtin_sym_end,
+      anon_sym_COMMA,
+      sym_finding,
+      aux_sym_tooth_token2,
+      sym_date,
+      sym_text,
+      sym__newline,
+  [7890] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(888), 13,
+      anon_sym_RBRACE,
+      anon_sym_lower,
+      anon_sym_upper,
+      anon_sym_canines,
+      anon_sym_crossbite,
+      anon_sym_curve_DASHof_DASHspee,
+      anon_sym_molars,
+      anon_sym_negative_DASHoverjet,
+      anon_sym_open_DASHbite,
+      anon_sym_overbite,
+      anon_sym_overjet,
+      anon_sym_reverse_DASHoverjet,
+      sym__newline,
+  [7909] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(894), 1,
+      sym__newline,
+    STATE(196), 1,
       aux_sym_file_repeat1,
-    ACTIONS(888), 3,
+    ACTIONS(890), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(890), 8,
+    ACTIONS(892), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12413,18 +12591,18 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7868] = 5,
+  [7934] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(898), 1,
+    ACTIONS(900), 1,
       sym__newline,
-    STATE(200), 1,
+    STATE(201), 1,
       aux_sym_file_repeat1,
-    ACTIONS(894), 3,
+    ACTIONS(896), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(896), 8,
+    ACTIONS(898), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12433,15 +12611,15 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7893] = 3,
+  [7959] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(884), 4,
+    ACTIONS(870), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(886), 9,
+    ACTIONS(872), 9,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -12451,15 +12629,15 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7914] = 3,
+  [7980] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(842), 4,
+    ACTIONS(854), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(844), 9,
+    ACTIONS(856), 9,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -12469,7 +12647,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7935] = 3,
+  [8001] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12487,15 +12665,15 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7956] = 3,
+  [8022] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(828), 4,
+    ACTIONS(840), 4,
       anon_sym_x,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(830), 9,
+    ACTIONS(842), 9,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -12505,18 +12683,18 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7977] = 5,
+  [8043] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(904), 1,
+    ACTIONS(906), 1,
       sym__newline,
-    STATE(200), 1,
+    STATE(201), 1,
       aux_sym_file_repeat1,
-    ACTIONS(900), 3,
+    ACTIONS(902), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(902), 8,
+    ACTIONS(904), 8,
       anon_sym_LBRACE,
       anon_sym_RBRACE,
       anon_sym_COMMA,
@@ -12525,10 +12703,29 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8002] = 2,
+  [8068] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(907), 12,
+    ACTIONS(909), 1,
+      sym__newline,
+    STATE(202), 1,
+      aux_sym_file_repeat1,
+    ACTIONS(902), 3,
+      sym_word,
+      aux_sym_tooth_token1,
+      sym_number,
+    ACTIONS(904), 7,
+      ts_builtin_sym_end,
+      anon_sym_COMMA,
+      anon_sym_DASH,
+      sym_finding,
+      aux_sym_tooth_token2,
+      sym_date,
+      sym_text,
+  [8092] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(912), 12,
       anon_sym_band,
       anon_sym_clip,
       anon_sym_hook,
@@ -12541,42 +12738,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_width,
       anon_sym_RBRACE,
       sym__newline,
-  [8020] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(909), 12,
-      anon_sym_RBRACE,
-      anon_sym_lower,
-      anon_sym_upper,
-      anon_sym_canines,
-      anon_sym_crossbite,
-      anon_sym_molars,
-      anon_sym_negative_DASHoverjet,
-      anon_sym_open_DASHbite,
-      anon_sym_overbite,
-      anon_sym_overjet,
-      anon_sym_reverse_DASHoverjet,
-      sym__newline,
-  [8038] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(911), 1,
-      sym__newline,
-    STATE(203), 1,
-      aux_sym_file_repeat1,
-    ACTIONS(900), 3,
-      sym_word,
-      aux_sym_tooth_token1,
-      sym_number,
-    ACTIONS(902), 7,
-      ts_builtin_sym_end,
-      anon_sym_COMMA,
-      anon_sym_DASH,
-      sym_finding,
-      aux_sym_tooth_token2,
-      sym_date,
-      sym_text,
-  [8062] = 7,
+  [8110] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(916), 1,
@@ -12585,9 +12747,9 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(208), 1,
       aux_sym__elastics_body_repeat1,
-    STATE(296), 1,
+    STATE(288), 1,
       sym__elastics_line,
-    STATE(328), 1,
+    STATE(325), 1,
       sym__elastics_body,
     ACTIONS(914), 7,
       anon_sym_note,
@@ -12597,18 +12759,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8090] = 5,
+  [8138] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(920), 1,
       sym__newline,
     STATE(206), 1,
       aux_sym_file_repeat1,
-    ACTIONS(888), 3,
+    ACTIONS(890), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(890), 7,
+    ACTIONS(892), 7,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -12616,18 +12778,18 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8114] = 5,
+  [8162] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(922), 1,
       sym__newline,
-    STATE(203), 1,
+    STATE(202), 1,
       aux_sym_file_repeat1,
-    ACTIONS(894), 3,
+    ACTIONS(896), 3,
       sym_word,
       aux_sym_tooth_token1,
       sym_number,
-    ACTIONS(896), 7,
+    ACTIONS(898), 7,
       ts_builtin_sym_end,
       anon_sym_COMMA,
       anon_sym_DASH,
@@ -12635,7 +12797,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8138] = 6,
+  [8186] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(927), 1,
@@ -12644,7 +12806,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(207), 1,
       aux_sym__elastics_body_repeat1,
-    STATE(336), 1,
+    STATE(316), 1,
       sym__elastics_line,
     ACTIONS(924), 7,
       anon_sym_note,
@@ -12654,7 +12816,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8163] = 6,
+  [8211] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(932), 1,
@@ -12663,7 +12825,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(207), 1,
       aux_sym__elastics_body_repeat1,
-    STATE(265), 1,
+    STATE(274), 1,
       sym__elastics_line,
     ACTIONS(914), 7,
       anon_sym_note,
@@ -12673,10 +12835,30 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8188] = 2,
+  [8236] = 9,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(936), 9,
+    ACTIONS(5), 1,
+      anon_sym_springline,
+    ACTIONS(9), 1,
+      anon_sym_case,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+    STATE(265), 1,
+      sym__case_opening,
+    STATE(294), 1,
+      sym__edition,
+    STATE(296), 1,
+      sym__house_opening,
+    ACTIONS(7), 2,
+      anon_sym_house,
+      anon_sym_practice,
+  [8265] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(938), 9,
       anon_sym_note,
       anon_sym_RBRACE,
       anon_sym_accept,
@@ -12686,129 +12868,31 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_right,
       anon_sym_until,
       sym__newline,
-  [8203] = 9,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(5), 1,
-      anon_sym_springline,
-    ACTIONS(9), 1,
-      anon_sym_case,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-    STATE(293), 1,
-      sym__edition,
-    STATE(295), 1,
-      sym__house_opening,
-    STATE(300), 1,
-      sym__case_opening,
-    ACTIONS(7), 2,
-      anon_sym_house,
-      anon_sym_practice,
-  [8232] = 7,
+  [8280] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(940), 1,
       anon_sym_RBRACE,
     ACTIONS(944), 1,
       sym__newline,
-    STATE(220), 1,
+    STATE(217), 1,
       aux_sym__retain_body_repeat1,
-    STATE(284), 1,
+    STATE(279), 1,
       sym__retain_line,
-    STATE(326), 1,
+    STATE(307), 1,
       sym__retain_body,
     ACTIONS(942), 3,
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8256] = 7,
+  [8304] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
       anon_sym_case,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-    STATE(278), 1,
-      sym__case_opening,
-    STATE(287), 1,
-      sym__house_opening,
-    ACTIONS(7), 2,
-      anon_sym_house,
-      anon_sym_practice,
-  [8279] = 8,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(946), 1,
-      anon_sym_RBRACE,
-    ACTIONS(948), 1,
-      anon_sym_step,
-    ACTIONS(950), 1,
-      sym__newline,
-    STATE(226), 1,
-      aux_sym__sequence_body_repeat1,
-    STATE(263), 1,
-      sym__sequence_step,
-    STATE(290), 1,
-      sym__sequence_line,
-    STATE(335), 1,
-      sym__sequence_body,
-  [8304] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(674), 1,
-      sym_number,
-    ACTIONS(952), 1,
-      sym_date,
-    ACTIONS(672), 2,
-      aux_sym_tooth_token1,
-      aux_sym_tooth_token2,
-    STATE(188), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-  [8323] = 7,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(954), 1,
-      anon_sym_RBRACE,
-    ACTIONS(958), 1,
-      sym__newline,
-    STATE(227), 1,
-      aux_sym__in_place_body_repeat1,
-    STATE(272), 1,
-      sym__in_place_line,
-    STATE(316), 1,
-      sym__in_place_body,
-    ACTIONS(956), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-  [8346] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(960), 1,
-      anon_sym_RBRACE,
-    ACTIONS(965), 1,
-      sym__newline,
-    STATE(216), 1,
-      aux_sym__retain_body_repeat1,
-    STATE(319), 1,
-      sym__retain_line,
-    ACTIONS(962), 3,
-      anon_sym_check,
-      anon_sym_fixed,
-      anon_sym_night_DASHtime,
-  [8367] = 7,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(9), 1,
-      anon_sym_case,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(219), 1,
+    STATE(213), 1,
       aux_sym_file_repeat1,
     STATE(269), 1,
       sym__house_opening,
@@ -12817,179 +12901,257 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8390] = 5,
+  [8327] = 4,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(674), 1,
-      sym_number,
-    ACTIONS(968), 1,
-      sym_date,
-    ACTIONS(672), 2,
-      aux_sym_tooth_token1,
-      aux_sym_tooth_token2,
-    STATE(199), 3,
-      sym__end,
-      sym__amount,
-      sym_tooth,
-  [8409] = 4,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(970), 1,
+    ACTIONS(946), 1,
       sym__newline,
-    STATE(219), 1,
+    STATE(213), 1,
       aux_sym_file_repeat1,
-    ACTIONS(902), 5,
+    ACTIONS(904), 5,
       anon_sym_springline,
       anon_sym_house,
       anon_sym_practice,
       anon_sym_case,
       anon_sym_LBRACE,
-  [8426] = 6,
+  [8344] = 7,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(973), 1,
-      anon_sym_RBRACE,
-    ACTIONS(975), 1,
+    ACTIONS(9), 1,
+      anon_sym_case,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(216), 1,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+    STATE(277), 1,
+      sym__case_opening,
+    STATE(287), 1,
+      sym__house_opening,
+    ACTIONS(7), 2,
+      anon_sym_house,
+      anon_sym_practice,
+  [8367] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(949), 1,
+      anon_sym_RBRACE,
+    ACTIONS(954), 1,
+      sym__newline,
+    STATE(215), 1,
       aux_sym__retain_body_repeat1,
-    STATE(274), 1,
+    STATE(319), 1,
+      sym__retain_line,
+    ACTIONS(951), 3,
+      anon_sym_check,
+      anon_sym_fixed,
+      anon_sym_night_DASHtime,
+  [8388] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(957), 1,
+      anon_sym_RBRACE,
+    ACTIONS(961), 1,
+      sym__newline,
+    STATE(224), 1,
+      aux_sym__in_place_body_repeat1,
+    STATE(295), 1,
+      sym__in_place_line,
+    STATE(332), 1,
+      sym__in_place_body,
+    ACTIONS(959), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+  [8411] = 6,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(963), 1,
+      anon_sym_RBRACE,
+    ACTIONS(965), 1,
+      sym__newline,
+    STATE(215), 1,
+      aux_sym__retain_body_repeat1,
+    STATE(284), 1,
       sym__retain_line,
     ACTIONS(942), 3,
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8447] = 7,
+  [8432] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(977), 1,
+    ACTIONS(392), 1,
+      sym_number,
+    ACTIONS(967), 1,
+      sym_date,
+    ACTIONS(390), 2,
+      aux_sym_tooth_token1,
+      aux_sym_tooth_token2,
+    STATE(185), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+  [8451] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(969), 1,
       anon_sym_RBRACE,
-    ACTIONS(981), 1,
+    ACTIONS(973), 1,
       sym__newline,
     STATE(229), 1,
       aux_sym__learned_body_repeat1,
-    STATE(285), 1,
+    STATE(286), 1,
       sym__learned_line,
     STATE(302), 1,
       sym__learned_body,
-    ACTIONS(979), 2,
+    ACTIONS(971), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8470] = 5,
+  [8474] = 8,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(394), 1,
+    ACTIONS(975), 1,
+      anon_sym_RBRACE,
+    ACTIONS(977), 1,
+      anon_sym_step,
+    ACTIONS(979), 1,
+      sym__newline,
+    STATE(227), 1,
+      aux_sym__sequence_body_repeat1,
+    STATE(263), 1,
+      sym__sequence_step,
+    STATE(297), 1,
+      sym__sequence_line,
+    STATE(315), 1,
+      sym__sequence_body,
+  [8499] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(674), 1,
+      sym_number,
+    ACTIONS(981), 1,
+      sym_date,
+    ACTIONS(672), 2,
+      aux_sym_tooth_token1,
+      aux_sym_tooth_token2,
+    STATE(189), 3,
+      sym__end,
+      sym__amount,
+      sym_tooth,
+  [8518] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(392), 1,
       sym_number,
     ACTIONS(983), 1,
       sym_date,
-    ACTIONS(392), 2,
+    ACTIONS(390), 2,
       aux_sym_tooth_token1,
       aux_sym_tooth_token2,
-    STATE(174), 3,
+    STATE(177), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-  [8489] = 5,
+  [8537] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(394), 1,
+    ACTIONS(674), 1,
       sym_number,
     ACTIONS(985), 1,
       sym_date,
-    ACTIONS(392), 2,
+    ACTIONS(672), 2,
       aux_sym_tooth_token1,
       aux_sym_tooth_token2,
-    STATE(187), 3,
+    STATE(200), 3,
       sym__end,
       sym__amount,
       sym_tooth,
-  [8508] = 7,
+  [8556] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(987), 1,
       anon_sym_RBRACE,
     ACTIONS(989), 1,
-      anon_sym_step,
-    ACTIONS(992), 1,
       sym__newline,
-    STATE(224), 1,
-      aux_sym__sequence_body_repeat1,
-    STATE(263), 1,
-      sym__sequence_step,
-    STATE(310), 1,
-      sym__sequence_line,
-  [8530] = 6,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(995), 1,
-      anon_sym_RBRACE,
-    ACTIONS(1000), 1,
-      sym__newline,
-    STATE(225), 1,
+    STATE(226), 1,
       aux_sym__in_place_body_repeat1,
-    STATE(311), 1,
+    STATE(283), 1,
       sym__in_place_line,
-    ACTIONS(997), 2,
+    ACTIONS(959), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8550] = 7,
+  [8576] = 6,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(948), 1,
-      anon_sym_step,
-    ACTIONS(1003), 1,
+    ACTIONS(991), 1,
       anon_sym_RBRACE,
-    ACTIONS(1005), 1,
+    ACTIONS(996), 1,
       sym__newline,
-    STATE(224), 1,
-      aux_sym__sequence_body_repeat1,
-    STATE(263), 1,
-      sym__sequence_step,
-    STATE(291), 1,
-      sym__sequence_line,
-  [8572] = 6,
+    STATE(225), 1,
+      aux_sym__learned_body_repeat1,
+    STATE(323), 1,
+      sym__learned_line,
+    ACTIONS(993), 2,
+      anon_sym_active,
+      anon_sym_binds_DASHfrom,
+  [8596] = 6,
     ACTIONS(3), 1,
       sym_comment,
+    ACTIONS(999), 1,
+      anon_sym_RBRACE,
+    ACTIONS(1004), 1,
+      sym__newline,
+    STATE(226), 1,
+      aux_sym__in_place_body_repeat1,
+    STATE(309), 1,
+      sym__in_place_line,
+    ACTIONS(1001), 2,
+      anon_sym_lower,
+      anon_sym_upper,
+  [8616] = 7,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(977), 1,
+      anon_sym_step,
     ACTIONS(1007), 1,
       anon_sym_RBRACE,
     ACTIONS(1009), 1,
       sym__newline,
-    STATE(225), 1,
-      aux_sym__in_place_body_repeat1,
-    STATE(297), 1,
-      sym__in_place_line,
-    ACTIONS(956), 2,
-      anon_sym_lower,
-      anon_sym_upper,
-  [8592] = 6,
+    STATE(228), 1,
+      aux_sym__sequence_body_repeat1,
+    STATE(263), 1,
+      sym__sequence_step,
+    STATE(266), 1,
+      sym__sequence_line,
+  [8638] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1011), 1,
       anon_sym_RBRACE,
+    ACTIONS(1013), 1,
+      anon_sym_step,
     ACTIONS(1016), 1,
       sym__newline,
     STATE(228), 1,
-      aux_sym__learned_body_repeat1,
-    STATE(325), 1,
-      sym__learned_line,
-    ACTIONS(1013), 2,
-      anon_sym_active,
-      anon_sym_binds_DASHfrom,
-  [8612] = 6,
+      aux_sym__sequence_body_repeat1,
+    STATE(263), 1,
+      sym__sequence_step,
+    STATE(308), 1,
+      sym__sequence_line,
+  [8660] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1019), 1,
       anon_sym_RBRACE,
     ACTIONS(1021), 1,
       sym__newline,
-    STATE(228), 1,
+    STATE(225), 1,
       aux_sym__learned_body_repeat1,
-    STATE(301), 1,
+    STATE(298), 1,
       sym__learned_line,
-    ACTIONS(979), 2,
+    ACTIONS(971), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8632] = 2,
+  [8680] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1023), 5,
@@ -12998,784 +13160,784 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_fixed,
       anon_sym_night_DASHtime,
       sym__newline,
-  [8643] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(492), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(77), 1,
-      sym__arch_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8659] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(498), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(101), 1,
-      sym__seen_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8675] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(522), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(89), 1,
-      sym__bite_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
   [8691] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(534), 1,
+    ACTIONS(572), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(71), 1,
-      sym__elastics_braces,
-    STATE(219), 1,
+    STATE(65), 1,
+      sym__in_place_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8707] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(540), 1,
+    ACTIONS(510), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(36), 1,
-      sym__learned_braces,
-    STATE(219), 1,
+    STATE(111), 1,
+      sym__bite_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8723] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(540), 1,
+    ACTIONS(582), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(42), 1,
-      sym__learned_braces,
-    STATE(219), 1,
+    STATE(72), 1,
+      sym__retain_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8739] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(516), 1,
+    ACTIONS(530), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(41), 1,
-      sym__sequence_braces,
-    STATE(219), 1,
+    STATE(35), 1,
+      sym__fit_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
-  [8755] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(566), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(65), 1,
-      sym__in_place_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8771] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(552), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(73), 1,
-      sym__retain_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8787] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(492), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(97), 1,
-      sym__arch_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8803] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(502), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(90), 1,
-      sym__goal_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8819] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(380), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(22), 1,
-      sym__step_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8835] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(498), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(81), 1,
-      sym__seen_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8851] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(409), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(59), 1,
-      sym__seen_arch_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8867] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(516), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(27), 1,
-      sym__sequence_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [8883] = 2,
+  [8755] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1025), 4,
       anon_sym_RBRACE,
-      anon_sym_active,
-      anon_sym_binds_DASHfrom,
+      anon_sym_lower,
+      anon_sym_upper,
       sym__newline,
-  [8893] = 5,
+  [8765] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(380), 1,
+    ACTIONS(378), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-    STATE(261), 1,
+    STATE(20), 1,
       sym__step_braces,
-  [8909] = 5,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8781] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(380), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(76), 1,
+      sym__arch_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8797] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(498), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(80), 1,
+      sym__seen_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8813] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(407), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(59), 1,
+      sym__seen_arch_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8829] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(550), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(68), 1,
+      sym__goal_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8845] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(378), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
       sym__newline,
     STATE(25), 1,
       sym__step_braces,
-    STATE(219), 1,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8861] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(378), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+    STATE(262), 1,
+      sym__step_braces,
+  [8877] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(538), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(92), 1,
+      sym__elastics_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8893] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(498), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(101), 1,
+      sym__seen_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [8909] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(407), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(62), 1,
+      sym__seen_arch_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8925] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(566), 1,
+    ACTIONS(582), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(87), 1,
-      sym__in_place_braces,
-    STATE(219), 1,
+    STATE(94), 1,
+      sym__retain_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8941] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(508), 1,
+    ACTIONS(530), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(34), 1,
+    STATE(43), 1,
       sym__fit_braces,
-    STATE(219), 1,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8957] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(534), 1,
+    ACTIONS(378), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(92), 1,
-      sym__elastics_braces,
-    STATE(219), 1,
+    STATE(213), 1,
       aux_sym_file_repeat1,
+    STATE(260), 1,
+      sym__step_braces,
   [8973] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(409), 1,
+    ACTIONS(492), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(62), 1,
-      sym__seen_arch_braces,
-    STATE(219), 1,
+    STATE(97), 1,
+      sym__arch_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [8989] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(522), 1,
+    ACTIONS(504), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(67), 1,
-      sym__bite_braces,
-    STATE(219), 1,
+    STATE(28), 1,
+      sym__sequence_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [9005] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(508), 1,
+    ACTIONS(510), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(44), 1,
-      sym__fit_braces,
-    STATE(219), 1,
+    STATE(88), 1,
+      sym__bite_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
   [9021] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(380), 1,
+    ACTIONS(538), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(219), 1,
+    STATE(70), 1,
+      sym__elastics_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
-    STATE(259), 1,
-      sym__step_braces,
-  [9037] = 2,
+  [9037] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(534), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(45), 1,
+      sym__learned_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [9053] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(572), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(86), 1,
+      sym__in_place_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [9069] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(504), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(47), 1,
+      sym__sequence_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [9085] = 5,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(550), 1,
+      anon_sym_LBRACE,
+    ACTIONS(936), 1,
+      sym__newline,
+    STATE(90), 1,
+      sym__goal_braces,
+    STATE(213), 1,
+      aux_sym_file_repeat1,
+  [9101] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1027), 4,
       anon_sym_RBRACE,
-      anon_sym_lower,
-      anon_sym_upper,
+      anon_sym_active,
+      anon_sym_binds_DASHfrom,
       sym__newline,
-  [9047] = 5,
+  [9111] = 5,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(502), 1,
+    ACTIONS(534), 1,
       anon_sym_LBRACE,
-    ACTIONS(938), 1,
+    ACTIONS(936), 1,
       sym__newline,
-    STATE(69), 1,
-      sym__goal_braces,
-    STATE(219), 1,
+    STATE(37), 1,
+      sym__learned_braces,
+    STATE(213), 1,
       aux_sym_file_repeat1,
-  [9063] = 5,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(552), 1,
-      anon_sym_LBRACE,
-    ACTIONS(938), 1,
-      sym__newline,
-    STATE(94), 1,
-      sym__retain_braces,
-    STATE(219), 1,
-      aux_sym_file_repeat1,
-  [9079] = 2,
+  [9127] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1029), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9088] = 2,
+  [9136] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1031), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9097] = 2,
+  [9145] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1033), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9106] = 2,
+  [9154] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1035), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9115] = 2,
+  [9163] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1037), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9124] = 3,
+  [9172] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1039), 1,
       anon_sym_RBRACE,
     ACTIONS(1041), 1,
       sym__newline,
-  [9134] = 3,
+  [9182] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
-      anon_sym_RBRACE,
+      ts_builtin_sym_end,
     ACTIONS(1045), 1,
       sym__newline,
-  [9144] = 3,
+  [9192] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
-      ts_builtin_sym_end,
+      anon_sym_RBRACE,
     ACTIONS(1049), 1,
       sym__newline,
-  [9154] = 3,
+  [9202] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1051), 1,
       ts_builtin_sym_end,
     ACTIONS(1053), 1,
       sym__newline,
-  [9164] = 3,
+  [9212] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1055), 1,
       anon_sym_RBRACE,
     ACTIONS(1057), 1,
       sym__newline,
-  [9174] = 3,
+  [9222] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1061), 1,
       sym__newline,
-  [9184] = 3,
+  [9232] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1063), 1,
       sym__newline,
-  [9194] = 3,
+  [9242] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1065), 1,
       anon_sym_RBRACE,
     ACTIONS(1067), 1,
       sym__newline,
-  [9204] = 3,
+  [9252] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
-      anon_sym_RBRACE,
+      ts_builtin_sym_end,
     ACTIONS(1071), 1,
       sym__newline,
-  [9214] = 3,
+  [9262] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1073), 1,
+    ACTIONS(1057), 1,
       sym__newline,
-    STATE(212), 1,
-      aux_sym_file_repeat1,
-  [9224] = 3,
+    ACTIONS(1073), 1,
+      anon_sym_RBRACE,
+  [9272] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1075), 1,
       anon_sym_RBRACE,
     ACTIONS(1077), 1,
       sym__newline,
-  [9234] = 3,
+  [9282] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1079), 1,
-      anon_sym_RBRACE,
+      ts_builtin_sym_end,
     ACTIONS(1081), 1,
       sym__newline,
-  [9244] = 3,
+  [9292] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1083), 1,
       anon_sym_RBRACE,
     ACTIONS(1085), 1,
       sym__newline,
-  [9254] = 3,
+  [9302] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1087), 1,
+      ts_builtin_sym_end,
+    ACTIONS(1089), 1,
+      sym__newline,
+  [9312] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1091), 1,
+      anon_sym_RBRACE,
+    ACTIONS(1093), 1,
+      sym__newline,
+  [9322] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1095), 1,
+      anon_sym_RBRACE,
+    ACTIONS(1097), 1,
+      sym__newline,
+  [9332] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
-    ACTIONS(1087), 1,
+    ACTIONS(1099), 1,
       anon_sym_RBRACE,
-  [9264] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1089), 1,
-      ts_builtin_sym_end,
-    ACTIONS(1091), 1,
-      sym__newline,
-  [9274] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1085), 1,
-      sym__newline,
-    ACTIONS(1093), 1,
-      anon_sym_RBRACE,
-  [9284] = 3,
+  [9342] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
-    ACTIONS(1095), 1,
-      anon_sym_RBRACE,
-  [9294] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1097), 1,
-      anon_sym_RBRACE,
-    ACTIONS(1099), 1,
-      sym__newline,
-  [9304] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1047), 1,
-      ts_builtin_sym_end,
     ACTIONS(1101), 1,
-      sym__newline,
-  [9314] = 3,
+      anon_sym_RBRACE,
+  [9352] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1081), 1,
+    ACTIONS(1093), 1,
       sym__newline,
     ACTIONS(1103), 1,
       anon_sym_RBRACE,
-  [9324] = 3,
+  [9362] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1105), 1,
+      anon_sym_RBRACE,
+    ACTIONS(1107), 1,
+      sym__newline,
+  [9372] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1097), 1,
+      sym__newline,
+    ACTIONS(1109), 1,
+      anon_sym_RBRACE,
+  [9382] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1085), 1,
+      sym__newline,
+    ACTIONS(1111), 1,
+      anon_sym_RBRACE,
+  [9392] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1113), 1,
+      anon_sym_RBRACE,
+    ACTIONS(1115), 1,
+      sym__newline,
+  [9402] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1087), 1,
+      ts_builtin_sym_end,
+    ACTIONS(1117), 1,
+      sym__newline,
+  [9412] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
-    ACTIONS(1105), 1,
-      anon_sym_RBRACE,
-  [9334] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1107), 1,
-      anon_sym_RBRACE,
-    ACTIONS(1109), 1,
-      sym__newline,
-  [9344] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1053), 1,
-      sym__newline,
-    ACTIONS(1111), 1,
-      ts_builtin_sym_end,
-  [9354] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1089), 1,
-      ts_builtin_sym_end,
-    ACTIONS(1113), 1,
-      sym__newline,
-  [9364] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1057), 1,
-      sym__newline,
-    ACTIONS(1115), 1,
-      anon_sym_RBRACE,
-  [9374] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1117), 1,
-      anon_sym_RBRACE,
     ACTIONS(1119), 1,
-      sym__newline,
-  [9384] = 3,
+      anon_sym_RBRACE,
+  [9422] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1121), 1,
       anon_sym_RBRACE,
     ACTIONS(1123), 1,
       sym__newline,
-  [9394] = 3,
+  [9432] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1123), 1,
-      sym__newline,
     ACTIONS(1125), 1,
       anon_sym_RBRACE,
-  [9404] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
     ACTIONS(1127), 1,
+      sym__newline,
+  [9442] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1069), 1,
       ts_builtin_sym_end,
     ACTIONS(1129), 1,
       sym__newline,
-  [9414] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1131), 1,
-      sym__newline,
-    STATE(217), 1,
-      aux_sym_file_repeat1,
-  [9424] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1099), 1,
-      sym__newline,
-    ACTIONS(1133), 1,
-      anon_sym_RBRACE,
-  [9434] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1135), 1,
-      ts_builtin_sym_end,
-    ACTIONS(1137), 1,
-      sym__newline,
-  [9444] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1045), 1,
-      sym__newline,
-    ACTIONS(1139), 1,
-      anon_sym_RBRACE,
-  [9454] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1071), 1,
-      sym__newline,
-    ACTIONS(1141), 1,
-      anon_sym_RBRACE,
-  [9464] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1129), 1,
-      sym__newline,
-    ACTIONS(1143), 1,
-      ts_builtin_sym_end,
-  [9474] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1119), 1,
-      sym__newline,
-    ACTIONS(1145), 1,
-      anon_sym_RBRACE,
-  [9484] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1135), 1,
-      ts_builtin_sym_end,
-    ACTIONS(1147), 1,
-      sym__newline,
-  [9494] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1109), 1,
-      sym__newline,
-    ACTIONS(1149), 1,
-      anon_sym_RBRACE,
-  [9504] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1151), 1,
-      anon_sym_RBRACE,
-  [9511] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1153), 1,
-      ts_builtin_sym_end,
-  [9518] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1155), 1,
-      ts_builtin_sym_end,
-  [9525] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1129), 1,
-      sym__newline,
-  [9532] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1157), 1,
-      ts_builtin_sym_end,
-  [9539] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1159), 1,
-      ts_builtin_sym_end,
-  [9546] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1161), 1,
-      anon_sym_RBRACE,
-  [9553] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1157), 1,
-      ts_builtin_sym_end,
-  [9560] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1123), 1,
-      sym__newline,
-  [9567] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1071), 1,
-      sym__newline,
-  [9574] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1099), 1,
-      sym__newline,
-  [9581] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1067), 1,
-      sym__newline,
-  [9588] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1081), 1,
-      sym__newline,
-  [9595] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1041), 1,
-      sym__newline,
-  [9602] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1163), 1,
-      anon_sym_RBRACE,
-  [9609] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1165), 1,
-      anon_sym_RBRACE,
-  [9616] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1167), 1,
-      anon_sym_RBRACE,
-  [9623] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1077), 1,
-      sym__newline,
-  [9630] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1169), 1,
-      ts_builtin_sym_end,
-  [9637] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1159), 1,
-      ts_builtin_sym_end,
-  [9644] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1119), 1,
-      sym__newline,
-  [9651] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1085), 1,
-      sym__newline,
-  [9658] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1169), 1,
-      ts_builtin_sym_end,
-  [9665] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1109), 1,
-      sym__newline,
-  [9672] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1171), 1,
-      anon_sym_RBRACE,
-  [9679] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1173), 1,
-      anon_sym_RBRACE,
-  [9686] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1175), 1,
-      anon_sym_RBRACE,
-  [9693] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1153), 1,
-      ts_builtin_sym_end,
-  [9700] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1177), 1,
-      anon_sym_RBRACE,
-  [9707] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1179), 1,
-      anon_sym_RBRACE,
-  [9714] = 2,
+  [9452] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
-  [9721] = 2,
+    ACTIONS(1131), 1,
+      ts_builtin_sym_end,
+  [9462] = 3,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(1181), 1,
+    ACTIONS(1127), 1,
+      sym__newline,
+    ACTIONS(1133), 1,
       anon_sym_RBRACE,
-  [9728] = 2,
+  [9472] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1135), 1,
+      sym__newline,
+    STATE(212), 1,
+      aux_sym_file_repeat1,
+  [9482] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1107), 1,
+      sym__newline,
+    ACTIONS(1137), 1,
+      anon_sym_RBRACE,
+  [9492] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1043), 1,
+      ts_builtin_sym_end,
+    ACTIONS(1139), 1,
+      sym__newline,
+  [9502] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1049), 1,
+      sym__newline,
+    ACTIONS(1141), 1,
+      anon_sym_RBRACE,
+  [9512] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1115), 1,
+      sym__newline,
+    ACTIONS(1143), 1,
+      anon_sym_RBRACE,
+  [9522] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1081), 1,
+      sym__newline,
+    ACTIONS(1145), 1,
+      ts_builtin_sym_end,
+  [9532] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1123), 1,
+      sym__newline,
+    ACTIONS(1147), 1,
+      anon_sym_RBRACE,
+  [9542] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1149), 1,
+      sym__newline,
+    STATE(214), 1,
+      aux_sym_file_repeat1,
+  [9552] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1151), 1,
+      anon_sym_RBRACE,
+  [9559] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1153), 1,
+      ts_builtin_sym_end,
+  [9566] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1053), 1,
+      sym__newline,
+  [9573] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1153), 1,
+      ts_builtin_sym_end,
+  [9580] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1155), 1,
+      ts_builtin_sym_end,
+  [9587] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1157), 1,
+      anon_sym_RBRACE,
+  [9594] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1049), 1,
+      sym__newline,
+  [9601] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1107), 1,
+      sym__newline,
+  [9608] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1093), 1,
+      sym__newline,
+  [9615] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1159), 1,
+      anon_sym_RBRACE,
+  [9622] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1123), 1,
+      sym__newline,
+  [9629] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1067), 1,
+      sym__newline,
+  [9636] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1085), 1,
+      sym__newline,
+  [9643] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1161), 1,
+      anon_sym_RBRACE,
+  [9650] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1077), 1,
+      sym__newline,
+  [9657] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1163), 1,
+      anon_sym_RBRACE,
+  [9664] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1165), 1,
+      anon_sym_RBRACE,
+  [9671] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1097), 1,
+      sym__newline,
+  [9678] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1167), 1,
+      ts_builtin_sym_end,
+  [9685] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1041), 1,
+      sym__newline,
+  [9692] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1127), 1,
+      sym__newline,
+  [9699] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1115), 1,
+      sym__newline,
+  [9706] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1169), 1,
+      ts_builtin_sym_end,
+  [9713] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1171), 1,
+      anon_sym_RBRACE,
+  [9720] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1167), 1,
+      ts_builtin_sym_end,
+  [9727] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1081), 1,
+      sym__newline,
+  [9734] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1173), 1,
+      anon_sym_RBRACE,
+  [9741] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1175), 1,
+      ts_builtin_sym_end,
+  [9748] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1155), 1,
+      ts_builtin_sym_end,
+  [9755] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1177), 1,
+      anon_sym_RBRACE,
+  [9762] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1179), 1,
+      anon_sym_RBRACE,
+  [9769] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
-  [9735] = 2,
+  [9776] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1181), 1,
+      anon_sym_RBRACE,
+  [9783] = 2,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(1175), 1,
+      ts_builtin_sym_end,
+  [9790] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1183), 1,
       anon_sym_RBRACE,
-  [9742] = 2,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(1045), 1,
-      sym__newline,
 };
 
 static const uint32_t ts_small_parse_table_map[] = {
@@ -13784,423 +13946,423 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(4)] = 121,
   [SMALL_STATE(5)] = 180,
   [SMALL_STATE(6)] = 229,
-  [SMALL_STATE(7)] = 297,
-  [SMALL_STATE(8)] = 365,
-  [SMALL_STATE(9)] = 433,
-  [SMALL_STATE(10)] = 485,
-  [SMALL_STATE(11)] = 553,
-  [SMALL_STATE(12)] = 618,
-  [SMALL_STATE(13)] = 683,
-  [SMALL_STATE(14)] = 742,
-  [SMALL_STATE(15)] = 793,
-  [SMALL_STATE(16)] = 849,
-  [SMALL_STATE(17)] = 905,
-  [SMALL_STATE(18)] = 958,
+  [SMALL_STATE(7)] = 290,
+  [SMALL_STATE(8)] = 348,
+  [SMALL_STATE(9)] = 416,
+  [SMALL_STATE(10)] = 484,
+  [SMALL_STATE(11)] = 552,
+  [SMALL_STATE(12)] = 620,
+  [SMALL_STATE(13)] = 672,
+  [SMALL_STATE(14)] = 730,
+  [SMALL_STATE(15)] = 795,
+  [SMALL_STATE(16)] = 860,
+  [SMALL_STATE(17)] = 911,
+  [SMALL_STATE(18)] = 965,
   [SMALL_STATE(19)] = 1008,
-  [SMALL_STATE(20)] = 1058,
-  [SMALL_STATE(21)] = 1099,
-  [SMALL_STATE(22)] = 1140,
-  [SMALL_STATE(23)] = 1181,
-  [SMALL_STATE(24)] = 1222,
-  [SMALL_STATE(25)] = 1263,
-  [SMALL_STATE(26)] = 1304,
-  [SMALL_STATE(27)] = 1345,
-  [SMALL_STATE(28)] = 1385,
-  [SMALL_STATE(29)] = 1425,
-  [SMALL_STATE(30)] = 1465,
-  [SMALL_STATE(31)] = 1505,
-  [SMALL_STATE(32)] = 1545,
-  [SMALL_STATE(33)] = 1585,
-  [SMALL_STATE(34)] = 1625,
-  [SMALL_STATE(35)] = 1665,
-  [SMALL_STATE(36)] = 1705,
-  [SMALL_STATE(37)] = 1745,
-  [SMALL_STATE(38)] = 1785,
-  [SMALL_STATE(39)] = 1825,
-  [SMALL_STATE(40)] = 1865,
-  [SMALL_STATE(41)] = 1905,
-  [SMALL_STATE(42)] = 1945,
-  [SMALL_STATE(43)] = 1985,
-  [SMALL_STATE(44)] = 2025,
-  [SMALL_STATE(45)] = 2065,
-  [SMALL_STATE(46)] = 2105,
-  [SMALL_STATE(47)] = 2145,
-  [SMALL_STATE(48)] = 2220,
-  [SMALL_STATE(49)] = 2295,
-  [SMALL_STATE(50)] = 2370,
-  [SMALL_STATE(51)] = 2445,
-  [SMALL_STATE(52)] = 2517,
-  [SMALL_STATE(53)] = 2569,
-  [SMALL_STATE(54)] = 2641,
-  [SMALL_STATE(55)] = 2690,
-  [SMALL_STATE(56)] = 2739,
-  [SMALL_STATE(57)] = 2773,
-  [SMALL_STATE(58)] = 2807,
-  [SMALL_STATE(59)] = 2841,
-  [SMALL_STATE(60)] = 2875,
-  [SMALL_STATE(61)] = 2909,
-  [SMALL_STATE(62)] = 2943,
-  [SMALL_STATE(63)] = 2977,
-  [SMALL_STATE(64)] = 3004,
-  [SMALL_STATE(65)] = 3031,
-  [SMALL_STATE(66)] = 3058,
-  [SMALL_STATE(67)] = 3085,
-  [SMALL_STATE(68)] = 3112,
-  [SMALL_STATE(69)] = 3139,
-  [SMALL_STATE(70)] = 3166,
-  [SMALL_STATE(71)] = 3193,
-  [SMALL_STATE(72)] = 3220,
-  [SMALL_STATE(73)] = 3247,
-  [SMALL_STATE(74)] = 3274,
-  [SMALL_STATE(75)] = 3301,
-  [SMALL_STATE(76)] = 3356,
-  [SMALL_STATE(77)] = 3383,
-  [SMALL_STATE(78)] = 3410,
-  [SMALL_STATE(79)] = 3437,
-  [SMALL_STATE(80)] = 3492,
-  [SMALL_STATE(81)] = 3519,
-  [SMALL_STATE(82)] = 3546,
-  [SMALL_STATE(83)] = 3573,
-  [SMALL_STATE(84)] = 3600,
-  [SMALL_STATE(85)] = 3655,
-  [SMALL_STATE(86)] = 3682,
-  [SMALL_STATE(87)] = 3709,
-  [SMALL_STATE(88)] = 3736,
-  [SMALL_STATE(89)] = 3763,
-  [SMALL_STATE(90)] = 3790,
-  [SMALL_STATE(91)] = 3817,
-  [SMALL_STATE(92)] = 3844,
-  [SMALL_STATE(93)] = 3871,
-  [SMALL_STATE(94)] = 3898,
-  [SMALL_STATE(95)] = 3925,
-  [SMALL_STATE(96)] = 3980,
-  [SMALL_STATE(97)] = 4007,
-  [SMALL_STATE(98)] = 4034,
-  [SMALL_STATE(99)] = 4089,
-  [SMALL_STATE(100)] = 4116,
-  [SMALL_STATE(101)] = 4143,
-  [SMALL_STATE(102)] = 4170,
-  [SMALL_STATE(103)] = 4197,
-  [SMALL_STATE(104)] = 4224,
-  [SMALL_STATE(105)] = 4251,
-  [SMALL_STATE(106)] = 4278,
-  [SMALL_STATE(107)] = 4305,
-  [SMALL_STATE(108)] = 4332,
-  [SMALL_STATE(109)] = 4359,
-  [SMALL_STATE(110)] = 4386,
-  [SMALL_STATE(111)] = 4441,
-  [SMALL_STATE(112)] = 4468,
-  [SMALL_STATE(113)] = 4520,
-  [SMALL_STATE(114)] = 4572,
-  [SMALL_STATE(115)] = 4624,
-  [SMALL_STATE(116)] = 4676,
-  [SMALL_STATE(117)] = 4728,
-  [SMALL_STATE(118)] = 4780,
-  [SMALL_STATE(119)] = 4832,
-  [SMALL_STATE(120)] = 4884,
-  [SMALL_STATE(121)] = 4936,
-  [SMALL_STATE(122)] = 4988,
-  [SMALL_STATE(123)] = 5040,
-  [SMALL_STATE(124)] = 5092,
-  [SMALL_STATE(125)] = 5144,
-  [SMALL_STATE(126)] = 5196,
-  [SMALL_STATE(127)] = 5248,
-  [SMALL_STATE(128)] = 5300,
-  [SMALL_STATE(129)] = 5352,
-  [SMALL_STATE(130)] = 5404,
-  [SMALL_STATE(131)] = 5456,
-  [SMALL_STATE(132)] = 5508,
-  [SMALL_STATE(133)] = 5543,
-  [SMALL_STATE(134)] = 5588,
-  [SMALL_STATE(135)] = 5632,
-  [SMALL_STATE(136)] = 5676,
-  [SMALL_STATE(137)] = 5720,
-  [SMALL_STATE(138)] = 5764,
-  [SMALL_STATE(139)] = 5808,
-  [SMALL_STATE(140)] = 5852,
-  [SMALL_STATE(141)] = 5884,
-  [SMALL_STATE(142)] = 5928,
-  [SMALL_STATE(143)] = 5972,
-  [SMALL_STATE(144)] = 6016,
-  [SMALL_STATE(145)] = 6060,
-  [SMALL_STATE(146)] = 6104,
-  [SMALL_STATE(147)] = 6148,
-  [SMALL_STATE(148)] = 6192,
-  [SMALL_STATE(149)] = 6236,
-  [SMALL_STATE(150)] = 6280,
-  [SMALL_STATE(151)] = 6324,
-  [SMALL_STATE(152)] = 6356,
-  [SMALL_STATE(153)] = 6400,
-  [SMALL_STATE(154)] = 6444,
-  [SMALL_STATE(155)] = 6488,
-  [SMALL_STATE(156)] = 6532,
-  [SMALL_STATE(157)] = 6576,
-  [SMALL_STATE(158)] = 6620,
-  [SMALL_STATE(159)] = 6664,
-  [SMALL_STATE(160)] = 6708,
-  [SMALL_STATE(161)] = 6752,
-  [SMALL_STATE(162)] = 6796,
-  [SMALL_STATE(163)] = 6840,
-  [SMALL_STATE(164)] = 6884,
-  [SMALL_STATE(165)] = 6928,
-  [SMALL_STATE(166)] = 6972,
-  [SMALL_STATE(167)] = 7016,
-  [SMALL_STATE(168)] = 7059,
-  [SMALL_STATE(169)] = 7102,
-  [SMALL_STATE(170)] = 7145,
-  [SMALL_STATE(171)] = 7188,
-  [SMALL_STATE(172)] = 7231,
-  [SMALL_STATE(173)] = 7274,
-  [SMALL_STATE(174)] = 7296,
-  [SMALL_STATE(175)] = 7325,
-  [SMALL_STATE(176)] = 7356,
-  [SMALL_STATE(177)] = 7385,
-  [SMALL_STATE(178)] = 7416,
-  [SMALL_STATE(179)] = 7445,
-  [SMALL_STATE(180)] = 7474,
-  [SMALL_STATE(181)] = 7503,
-  [SMALL_STATE(182)] = 7525,
-  [SMALL_STATE(183)] = 7553,
-  [SMALL_STATE(184)] = 7581,
-  [SMALL_STATE(185)] = 7609,
-  [SMALL_STATE(186)] = 7631,
-  [SMALL_STATE(187)] = 7659,
-  [SMALL_STATE(188)] = 7681,
-  [SMALL_STATE(189)] = 7709,
-  [SMALL_STATE(190)] = 7737,
-  [SMALL_STATE(191)] = 7765,
-  [SMALL_STATE(192)] = 7793,
-  [SMALL_STATE(193)] = 7821,
-  [SMALL_STATE(194)] = 7843,
-  [SMALL_STATE(195)] = 7868,
-  [SMALL_STATE(196)] = 7893,
-  [SMALL_STATE(197)] = 7914,
-  [SMALL_STATE(198)] = 7935,
-  [SMALL_STATE(199)] = 7956,
-  [SMALL_STATE(200)] = 7977,
-  [SMALL_STATE(201)] = 8002,
-  [SMALL_STATE(202)] = 8020,
-  [SMALL_STATE(203)] = 8038,
-  [SMALL_STATE(204)] = 8062,
-  [SMALL_STATE(205)] = 8090,
-  [SMALL_STATE(206)] = 8114,
-  [SMALL_STATE(207)] = 8138,
-  [SMALL_STATE(208)] = 8163,
-  [SMALL_STATE(209)] = 8188,
-  [SMALL_STATE(210)] = 8203,
-  [SMALL_STATE(211)] = 8232,
-  [SMALL_STATE(212)] = 8256,
-  [SMALL_STATE(213)] = 8279,
-  [SMALL_STATE(214)] = 8304,
-  [SMALL_STATE(215)] = 8323,
-  [SMALL_STATE(216)] = 8346,
-  [SMALL_STATE(217)] = 8367,
-  [SMALL_STATE(218)] = 8390,
-  [SMALL_STATE(219)] = 8409,
-  [SMALL_STATE(220)] = 8426,
-  [SMALL_STATE(221)] = 8447,
-  [SMALL_STATE(222)] = 8470,
-  [SMALL_STATE(223)] = 8489,
-  [SMALL_STATE(224)] = 8508,
-  [SMALL_STATE(225)] = 8530,
-  [SMALL_STATE(226)] = 8550,
-  [SMALL_STATE(227)] = 8572,
-  [SMALL_STATE(228)] = 8592,
-  [SMALL_STATE(229)] = 8612,
-  [SMALL_STATE(230)] = 8632,
-  [SMALL_STATE(231)] = 8643,
-  [SMALL_STATE(232)] = 8659,
-  [SMALL_STATE(233)] = 8675,
-  [SMALL_STATE(234)] = 8691,
-  [SMALL_STATE(235)] = 8707,
-  [SMALL_STATE(236)] = 8723,
-  [SMALL_STATE(237)] = 8739,
-  [SMALL_STATE(238)] = 8755,
-  [SMALL_STATE(239)] = 8771,
-  [SMALL_STATE(240)] = 8787,
-  [SMALL_STATE(241)] = 8803,
-  [SMALL_STATE(242)] = 8819,
-  [SMALL_STATE(243)] = 8835,
-  [SMALL_STATE(244)] = 8851,
-  [SMALL_STATE(245)] = 8867,
-  [SMALL_STATE(246)] = 8883,
-  [SMALL_STATE(247)] = 8893,
-  [SMALL_STATE(248)] = 8909,
-  [SMALL_STATE(249)] = 8925,
-  [SMALL_STATE(250)] = 8941,
-  [SMALL_STATE(251)] = 8957,
-  [SMALL_STATE(252)] = 8973,
-  [SMALL_STATE(253)] = 8989,
-  [SMALL_STATE(254)] = 9005,
-  [SMALL_STATE(255)] = 9021,
-  [SMALL_STATE(256)] = 9037,
-  [SMALL_STATE(257)] = 9047,
-  [SMALL_STATE(258)] = 9063,
-  [SMALL_STATE(259)] = 9079,
-  [SMALL_STATE(260)] = 9088,
-  [SMALL_STATE(261)] = 9097,
-  [SMALL_STATE(262)] = 9106,
-  [SMALL_STATE(263)] = 9115,
-  [SMALL_STATE(264)] = 9124,
-  [SMALL_STATE(265)] = 9134,
-  [SMALL_STATE(266)] = 9144,
-  [SMALL_STATE(267)] = 9154,
-  [SMALL_STATE(268)] = 9164,
-  [SMALL_STATE(269)] = 9174,
-  [SMALL_STATE(270)] = 9184,
-  [SMALL_STATE(271)] = 9194,
-  [SMALL_STATE(272)] = 9204,
-  [SMALL_STATE(273)] = 9214,
-  [SMALL_STATE(274)] = 9224,
-  [SMALL_STATE(275)] = 9234,
-  [SMALL_STATE(276)] = 9244,
-  [SMALL_STATE(277)] = 9254,
-  [SMALL_STATE(278)] = 9264,
-  [SMALL_STATE(279)] = 9274,
-  [SMALL_STATE(280)] = 9284,
-  [SMALL_STATE(281)] = 9294,
-  [SMALL_STATE(282)] = 9304,
-  [SMALL_STATE(283)] = 9314,
-  [SMALL_STATE(284)] = 9324,
-  [SMALL_STATE(285)] = 9334,
-  [SMALL_STATE(286)] = 9344,
-  [SMALL_STATE(287)] = 9354,
-  [SMALL_STATE(288)] = 9364,
-  [SMALL_STATE(289)] = 9374,
-  [SMALL_STATE(290)] = 9384,
-  [SMALL_STATE(291)] = 9394,
-  [SMALL_STATE(292)] = 9404,
-  [SMALL_STATE(293)] = 9414,
-  [SMALL_STATE(294)] = 9424,
-  [SMALL_STATE(295)] = 9434,
-  [SMALL_STATE(296)] = 9444,
-  [SMALL_STATE(297)] = 9454,
-  [SMALL_STATE(298)] = 9464,
-  [SMALL_STATE(299)] = 9474,
-  [SMALL_STATE(300)] = 9484,
-  [SMALL_STATE(301)] = 9494,
-  [SMALL_STATE(302)] = 9504,
-  [SMALL_STATE(303)] = 9511,
-  [SMALL_STATE(304)] = 9518,
-  [SMALL_STATE(305)] = 9525,
-  [SMALL_STATE(306)] = 9532,
-  [SMALL_STATE(307)] = 9539,
-  [SMALL_STATE(308)] = 9546,
-  [SMALL_STATE(309)] = 9553,
-  [SMALL_STATE(310)] = 9560,
-  [SMALL_STATE(311)] = 9567,
-  [SMALL_STATE(312)] = 9574,
-  [SMALL_STATE(313)] = 9581,
-  [SMALL_STATE(314)] = 9588,
-  [SMALL_STATE(315)] = 9595,
-  [SMALL_STATE(316)] = 9602,
-  [SMALL_STATE(317)] = 9609,
-  [SMALL_STATE(318)] = 9616,
-  [SMALL_STATE(319)] = 9623,
-  [SMALL_STATE(320)] = 9630,
-  [SMALL_STATE(321)] = 9637,
-  [SMALL_STATE(322)] = 9644,
-  [SMALL_STATE(323)] = 9651,
-  [SMALL_STATE(324)] = 9658,
-  [SMALL_STATE(325)] = 9665,
-  [SMALL_STATE(326)] = 9672,
-  [SMALL_STATE(327)] = 9679,
-  [SMALL_STATE(328)] = 9686,
-  [SMALL_STATE(329)] = 9693,
-  [SMALL_STATE(330)] = 9700,
-  [SMALL_STATE(331)] = 9707,
-  [SMALL_STATE(332)] = 9714,
-  [SMALL_STATE(333)] = 9721,
-  [SMALL_STATE(334)] = 9728,
-  [SMALL_STATE(335)] = 9735,
-  [SMALL_STATE(336)] = 9742,
+  [SMALL_STATE(20)] = 1051,
+  [SMALL_STATE(21)] = 1094,
+  [SMALL_STATE(22)] = 1145,
+  [SMALL_STATE(23)] = 1188,
+  [SMALL_STATE(24)] = 1231,
+  [SMALL_STATE(25)] = 1274,
+  [SMALL_STATE(26)] = 1317,
+  [SMALL_STATE(27)] = 1368,
+  [SMALL_STATE(28)] = 1409,
+  [SMALL_STATE(29)] = 1449,
+  [SMALL_STATE(30)] = 1489,
+  [SMALL_STATE(31)] = 1529,
+  [SMALL_STATE(32)] = 1569,
+  [SMALL_STATE(33)] = 1609,
+  [SMALL_STATE(34)] = 1663,
+  [SMALL_STATE(35)] = 1703,
+  [SMALL_STATE(36)] = 1743,
+  [SMALL_STATE(37)] = 1783,
+  [SMALL_STATE(38)] = 1823,
+  [SMALL_STATE(39)] = 1863,
+  [SMALL_STATE(40)] = 1903,
+  [SMALL_STATE(41)] = 1943,
+  [SMALL_STATE(42)] = 1983,
+  [SMALL_STATE(43)] = 2023,
+  [SMALL_STATE(44)] = 2063,
+  [SMALL_STATE(45)] = 2103,
+  [SMALL_STATE(46)] = 2143,
+  [SMALL_STATE(47)] = 2183,
+  [SMALL_STATE(48)] = 2223,
+  [SMALL_STATE(49)] = 2298,
+  [SMALL_STATE(50)] = 2349,
+  [SMALL_STATE(51)] = 2424,
+  [SMALL_STATE(52)] = 2499,
+  [SMALL_STATE(53)] = 2550,
+  [SMALL_STATE(54)] = 2625,
+  [SMALL_STATE(55)] = 2697,
+  [SMALL_STATE(56)] = 2769,
+  [SMALL_STATE(57)] = 2805,
+  [SMALL_STATE(58)] = 2841,
+  [SMALL_STATE(59)] = 2877,
+  [SMALL_STATE(60)] = 2913,
+  [SMALL_STATE(61)] = 2949,
+  [SMALL_STATE(62)] = 2985,
+  [SMALL_STATE(63)] = 3021,
+  [SMALL_STATE(64)] = 3048,
+  [SMALL_STATE(65)] = 3075,
+  [SMALL_STATE(66)] = 3102,
+  [SMALL_STATE(67)] = 3129,
+  [SMALL_STATE(68)] = 3156,
+  [SMALL_STATE(69)] = 3183,
+  [SMALL_STATE(70)] = 3210,
+  [SMALL_STATE(71)] = 3237,
+  [SMALL_STATE(72)] = 3264,
+  [SMALL_STATE(73)] = 3291,
+  [SMALL_STATE(74)] = 3318,
+  [SMALL_STATE(75)] = 3373,
+  [SMALL_STATE(76)] = 3400,
+  [SMALL_STATE(77)] = 3427,
+  [SMALL_STATE(78)] = 3454,
+  [SMALL_STATE(79)] = 3509,
+  [SMALL_STATE(80)] = 3536,
+  [SMALL_STATE(81)] = 3563,
+  [SMALL_STATE(82)] = 3590,
+  [SMALL_STATE(83)] = 3617,
+  [SMALL_STATE(84)] = 3672,
+  [SMALL_STATE(85)] = 3699,
+  [SMALL_STATE(86)] = 3726,
+  [SMALL_STATE(87)] = 3753,
+  [SMALL_STATE(88)] = 3780,
+  [SMALL_STATE(89)] = 3807,
+  [SMALL_STATE(90)] = 3834,
+  [SMALL_STATE(91)] = 3861,
+  [SMALL_STATE(92)] = 3888,
+  [SMALL_STATE(93)] = 3915,
+  [SMALL_STATE(94)] = 3942,
+  [SMALL_STATE(95)] = 3969,
+  [SMALL_STATE(96)] = 4024,
+  [SMALL_STATE(97)] = 4051,
+  [SMALL_STATE(98)] = 4078,
+  [SMALL_STATE(99)] = 4133,
+  [SMALL_STATE(100)] = 4160,
+  [SMALL_STATE(101)] = 4187,
+  [SMALL_STATE(102)] = 4214,
+  [SMALL_STATE(103)] = 4241,
+  [SMALL_STATE(104)] = 4268,
+  [SMALL_STATE(105)] = 4295,
+  [SMALL_STATE(106)] = 4322,
+  [SMALL_STATE(107)] = 4349,
+  [SMALL_STATE(108)] = 4376,
+  [SMALL_STATE(109)] = 4403,
+  [SMALL_STATE(110)] = 4430,
+  [SMALL_STATE(111)] = 4485,
+  [SMALL_STATE(112)] = 4512,
+  [SMALL_STATE(113)] = 4564,
+  [SMALL_STATE(114)] = 4616,
+  [SMALL_STATE(115)] = 4668,
+  [SMALL_STATE(116)] = 4720,
+  [SMALL_STATE(117)] = 4772,
+  [SMALL_STATE(118)] = 4824,
+  [SMALL_STATE(119)] = 4876,
+  [SMALL_STATE(120)] = 4928,
+  [SMALL_STATE(121)] = 4980,
+  [SMALL_STATE(122)] = 5032,
+  [SMALL_STATE(123)] = 5084,
+  [SMALL_STATE(124)] = 5136,
+  [SMALL_STATE(125)] = 5188,
+  [SMALL_STATE(126)] = 5240,
+  [SMALL_STATE(127)] = 5292,
+  [SMALL_STATE(128)] = 5344,
+  [SMALL_STATE(129)] = 5396,
+  [SMALL_STATE(130)] = 5448,
+  [SMALL_STATE(131)] = 5500,
+  [SMALL_STATE(132)] = 5552,
+  [SMALL_STATE(133)] = 5587,
+  [SMALL_STATE(134)] = 5632,
+  [SMALL_STATE(135)] = 5676,
+  [SMALL_STATE(136)] = 5720,
+  [SMALL_STATE(137)] = 5764,
+  [SMALL_STATE(138)] = 5808,
+  [SMALL_STATE(139)] = 5852,
+  [SMALL_STATE(140)] = 5896,
+  [SMALL_STATE(141)] = 5928,
+  [SMALL_STATE(142)] = 5972,
+  [SMALL_STATE(143)] = 6016,
+  [SMALL_STATE(144)] = 6060,
+  [SMALL_STATE(145)] = 6104,
+  [SMALL_STATE(146)] = 6148,
+  [SMALL_STATE(147)] = 6192,
+  [SMALL_STATE(148)] = 6236,
+  [SMALL_STATE(149)] = 6280,
+  [SMALL_STATE(150)] = 6324,
+  [SMALL_STATE(151)] = 6368,
+  [SMALL_STATE(152)] = 6412,
+  [SMALL_STATE(153)] = 6444,
+  [SMALL_STATE(154)] = 6488,
+  [SMALL_STATE(155)] = 6532,
+  [SMALL_STATE(156)] = 6576,
+  [SMALL_STATE(157)] = 6620,
+  [SMALL_STATE(158)] = 6664,
+  [SMALL_STATE(159)] = 6708,
+  [SMALL_STATE(160)] = 6752,
+  [SMALL_STATE(161)] = 6796,
+  [SMALL_STATE(162)] = 6840,
+  [SMALL_STATE(163)] = 6884,
+  [SMALL_STATE(164)] = 6928,
+  [SMALL_STATE(165)] = 6972,
+  [SMALL_STATE(166)] = 7016,
+  [SMALL_STATE(167)] = 7060,
+  [SMALL_STATE(168)] = 7103,
+  [SMALL_STATE(169)] = 7146,
+  [SMALL_STATE(170)] = 7189,
+  [SMALL_STATE(171)] = 7232,
+  [SMALL_STATE(172)] = 7275,
+  [SMALL_STATE(173)] = 7318,
+  [SMALL_STATE(174)] = 7340,
+  [SMALL_STATE(175)] = 7372,
+  [SMALL_STATE(176)] = 7401,
+  [SMALL_STATE(177)] = 7430,
+  [SMALL_STATE(178)] = 7459,
+  [SMALL_STATE(179)] = 7490,
+  [SMALL_STATE(180)] = 7519,
+  [SMALL_STATE(181)] = 7548,
+  [SMALL_STATE(182)] = 7577,
+  [SMALL_STATE(183)] = 7606,
+  [SMALL_STATE(184)] = 7628,
+  [SMALL_STATE(185)] = 7656,
+  [SMALL_STATE(186)] = 7678,
+  [SMALL_STATE(187)] = 7700,
+  [SMALL_STATE(188)] = 7722,
+  [SMALL_STATE(189)] = 7750,
+  [SMALL_STATE(190)] = 7778,
+  [SMALL_STATE(191)] = 7806,
+  [SMALL_STATE(192)] = 7834,
+  [SMALL_STATE(193)] = 7862,
+  [SMALL_STATE(194)] = 7890,
+  [SMALL_STATE(195)] = 7909,
+  [SMALL_STATE(196)] = 7934,
+  [SMALL_STATE(197)] = 7959,
+  [SMALL_STATE(198)] = 7980,
+  [SMALL_STATE(199)] = 8001,
+  [SMALL_STATE(200)] = 8022,
+  [SMALL_STATE(201)] = 8043,
+  [SMALL_STATE(202)] = 8068,
+  [SMALL_STATE(203)] = 8092,
+  [SMALL_STATE(204)] = 8110,
+  [SMALL_STATE(205)] = 8138,
+  [SMALL_STATE(206)] = 8162,
+  [SMALL_STATE(207)] = 8186,
+  [SMALL_STATE(208)] = 8211,
+  [SMALL_STATE(209)] = 8236,
+  [SMALL_STATE(210)] = 8265,
+  [SMALL_STATE(211)] = 8280,
+  [SMALL_STATE(212)] = 8304,
+  [SMALL_STATE(213)] = 8327,
+  [SMALL_STATE(214)] = 8344,
+  [SMALL_STATE(215)] = 8367,
+  [SMALL_STATE(216)] = 8388,
+  [SMALL_STATE(217)] = 8411,
+  [SMALL_STATE(218)] = 8432,
+  [SMALL_STATE(219)] = 8451,
+  [SMALL_STATE(220)] = 8474,
+  [SMALL_STATE(221)] = 8499,
+  [SMALL_STATE(222)] = 8518,
+  [SMALL_STATE(223)] = 8537,
+  [SMALL_STATE(224)] = 8556,
+  [SMALL_STATE(225)] = 8576,
+  [SMALL_STATE(226)] = 8596,
+  [SMALL_STATE(227)] = 8616,
+  [SMALL_STATE(228)] = 8638,
+  [SMALL_STATE(229)] = 8660,
+  [SMALL_STATE(230)] = 8680,
+  [SMALL_STATE(231)] = 8691,
+  [SMALL_STATE(232)] = 8707,
+  [SMALL_STATE(233)] = 8723,
+  [SMALL_STATE(234)] = 8739,
+  [SMALL_STATE(235)] = 8755,
+  [SMALL_STATE(236)] = 8765,
+  [SMALL_STATE(237)] = 8781,
+  [SMALL_STATE(238)] = 8797,
+  [SMALL_STATE(239)] = 8813,
+  [SMALL_STATE(240)] = 8829,
+  [SMALL_STATE(241)] = 8845,
+  [SMALL_STATE(242)] = 8861,
+  [SMALL_STATE(243)] = 8877,
+  [SMALL_STATE(244)] = 8893,
+  [SMALL_STATE(245)] = 8909,
+  [SMALL_STATE(246)] = 8925,
+  [SMALL_STATE(247)] = 8941,
+  [SMALL_STATE(248)] = 8957,
+  [SMALL_STATE(249)] = 8973,
+  [SMALL_STATE(250)] = 8989,
+  [SMALL_STATE(251)] = 9005,
+  [SMALL_STATE(252)] = 9021,
+  [SMALL_STATE(253)] = 9037,
+  [SMALL_STATE(254)] = 9053,
+  [SMALL_STATE(255)] = 9069,
+  [SMALL_STATE(256)] = 9085,
+  [SMALL_STATE(257)] = 9101,
+  [SMALL_STATE(258)] = 9111,
+  [SMALL_STATE(259)] = 9127,
+  [SMALL_STATE(260)] = 9136,
+  [SMALL_STATE(261)] = 9145,
+  [SMALL_STATE(262)] = 9154,
+  [SMALL_STATE(263)] = 9163,
+  [SMALL_STATE(264)] = 9172,
+  [SMALL_STATE(265)] = 9182,
+  [SMALL_STATE(266)] = 9192,
+  [SMALL_STATE(267)] = 9202,
+  [SMALL_STATE(268)] = 9212,
+  [SMALL_STATE(269)] = 9222,
+  [SMALL_STATE(270)] = 9232,
+  [SMALL_STATE(271)] = 9242,
+  [SMALL_STATE(272)] = 9252,
+  [SMALL_STATE(273)] = 9262,
+  [SMALL_STATE(274)] = 9272,
+  [SMALL_STATE(275)] = 9282,
+  [SMALL_STATE(276)] = 9292,
+  [SMALL_STATE(277)] = 9302,
+  [SMALL_STATE(278)] = 9312,
+  [SMALL_STATE(279)] = 9322,
+  [SMALL_STATE(280)] = 9332,
+  [SMALL_STATE(281)] = 9342,
+  [SMALL_STATE(282)] = 9352,
+  [SMALL_STATE(283)] = 9362,
+  [SMALL_STATE(284)] = 9372,
+  [SMALL_STATE(285)] = 9382,
+  [SMALL_STATE(286)] = 9392,
+  [SMALL_STATE(287)] = 9402,
+  [SMALL_STATE(288)] = 9412,
+  [SMALL_STATE(289)] = 9422,
+  [SMALL_STATE(290)] = 9432,
+  [SMALL_STATE(291)] = 9442,
+  [SMALL_STATE(292)] = 9452,
+  [SMALL_STATE(293)] = 9462,
+  [SMALL_STATE(294)] = 9472,
+  [SMALL_STATE(295)] = 9482,
+  [SMALL_STATE(296)] = 9492,
+  [SMALL_STATE(297)] = 9502,
+  [SMALL_STATE(298)] = 9512,
+  [SMALL_STATE(299)] = 9522,
+  [SMALL_STATE(300)] = 9532,
+  [SMALL_STATE(301)] = 9542,
+  [SMALL_STATE(302)] = 9552,
+  [SMALL_STATE(303)] = 9559,
+  [SMALL_STATE(304)] = 9566,
+  [SMALL_STATE(305)] = 9573,
+  [SMALL_STATE(306)] = 9580,
+  [SMALL_STATE(307)] = 9587,
+  [SMALL_STATE(308)] = 9594,
+  [SMALL_STATE(309)] = 9601,
+  [SMALL_STATE(310)] = 9608,
+  [SMALL_STATE(311)] = 9615,
+  [SMALL_STATE(312)] = 9622,
+  [SMALL_STATE(313)] = 9629,
+  [SMALL_STATE(314)] = 9636,
+  [SMALL_STATE(315)] = 9643,
+  [SMALL_STATE(316)] = 9650,
+  [SMALL_STATE(317)] = 9657,
+  [SMALL_STATE(318)] = 9664,
+  [SMALL_STATE(319)] = 9671,
+  [SMALL_STATE(320)] = 9678,
+  [SMALL_STATE(321)] = 9685,
+  [SMALL_STATE(322)] = 9692,
+  [SMALL_STATE(323)] = 9699,
+  [SMALL_STATE(324)] = 9706,
+  [SMALL_STATE(325)] = 9713,
+  [SMALL_STATE(326)] = 9720,
+  [SMALL_STATE(327)] = 9727,
+  [SMALL_STATE(328)] = 9734,
+  [SMALL_STATE(329)] = 9741,
+  [SMALL_STATE(330)] = 9748,
+  [SMALL_STATE(331)] = 9755,
+  [SMALL_STATE(332)] = 9762,
+  [SMALL_STATE(333)] = 9769,
+  [SMALL_STATE(334)] = 9776,
+  [SMALL_STATE(335)] = 9783,
+  [SMALL_STATE(336)] = 9790,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
   [0] = {.entry = {.count = 0, .reusable = false}},
   [1] = {.entry = {.count = 1, .reusable = false}}, RECOVER(),
   [3] = {.entry = {.count = 1, .reusable = true}}, SHIFT_EXTRA(),
-  [5] = {.entry = {.count = 1, .reusable = true}}, SHIFT(171),
-  [7] = {.entry = {.count = 1, .reusable = true}}, SHIFT(157),
-  [9] = {.entry = {.count = 1, .reusable = true}}, SHIFT(158),
-  [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(210),
-  [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(160),
-  [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(160),
-  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
+  [5] = {.entry = {.count = 1, .reusable = true}}, SHIFT(169),
+  [7] = {.entry = {.count = 1, .reusable = true}}, SHIFT(158),
+  [9] = {.entry = {.count = 1, .reusable = true}}, SHIFT(159),
+  [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(209),
+  [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
+  [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
+  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
   [19] = {.entry = {.count = 1, .reusable = true}}, SHIFT(3),
   [21] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 0),
   [23] = {.entry = {.count = 1, .reusable = true}}, SHIFT(4),
-  [25] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(160),
-  [28] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(160),
+  [25] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
+  [28] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
   [31] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0),
   [33] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(4),
   [36] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
   [38] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
-  [40] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
-  [42] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
-  [44] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
-  [46] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
-  [48] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
-  [50] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
-  [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
+  [40] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
+  [42] = {.entry = {.count = 1, .reusable = true}}, SHIFT(73),
+  [44] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
+  [46] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
+  [48] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
+  [50] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
+  [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
   [54] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 4),
-  [56] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
-  [58] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__amount, 1, 0, 0),
-  [60] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 1, 0, 0),
-  [62] = {.entry = {.count = 1, .reusable = false}}, SHIFT(181),
-  [64] = {.entry = {.count = 1, .reusable = true}}, SHIFT(181),
-  [66] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
-  [68] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
-  [70] = {.entry = {.count = 1, .reusable = true}}, SHIFT(12),
-  [72] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
-  [74] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [77] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(170),
-  [80] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(115),
-  [83] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
-  [86] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(130),
-  [89] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(12),
-  [92] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
-  [94] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
-  [96] = {.entry = {.count = 1, .reusable = true}}, SHIFT(75),
-  [98] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
-  [100] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
-  [102] = {.entry = {.count = 1, .reusable = false}}, SHIFT(197),
-  [104] = {.entry = {.count = 1, .reusable = true}}, SHIFT(197),
-  [106] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
-  [108] = {.entry = {.count = 1, .reusable = true}}, SHIFT(16),
-  [110] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
-  [113] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
-  [115] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(75),
-  [118] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
-  [121] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
-  [124] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
-  [126] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
-  [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(57),
-  [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(19),
-  [132] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
-  [135] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
-  [138] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
-  [140] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(18),
-  [143] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
-  [145] = {.entry = {.count = 1, .reusable = true}}, SHIFT(18),
-  [147] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [149] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [151] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [153] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [155] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [157] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [159] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [161] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [163] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [165] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [167] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
-  [169] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
-  [171] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [173] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [177] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
-  [179] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
-  [181] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [56] = {.entry = {.count = 1, .reusable = true}}, SHIFT(144),
+  [58] = {.entry = {.count = 1, .reusable = false}}, SHIFT(144),
+  [60] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
+  [62] = {.entry = {.count = 1, .reusable = true}}, SHIFT(123),
+  [64] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
+  [66] = {.entry = {.count = 1, .reusable = true}}, SHIFT(14),
+  [68] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 2),
+  [70] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 3),
+  [72] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 5),
+  [74] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__amount, 1, 0, 0),
+  [76] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 1, 0, 0),
+  [78] = {.entry = {.count = 1, .reusable = false}}, SHIFT(183),
+  [80] = {.entry = {.count = 1, .reusable = true}}, SHIFT(183),
+  [82] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
+  [85] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0),
+  [87] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(74),
+  [90] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
+  [93] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(13),
+  [96] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 0),
+  [98] = {.entry = {.count = 1, .reusable = true}}, SHIFT(15),
+  [100] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0),
+  [102] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(168),
+  [105] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(168),
+  [108] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
+  [111] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(123),
+  [114] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(114),
+  [117] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(15),
+  [120] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
+  [122] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
+  [124] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
+  [126] = {.entry = {.count = 1, .reusable = false}}, SHIFT(162),
+  [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
+  [130] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
+  [132] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
+  [134] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
+  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [140] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [142] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [144] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
+  [146] = {.entry = {.count = 1, .reusable = true}}, SHIFT(26),
+  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [150] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [152] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
+  [154] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
+  [156] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [158] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [160] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [162] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [164] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(162),
+  [167] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(162),
+  [170] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0),
+  [172] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(26),
+  [175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
+  [177] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
+  [179] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 3, 0, 1),
+  [181] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 3, 0, 1),
   [183] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 2, 0, 1),
   [185] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 2, 0, 1),
   [187] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 2, 0, 1),
@@ -14209,73 +14371,73 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [193] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 2, 0, 1),
   [195] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
   [197] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 2),
-  [199] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [201] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
-  [203] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [205] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
-  [207] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [209] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
-  [211] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [213] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
-  [215] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [217] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
-  [219] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [221] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
-  [223] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [225] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
-  [227] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [229] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
-  [231] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [233] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
-  [235] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [237] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
-  [239] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [241] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 2),
-  [243] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [245] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
-  [247] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
-  [249] = {.entry = {.count = 1, .reusable = true}}, SHIFT(126),
-  [251] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
-  [253] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
-  [255] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
-  [257] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
-  [259] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
-  [261] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
-  [263] = {.entry = {.count = 1, .reusable = true}}, SHIFT(53),
-  [265] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
-  [267] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(167),
-  [270] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(126),
-  [273] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
-  [276] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(125),
-  [279] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(127),
-  [282] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(124),
-  [285] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
-  [288] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
-  [291] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(51),
-  [294] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
-  [296] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
-  [298] = {.entry = {.count = 1, .reusable = true}}, SHIFT(79),
-  [300] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
-  [302] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
-  [304] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 0),
-  [306] = {.entry = {.count = 1, .reusable = true}}, SHIFT(51),
-  [308] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 0),
-  [310] = {.entry = {.count = 1, .reusable = true}}, SHIFT(55),
-  [312] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
-  [315] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0),
-  [317] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(79),
-  [320] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
-  [323] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(55),
-  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
-  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
-  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
-  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [199] = {.entry = {.count = 1, .reusable = true}}, SHIFT(145),
+  [201] = {.entry = {.count = 1, .reusable = true}}, SHIFT(77),
+  [203] = {.entry = {.count = 1, .reusable = true}}, SHIFT(78),
+  [205] = {.entry = {.count = 1, .reusable = false}}, SHIFT(145),
+  [207] = {.entry = {.count = 1, .reusable = true}}, SHIFT(49),
+  [209] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [211] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 2, 0, 0),
+  [213] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [215] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 3, 0, 1),
+  [217] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [219] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 2, 0, 0),
+  [221] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 3, 0, 1),
+  [223] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 3, 0, 1),
+  [225] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [227] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 2, 0, 0),
+  [229] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [231] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__house_body_repeat1, 1, 0, 2),
+  [233] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [235] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__fit_braces, 3, 0, 0),
+  [237] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [239] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_fit, 4, 0, 1),
+  [241] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [243] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__learned_braces, 3, 0, 0),
+  [245] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [247] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_learned, 4, 0, 1),
+  [249] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [251] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__sequence_braces, 3, 0, 0),
+  [253] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [255] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__house_sequence, 4, 0, 1),
+  [257] = {.entry = {.count = 1, .reusable = true}}, SHIFT(148),
+  [259] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
+  [261] = {.entry = {.count = 1, .reusable = true}}, SHIFT(118),
+  [263] = {.entry = {.count = 1, .reusable = true}}, SHIFT(124),
+  [265] = {.entry = {.count = 1, .reusable = true}}, SHIFT(127),
+  [267] = {.entry = {.count = 1, .reusable = true}}, SHIFT(130),
+  [269] = {.entry = {.count = 1, .reusable = true}}, SHIFT(112),
+  [271] = {.entry = {.count = 1, .reusable = true}}, SHIFT(119),
+  [273] = {.entry = {.count = 1, .reusable = true}}, SHIFT(55),
+  [275] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 0),
+  [277] = {.entry = {.count = 1, .reusable = true}}, SHIFT(52),
+  [279] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
+  [282] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0),
+  [284] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(78),
+  [287] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(145),
+  [290] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 0), SHIFT_REPEAT(52),
+  [293] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0),
+  [295] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(171),
+  [298] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(128),
+  [301] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
+  [304] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(124),
+  [307] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(127),
+  [310] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(130),
+  [313] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(112),
+  [316] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(119),
+  [319] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 0), SHIFT_REPEAT(54),
+  [322] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 0),
+  [324] = {.entry = {.count = 1, .reusable = true}}, SHIFT(54),
+  [326] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [328] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [330] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [332] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 2, 0, 1),
+  [334] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
+  [336] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 1, 0, 2),
   [338] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
   [340] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_seen_arch, 3, 0, 1),
-  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
-  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__seen_body_repeat1, 2, 0, 2),
+  [342] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
+  [344] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 2, 0, 0),
   [346] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
   [348] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__seen_arch_braces, 3, 0, 0),
   [350] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_seen_arch, 4, 0, 1),
@@ -14284,395 +14446,395 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [356] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 2, 0, 0),
   [358] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 3, 0, 1),
   [360] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 2, 0, 0),
-  [362] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 3, 0, 1),
-  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 2, 0, 0),
-  [366] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 3, 0, 1),
-  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 2, 0, 0),
-  [370] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 3, 0, 1),
-  [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
-  [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
-  [376] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
-  [378] = {.entry = {.count = 1, .reusable = false}}, SHIFT(95),
-  [380] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
-  [382] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
-  [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
-  [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
-  [388] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
-  [390] = {.entry = {.count = 1, .reusable = false}}, SHIFT(185),
-  [392] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
-  [394] = {.entry = {.count = 1, .reusable = false}}, SHIFT(9),
-  [396] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
-  [398] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(242),
-  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
-  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
-  [405] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
-  [407] = {.entry = {.count = 1, .reusable = false}}, SHIFT(98),
-  [409] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
-  [411] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
-  [413] = {.entry = {.count = 1, .reusable = true}}, SHIFT(98),
-  [415] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(244),
-  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
-  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
-  [422] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
-  [424] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
-  [426] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
-  [428] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
-  [430] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
-  [432] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(247),
-  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
-  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
-  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
-  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
-  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
+  [362] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 2, 0, 0),
+  [364] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 3, 0, 1),
+  [366] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 2, 0, 0),
+  [368] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 3, 0, 1),
+  [370] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 2, 0, 0),
+  [372] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 3, 0, 1),
+  [374] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 2, 0, 0),
+  [376] = {.entry = {.count = 1, .reusable = false}}, SHIFT(95),
+  [378] = {.entry = {.count = 1, .reusable = true}}, SHIFT(2),
+  [380] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1),
+  [382] = {.entry = {.count = 1, .reusable = true}}, SHIFT(195),
+  [384] = {.entry = {.count = 1, .reusable = true}}, SHIFT(222),
+  [386] = {.entry = {.count = 1, .reusable = true}}, SHIFT(95),
+  [388] = {.entry = {.count = 1, .reusable = false}}, SHIFT(186),
+  [390] = {.entry = {.count = 1, .reusable = true}}, SHIFT(186),
+  [392] = {.entry = {.count = 1, .reusable = false}}, SHIFT(12),
+  [394] = {.entry = {.count = 1, .reusable = true}}, SHIFT(180),
+  [396] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 1, 0, 1), SHIFT(236),
+  [399] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
+  [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
+  [403] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 2, 0, 0),
+  [405] = {.entry = {.count = 1, .reusable = false}}, SHIFT(98),
+  [407] = {.entry = {.count = 1, .reusable = true}}, SHIFT(17),
+  [409] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
+  [411] = {.entry = {.count = 1, .reusable = true}}, SHIFT(98),
+  [413] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(239),
+  [416] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 2, 0, 1),
+  [418] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 3, 0, 1),
+  [420] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 2, 0, 1),
+  [422] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 2, 0, 1),
+  [424] = {.entry = {.count = 1, .reusable = false}}, SHIFT(133),
+  [426] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1),
+  [428] = {.entry = {.count = 1, .reusable = true}}, SHIFT(133),
+  [430] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 2, 0, 1), SHIFT(242),
+  [433] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 2, 0, 1),
+  [435] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_braces, 3, 0, 0),
+  [437] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 4, 0, 1),
+  [439] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_braces, 3, 0, 0),
+  [441] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 4, 0, 1),
+  [443] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
   [445] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 4, 0, 1),
   [447] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_braces, 3, 0, 0),
   [449] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_elastics, 4, 0, 1),
   [451] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_braces, 3, 0, 0),
   [453] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_retain, 4, 0, 1),
   [455] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1),
-  [457] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(248),
+  [457] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__arch_line, 2, 0, 1), SHIFT(241),
   [460] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_braces, 3, 0, 0),
   [462] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 4, 0, 1),
   [464] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1),
-  [466] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(252),
+  [466] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 2, 0, 1), SHIFT(245),
   [469] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__case_body_repeat1, 2, 0, 2),
   [471] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_braces, 3, 0, 0),
   [473] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_seen, 4, 0, 1),
   [475] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_in_place, 2, 0, 1),
   [477] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 2, 0, 1),
-  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(84),
+  [479] = {.entry = {.count = 1, .reusable = false}}, SHIFT(83),
   [481] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1),
-  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(84),
-  [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(255),
-  [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_braces, 3, 0, 0),
+  [483] = {.entry = {.count = 1, .reusable = true}}, SHIFT(83),
+  [485] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__sequence_line, 1, 0, 1), SHIFT(248),
+  [488] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_bite, 3, 0, 1),
   [490] = {.entry = {.count = 1, .reusable = false}}, SHIFT(116),
-  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(13),
+  [492] = {.entry = {.count = 1, .reusable = true}}, SHIFT(6),
   [494] = {.entry = {.count = 1, .reusable = true}}, SHIFT(116),
-  [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
-  [498] = {.entry = {.count = 1, .reusable = true}}, SHIFT(52),
-  [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
-  [502] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
-  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(241),
-  [506] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
-  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
-  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
-  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
-  [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
-  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
-  [518] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
-  [520] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
-  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
-  [524] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
-  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
-  [528] = {.entry = {.count = 1, .reusable = false}}, SHIFT(113),
-  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
-  [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
-  [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
-  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(251),
-  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(254),
-  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(221),
-  [542] = {.entry = {.count = 1, .reusable = true}}, SHIFT(236),
-  [544] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
-  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
-  [548] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
-  [550] = {.entry = {.count = 1, .reusable = false}}, SHIFT(128),
-  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
-  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(128),
-  [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(239),
-  [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(114),
-  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(114),
-  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
-  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
-  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
-  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
-  [570] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
-  [572] = {.entry = {.count = 1, .reusable = false}}, SHIFT(120),
-  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
-  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
-  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
-  [580] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
-  [582] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
-  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
-  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(245),
-  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
-  [590] = {.entry = {.count = 1, .reusable = true}}, SHIFT(68),
+  [496] = {.entry = {.count = 1, .reusable = true}}, SHIFT(237),
+  [498] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
+  [500] = {.entry = {.count = 1, .reusable = true}}, SHIFT(244),
+  [502] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
+  [504] = {.entry = {.count = 1, .reusable = true}}, SHIFT(220),
+  [506] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
+  [508] = {.entry = {.count = 1, .reusable = true}}, SHIFT(250),
+  [510] = {.entry = {.count = 1, .reusable = true}}, SHIFT(174),
+  [512] = {.entry = {.count = 1, .reusable = true}}, SHIFT(251),
+  [514] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
+  [516] = {.entry = {.count = 1, .reusable = true}}, SHIFT(255),
+  [518] = {.entry = {.count = 1, .reusable = false}}, SHIFT(115),
+  [520] = {.entry = {.count = 1, .reusable = true}}, SHIFT(115),
+  [522] = {.entry = {.count = 1, .reusable = true}}, SHIFT(232),
+  [524] = {.entry = {.count = 1, .reusable = false}}, SHIFT(113),
+  [526] = {.entry = {.count = 1, .reusable = true}}, SHIFT(113),
+  [528] = {.entry = {.count = 1, .reusable = true}}, SHIFT(238),
+  [530] = {.entry = {.count = 1, .reusable = true}}, SHIFT(178),
+  [532] = {.entry = {.count = 1, .reusable = true}}, SHIFT(247),
+  [534] = {.entry = {.count = 1, .reusable = true}}, SHIFT(219),
+  [536] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
+  [538] = {.entry = {.count = 1, .reusable = true}}, SHIFT(204),
+  [540] = {.entry = {.count = 1, .reusable = true}}, SHIFT(243),
+  [542] = {.entry = {.count = 1, .reusable = false}}, SHIFT(121),
+  [544] = {.entry = {.count = 1, .reusable = true}}, SHIFT(121),
+  [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(258),
+  [548] = {.entry = {.count = 1, .reusable = false}}, SHIFT(125),
+  [550] = {.entry = {.count = 1, .reusable = true}}, SHIFT(132),
+  [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(125),
+  [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(240),
+  [556] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
+  [558] = {.entry = {.count = 1, .reusable = false}}, SHIFT(120),
+  [560] = {.entry = {.count = 1, .reusable = true}}, SHIFT(120),
+  [562] = {.entry = {.count = 1, .reusable = true}}, SHIFT(234),
+  [564] = {.entry = {.count = 1, .reusable = false}}, SHIFT(122),
+  [566] = {.entry = {.count = 1, .reusable = true}}, SHIFT(122),
+  [568] = {.entry = {.count = 1, .reusable = true}}, SHIFT(252),
+  [570] = {.entry = {.count = 1, .reusable = false}}, SHIFT(129),
+  [572] = {.entry = {.count = 1, .reusable = true}}, SHIFT(216),
+  [574] = {.entry = {.count = 1, .reusable = true}}, SHIFT(129),
+  [576] = {.entry = {.count = 1, .reusable = true}}, SHIFT(231),
+  [578] = {.entry = {.count = 1, .reusable = true}}, SHIFT(254),
+  [580] = {.entry = {.count = 1, .reusable = false}}, SHIFT(131),
+  [582] = {.entry = {.count = 1, .reusable = true}}, SHIFT(211),
+  [584] = {.entry = {.count = 1, .reusable = true}}, SHIFT(131),
+  [586] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
+  [588] = {.entry = {.count = 1, .reusable = true}}, SHIFT(246),
+  [590] = {.entry = {.count = 1, .reusable = true}}, SHIFT(67),
   [592] = {.entry = {.count = 1, .reusable = true}}, SHIFT(139),
   [594] = {.entry = {.count = 1, .reusable = true}}, SHIFT(140),
   [596] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(133),
   [599] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0),
-  [601] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(194),
+  [601] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(195),
   [604] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(222),
   [607] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(133),
-  [610] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(185),
-  [613] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(185),
-  [616] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(9),
-  [619] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(176),
+  [610] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(186),
+  [613] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(186),
+  [616] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(12),
+  [619] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(180),
   [622] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_line, 2, 0, 1),
   [624] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
   [627] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(205),
-  [630] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(214),
+  [630] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(221),
   [633] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
-  [636] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
-  [639] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(198),
-  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(14),
-  [645] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(189),
-  [648] = {.entry = {.count = 1, .reusable = false}}, SHIFT(166),
+  [636] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(199),
+  [639] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(199),
+  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
+  [645] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(190),
+  [648] = {.entry = {.count = 1, .reusable = false}}, SHIFT(149),
   [650] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 1, 0, 1),
-  [652] = {.entry = {.count = 1, .reusable = true}}, SHIFT(166),
-  [654] = {.entry = {.count = 1, .reusable = false}}, SHIFT(149),
+  [652] = {.entry = {.count = 1, .reusable = true}}, SHIFT(149),
+  [654] = {.entry = {.count = 1, .reusable = false}}, SHIFT(150),
   [656] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_line, 1, 0, 1),
-  [658] = {.entry = {.count = 1, .reusable = true}}, SHIFT(149),
+  [658] = {.entry = {.count = 1, .reusable = true}}, SHIFT(150),
   [660] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_line, 2, 0, 1),
   [662] = {.entry = {.count = 1, .reusable = false}}, SHIFT(135),
   [664] = {.entry = {.count = 1, .reusable = true}}, SHIFT(205),
-  [666] = {.entry = {.count = 1, .reusable = true}}, SHIFT(214),
+  [666] = {.entry = {.count = 1, .reusable = true}}, SHIFT(221),
   [668] = {.entry = {.count = 1, .reusable = true}}, SHIFT(135),
-  [670] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
-  [672] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
-  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(14),
-  [676] = {.entry = {.count = 1, .reusable = true}}, SHIFT(189),
-  [678] = {.entry = {.count = 1, .reusable = false}}, SHIFT(150),
+  [670] = {.entry = {.count = 1, .reusable = false}}, SHIFT(199),
+  [672] = {.entry = {.count = 1, .reusable = true}}, SHIFT(199),
+  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(16),
+  [676] = {.entry = {.count = 1, .reusable = true}}, SHIFT(190),
+  [678] = {.entry = {.count = 1, .reusable = false}}, SHIFT(151),
   [680] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 1, 0, 1),
-  [682] = {.entry = {.count = 1, .reusable = true}}, SHIFT(150),
+  [682] = {.entry = {.count = 1, .reusable = true}}, SHIFT(151),
   [684] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 0),
-  [686] = {.entry = {.count = 1, .reusable = true}}, SHIFT(151),
-  [688] = {.entry = {.count = 1, .reusable = false}}, SHIFT(153),
+  [686] = {.entry = {.count = 1, .reusable = true}}, SHIFT(152),
+  [688] = {.entry = {.count = 1, .reusable = false}}, SHIFT(154),
   [690] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_line, 1, 0, 1),
-  [692] = {.entry = {.count = 1, .reusable = true}}, SHIFT(153),
-  [694] = {.entry = {.count = 1, .reusable = false}}, SHIFT(155),
+  [692] = {.entry = {.count = 1, .reusable = true}}, SHIFT(154),
+  [694] = {.entry = {.count = 1, .reusable = false}}, SHIFT(156),
   [696] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_line, 1, 0, 1),
-  [698] = {.entry = {.count = 1, .reusable = true}}, SHIFT(155),
-  [700] = {.entry = {.count = 1, .reusable = false}}, SHIFT(156),
-  [702] = {.entry = {.count = 1, .reusable = true}}, SHIFT(156),
+  [698] = {.entry = {.count = 1, .reusable = true}}, SHIFT(156),
+  [700] = {.entry = {.count = 1, .reusable = false}}, SHIFT(157),
+  [702] = {.entry = {.count = 1, .reusable = true}}, SHIFT(157),
   [704] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_line, 1, 0, 1),
   [706] = {.entry = {.count = 1, .reusable = false}}, SHIFT(138),
   [708] = {.entry = {.count = 1, .reusable = true}}, SHIFT(138),
-  [710] = {.entry = {.count = 1, .reusable = false}}, SHIFT(159),
-  [712] = {.entry = {.count = 1, .reusable = true}}, SHIFT(159),
+  [710] = {.entry = {.count = 1, .reusable = false}}, SHIFT(160),
+  [712] = {.entry = {.count = 1, .reusable = true}}, SHIFT(160),
   [714] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_line, 2, 0, 1),
   [716] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_line, 2, 0, 1),
   [718] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_line, 1, 0, 1),
   [720] = {.entry = {.count = 1, .reusable = false}}, SHIFT(146),
   [722] = {.entry = {.count = 1, .reusable = true}}, SHIFT(146),
-  [724] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_line, 2, 0, 1),
-  [726] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 2, 0, 1),
-  [728] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 0),
-  [730] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 0), SHIFT_REPEAT(139),
-  [733] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 0), SHIFT_REPEAT(151),
-  [736] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_opening, 2, 0, 1),
-  [738] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_line, 2, 0, 1),
-  [740] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_opening, 2, 0, 1),
-  [742] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_line, 2, 0, 1),
-  [744] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_opening, 1, 0, 1),
-  [746] = {.entry = {.count = 1, .reusable = false}}, SHIFT(152),
-  [748] = {.entry = {.count = 1, .reusable = true}}, SHIFT(152),
-  [750] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_opening, 1, 0, 1),
-  [752] = {.entry = {.count = 1, .reusable = false}}, SHIFT(154),
-  [754] = {.entry = {.count = 1, .reusable = true}}, SHIFT(154),
-  [756] = {.entry = {.count = 1, .reusable = false}}, SHIFT(163),
-  [758] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_line, 1, 0, 1),
-  [760] = {.entry = {.count = 1, .reusable = true}}, SHIFT(163),
-  [762] = {.entry = {.count = 1, .reusable = false}}, SHIFT(164),
-  [764] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_line, 1, 0, 1),
-  [766] = {.entry = {.count = 1, .reusable = true}}, SHIFT(164),
-  [768] = {.entry = {.count = 1, .reusable = false}}, SHIFT(134),
-  [770] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_line, 1, 0, 1),
-  [772] = {.entry = {.count = 1, .reusable = true}}, SHIFT(134),
-  [774] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_line, 2, 0, 1),
-  [776] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_line, 2, 0, 1),
-  [778] = {.entry = {.count = 1, .reusable = false}}, SHIFT(147),
-  [780] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_line, 1, 0, 1),
-  [782] = {.entry = {.count = 1, .reusable = true}}, SHIFT(147),
-  [784] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 2, 0, 1),
-  [786] = {.entry = {.count = 1, .reusable = false}}, SHIFT(169),
-  [788] = {.entry = {.count = 1, .reusable = true}}, SHIFT(169),
-  [790] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__edition, 2, 0, 1),
-  [792] = {.entry = {.count = 1, .reusable = false}}, SHIFT(172),
-  [794] = {.entry = {.count = 1, .reusable = true}}, SHIFT(172),
-  [796] = {.entry = {.count = 1, .reusable = false}}, SHIFT(168),
-  [798] = {.entry = {.count = 1, .reusable = true}}, SHIFT(168),
-  [800] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__edition, 1, 0, 1),
+  [724] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 2, 0, 1),
+  [726] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_line, 2, 0, 1),
+  [728] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 2, 0, 1),
+  [730] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 0),
+  [732] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 0), SHIFT_REPEAT(139),
+  [735] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 0), SHIFT_REPEAT(152),
+  [738] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_opening, 2, 0, 1),
+  [740] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_line, 2, 0, 1),
+  [742] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_opening, 2, 0, 1),
+  [744] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_line, 2, 0, 1),
+  [746] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_opening, 1, 0, 1),
+  [748] = {.entry = {.count = 1, .reusable = false}}, SHIFT(153),
+  [750] = {.entry = {.count = 1, .reusable = true}}, SHIFT(153),
+  [752] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_opening, 1, 0, 1),
+  [754] = {.entry = {.count = 1, .reusable = false}}, SHIFT(155),
+  [756] = {.entry = {.count = 1, .reusable = true}}, SHIFT(155),
+  [758] = {.entry = {.count = 1, .reusable = false}}, SHIFT(164),
+  [760] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_line, 1, 0, 1),
+  [762] = {.entry = {.count = 1, .reusable = true}}, SHIFT(164),
+  [764] = {.entry = {.count = 1, .reusable = false}}, SHIFT(165),
+  [766] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_line, 1, 0, 1),
+  [768] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
+  [770] = {.entry = {.count = 1, .reusable = false}}, SHIFT(134),
+  [772] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_line, 1, 0, 1),
+  [774] = {.entry = {.count = 1, .reusable = true}}, SHIFT(134),
+  [776] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_line, 2, 0, 1),
+  [778] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_line, 2, 0, 1),
+  [780] = {.entry = {.count = 1, .reusable = false}}, SHIFT(147),
+  [782] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_line, 1, 0, 1),
+  [784] = {.entry = {.count = 1, .reusable = true}}, SHIFT(147),
+  [786] = {.entry = {.count = 1, .reusable = false}}, SHIFT(172),
+  [788] = {.entry = {.count = 1, .reusable = true}}, SHIFT(172),
+  [790] = {.entry = {.count = 1, .reusable = false}}, SHIFT(170),
+  [792] = {.entry = {.count = 1, .reusable = true}}, SHIFT(170),
+  [794] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__edition, 1, 0, 1),
+  [796] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__edition, 2, 0, 1),
+  [798] = {.entry = {.count = 1, .reusable = false}}, SHIFT(167),
+  [800] = {.entry = {.count = 1, .reusable = true}}, SHIFT(167),
   [802] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__goal_body_repeat1, 2, 0, 2),
-  [804] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 2, 0, 0),
-  [806] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 2, 0, 0),
-  [808] = {.entry = {.count = 1, .reusable = true}}, SHIFT(223),
-  [810] = {.entry = {.count = 1, .reusable = false}}, SHIFT(223),
-  [812] = {.entry = {.count = 1, .reusable = true}}, SHIFT(66),
-  [814] = {.entry = {.count = 1, .reusable = true}}, SHIFT(137),
-  [816] = {.entry = {.count = 1, .reusable = true}}, SHIFT(183),
-  [818] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 1, 0, 0),
-  [820] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 1, 0, 0),
-  [822] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
-  [824] = {.entry = {.count = 1, .reusable = true}}, SHIFT(35),
-  [826] = {.entry = {.count = 1, .reusable = true}}, SHIFT(186),
-  [828] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
-  [830] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
-  [832] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
-  [835] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
-  [838] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 3, 0, 0),
-  [840] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 3, 0, 0),
-  [842] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_unit, 1, 0, 0),
-  [844] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_unit, 1, 0, 0),
-  [846] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 0), SHIFT_REPEAT(162),
-  [849] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 0),
-  [851] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 0), SHIFT_REPEAT(182),
-  [854] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 1, 0, 0),
-  [856] = {.entry = {.count = 1, .reusable = true}}, SHIFT(184),
-  [858] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 0),
-  [860] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 0), SHIFT_REPEAT(137),
-  [863] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 0), SHIFT_REPEAT(184),
+  [804] = {.entry = {.count = 1, .reusable = true}}, SHIFT(66),
+  [806] = {.entry = {.count = 1, .reusable = true}}, SHIFT(137),
+  [808] = {.entry = {.count = 1, .reusable = true}}, SHIFT(175),
+  [810] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 1, 0, 0),
+  [812] = {.entry = {.count = 1, .reusable = true}}, SHIFT(176),
+  [814] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 0),
+  [816] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 0), SHIFT_REPEAT(137),
+  [819] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 0), SHIFT_REPEAT(176),
+  [822] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 2, 0, 0),
+  [824] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 2, 0, 0),
+  [826] = {.entry = {.count = 1, .reusable = true}}, SHIFT(218),
+  [828] = {.entry = {.count = 1, .reusable = false}}, SHIFT(218),
+  [830] = {.entry = {.count = 1, .reusable = true}}, SHIFT(163),
+  [832] = {.entry = {.count = 1, .reusable = true}}, SHIFT(34),
+  [834] = {.entry = {.count = 1, .reusable = true}}, SHIFT(188),
+  [836] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 1, 0, 0),
+  [838] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 1, 0, 0),
+  [840] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
+  [842] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0),
+  [844] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(218),
+  [847] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(218),
+  [850] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_figure, 3, 0, 0),
+  [852] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_figure, 3, 0, 0),
+  [854] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_unit, 1, 0, 0),
+  [856] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_unit, 1, 0, 0),
+  [858] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 0), SHIFT_REPEAT(163),
+  [861] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 0),
+  [863] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 0), SHIFT_REPEAT(184),
   [866] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym_tooth, 1, 0, 0),
   [868] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_tooth, 1, 0, 0),
-  [870] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 1, 0, 0),
-  [872] = {.entry = {.count = 1, .reusable = true}}, SHIFT(182),
-  [874] = {.entry = {.count = 1, .reusable = true}}, SHIFT(218),
-  [876] = {.entry = {.count = 1, .reusable = false}}, SHIFT(218),
-  [878] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(218),
-  [881] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(218),
-  [884] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__amount, 2, 0, 0),
-  [886] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 2, 0, 0),
-  [888] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__comma, 1, 0, 0),
-  [890] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__comma, 1, 0, 0),
-  [892] = {.entry = {.count = 1, .reusable = true}}, SHIFT(195),
-  [894] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__comma, 2, 0, 0),
-  [896] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__comma, 2, 0, 0),
-  [898] = {.entry = {.count = 1, .reusable = true}}, SHIFT(200),
-  [900] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0),
-  [902] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0),
-  [904] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(200),
-  [907] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 2),
-  [909] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 2),
-  [911] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(203),
+  [870] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__amount, 2, 0, 0),
+  [872] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__amount, 2, 0, 0),
+  [874] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 1, 0, 0),
+  [876] = {.entry = {.count = 1, .reusable = true}}, SHIFT(184),
+  [878] = {.entry = {.count = 1, .reusable = true}}, SHIFT(223),
+  [880] = {.entry = {.count = 1, .reusable = false}}, SHIFT(223),
+  [882] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
+  [885] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym_figure_repeat1, 2, 0, 0), SHIFT_REPEAT(223),
+  [888] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__bite_body_repeat1, 2, 0, 2),
+  [890] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__comma, 1, 0, 0),
+  [892] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__comma, 1, 0, 0),
+  [894] = {.entry = {.count = 1, .reusable = true}}, SHIFT(196),
+  [896] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__comma, 2, 0, 0),
+  [898] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__comma, 2, 0, 0),
+  [900] = {.entry = {.count = 1, .reusable = true}}, SHIFT(201),
+  [902] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0),
+  [904] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0),
+  [906] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(201),
+  [909] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(202),
+  [912] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__fit_body_repeat1, 2, 0, 2),
   [914] = {.entry = {.count = 1, .reusable = true}}, SHIFT(141),
-  [916] = {.entry = {.count = 1, .reusable = true}}, SHIFT(70),
+  [916] = {.entry = {.count = 1, .reusable = true}}, SHIFT(69),
   [918] = {.entry = {.count = 1, .reusable = true}}, SHIFT(208),
   [920] = {.entry = {.count = 1, .reusable = true}}, SHIFT(206),
-  [922] = {.entry = {.count = 1, .reusable = true}}, SHIFT(203),
+  [922] = {.entry = {.count = 1, .reusable = true}}, SHIFT(202),
   [924] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__elastics_body_repeat1, 2, 0, 0), SHIFT_REPEAT(141),
   [927] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__elastics_body_repeat1, 2, 0, 0),
   [929] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__elastics_body_repeat1, 2, 0, 0), SHIFT_REPEAT(207),
   [932] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 1, 0, 0),
   [934] = {.entry = {.count = 1, .reusable = true}}, SHIFT(207),
-  [936] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__elastics_body_repeat1, 2, 0, 2),
-  [938] = {.entry = {.count = 1, .reusable = true}}, SHIFT(219),
-  [940] = {.entry = {.count = 1, .reusable = true}}, SHIFT(72),
+  [936] = {.entry = {.count = 1, .reusable = true}}, SHIFT(213),
+  [938] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__elastics_body_repeat1, 2, 0, 2),
+  [940] = {.entry = {.count = 1, .reusable = true}}, SHIFT(71),
   [942] = {.entry = {.count = 1, .reusable = true}}, SHIFT(142),
-  [944] = {.entry = {.count = 1, .reusable = true}}, SHIFT(220),
-  [946] = {.entry = {.count = 1, .reusable = true}}, SHIFT(33),
-  [948] = {.entry = {.count = 1, .reusable = true}}, SHIFT(110),
-  [950] = {.entry = {.count = 1, .reusable = true}}, SHIFT(226),
-  [952] = {.entry = {.count = 1, .reusable = true}}, SHIFT(188),
-  [954] = {.entry = {.count = 1, .reusable = true}}, SHIFT(64),
-  [956] = {.entry = {.count = 1, .reusable = true}}, SHIFT(136),
-  [958] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
-  [960] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0),
-  [962] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0), SHIFT_REPEAT(142),
-  [965] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0), SHIFT_REPEAT(216),
-  [968] = {.entry = {.count = 1, .reusable = true}}, SHIFT(199),
-  [970] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(219),
-  [973] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 0),
-  [975] = {.entry = {.count = 1, .reusable = true}}, SHIFT(216),
-  [977] = {.entry = {.count = 1, .reusable = true}}, SHIFT(37),
-  [979] = {.entry = {.count = 1, .reusable = true}}, SHIFT(165),
-  [981] = {.entry = {.count = 1, .reusable = true}}, SHIFT(229),
-  [983] = {.entry = {.count = 1, .reusable = true}}, SHIFT(174),
-  [985] = {.entry = {.count = 1, .reusable = true}}, SHIFT(187),
-  [987] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0),
-  [989] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(110),
-  [992] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(224),
-  [995] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0),
-  [997] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(136),
-  [1000] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(225),
-  [1003] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 0),
-  [1005] = {.entry = {.count = 1, .reusable = true}}, SHIFT(224),
-  [1007] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 0),
-  [1009] = {.entry = {.count = 1, .reusable = true}}, SHIFT(225),
-  [1011] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0),
-  [1013] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(165),
-  [1016] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(228),
+  [944] = {.entry = {.count = 1, .reusable = true}}, SHIFT(217),
+  [946] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym_file_repeat1, 2, 0, 0), SHIFT_REPEAT(213),
+  [949] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0),
+  [951] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0), SHIFT_REPEAT(142),
+  [954] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 0), SHIFT_REPEAT(215),
+  [957] = {.entry = {.count = 1, .reusable = true}}, SHIFT(64),
+  [959] = {.entry = {.count = 1, .reusable = true}}, SHIFT(136),
+  [961] = {.entry = {.count = 1, .reusable = true}}, SHIFT(224),
+  [963] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 0),
+  [965] = {.entry = {.count = 1, .reusable = true}}, SHIFT(215),
+  [967] = {.entry = {.count = 1, .reusable = true}}, SHIFT(185),
+  [969] = {.entry = {.count = 1, .reusable = true}}, SHIFT(36),
+  [971] = {.entry = {.count = 1, .reusable = true}}, SHIFT(166),
+  [973] = {.entry = {.count = 1, .reusable = true}}, SHIFT(229),
+  [975] = {.entry = {.count = 1, .reusable = true}}, SHIFT(38),
+  [977] = {.entry = {.count = 1, .reusable = true}}, SHIFT(110),
+  [979] = {.entry = {.count = 1, .reusable = true}}, SHIFT(227),
+  [981] = {.entry = {.count = 1, .reusable = true}}, SHIFT(189),
+  [983] = {.entry = {.count = 1, .reusable = true}}, SHIFT(177),
+  [985] = {.entry = {.count = 1, .reusable = true}}, SHIFT(200),
+  [987] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 0),
+  [989] = {.entry = {.count = 1, .reusable = true}}, SHIFT(226),
+  [991] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0),
+  [993] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(166),
+  [996] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 0), SHIFT_REPEAT(225),
+  [999] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0),
+  [1001] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(136),
+  [1004] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 0), SHIFT_REPEAT(226),
+  [1007] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 0),
+  [1009] = {.entry = {.count = 1, .reusable = true}}, SHIFT(228),
+  [1011] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0),
+  [1013] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(110),
+  [1016] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 0), SHIFT_REPEAT(228),
   [1019] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 0),
-  [1021] = {.entry = {.count = 1, .reusable = true}}, SHIFT(228),
+  [1021] = {.entry = {.count = 1, .reusable = true}}, SHIFT(225),
   [1023] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__retain_body_repeat1, 2, 0, 2),
-  [1025] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 2),
-  [1027] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 2),
-  [1029] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 3, 0, 1),
-  [1031] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 2, 0, 1),
-  [1033] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 4, 0, 1),
-  [1035] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 2),
+  [1025] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__in_place_body_repeat1, 2, 0, 2),
+  [1027] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__learned_body_repeat1, 2, 0, 2),
+  [1029] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 2, 0, 1),
+  [1031] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 3, 0, 1),
+  [1033] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 2, 0, 2),
+  [1035] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_step, 4, 0, 1),
   [1037] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__sequence_body_repeat1, 1, 0, 2),
-  [1039] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 2, 0, 3),
-  [1041] = {.entry = {.count = 1, .reusable = true}}, SHIFT(173),
-  [1043] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 2, 0, 3),
-  [1045] = {.entry = {.count = 1, .reusable = true}}, SHIFT(209),
-  [1047] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 1, 0, 2),
-  [1049] = {.entry = {.count = 1, .reusable = true}}, SHIFT(8),
+  [1039] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 2, 0, 3),
+  [1041] = {.entry = {.count = 1, .reusable = true}}, SHIFT(203),
+  [1043] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 3),
+  [1045] = {.entry = {.count = 1, .reusable = true}}, SHIFT(53),
+  [1047] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 2, 0, 3),
+  [1049] = {.entry = {.count = 1, .reusable = true}}, SHIFT(261),
   [1051] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 2, 0, 3),
   [1053] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
   [1055] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 2, 0, 3),
-  [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
+  [1057] = {.entry = {.count = 1, .reusable = true}}, SHIFT(56),
   [1059] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 5),
-  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(6),
-  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
+  [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
+  [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
   [1065] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 2),
   [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
-  [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 2),
-  [1071] = {.entry = {.count = 1, .reusable = true}}, SHIFT(256),
-  [1073] = {.entry = {.count = 1, .reusable = true}}, SHIFT(212),
-  [1075] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 2, 0, 3),
-  [1077] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
-  [1079] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 2),
-  [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(45),
-  [1083] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 2, 0, 3),
-  [1085] = {.entry = {.count = 1, .reusable = true}}, SHIFT(201),
-  [1087] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 2),
-  [1089] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 4),
-  [1091] = {.entry = {.count = 1, .reusable = true}}, SHIFT(47),
-  [1093] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 1, 0, 2),
-  [1095] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 2, 0, 3),
-  [1097] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 2, 0, 3),
-  [1099] = {.entry = {.count = 1, .reusable = true}}, SHIFT(202),
-  [1101] = {.entry = {.count = 1, .reusable = true}}, SHIFT(49),
-  [1103] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 2, 0, 3),
-  [1105] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 2),
-  [1107] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 2),
-  [1109] = {.entry = {.count = 1, .reusable = true}}, SHIFT(246),
-  [1111] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 2),
-  [1113] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
-  [1115] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),
-  [1117] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 2, 0, 3),
-  [1119] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
-  [1121] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 2),
-  [1123] = {.entry = {.count = 1, .reusable = true}}, SHIFT(262),
-  [1125] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 2, 0, 3),
-  [1127] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 2),
-  [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(32),
-  [1131] = {.entry = {.count = 1, .reusable = true}}, SHIFT(217),
-  [1133] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 1, 0, 2),
-  [1135] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 2, 0, 3),
-  [1137] = {.entry = {.count = 1, .reusable = true}}, SHIFT(10),
-  [1139] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 1, 0, 2),
-  [1141] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 2, 0, 3),
-  [1143] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 2, 0, 3),
-  [1145] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 2),
-  [1147] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
-  [1149] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 2, 0, 3),
-  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(40),
-  [1153] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 3),
-  [1155] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
-  [1157] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 2),
-  [1159] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 6, 0, 5),
-  [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(96),
-  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(86),
-  [1165] = {.entry = {.count = 1, .reusable = true}}, SHIFT(23),
-  [1167] = {.entry = {.count = 1, .reusable = true}}, SHIFT(43),
-  [1169] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 4),
-  [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(93),
+  [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 1, 0, 2),
+  [1071] = {.entry = {.count = 1, .reusable = true}}, SHIFT(51),
+  [1073] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),
+  [1075] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 2, 0, 3),
+  [1077] = {.entry = {.count = 1, .reusable = true}}, SHIFT(210),
+  [1079] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 1, 0, 2),
+  [1081] = {.entry = {.count = 1, .reusable = true}}, SHIFT(32),
+  [1083] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 2),
+  [1085] = {.entry = {.count = 1, .reusable = true}}, SHIFT(27),
+  [1087] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 4),
+  [1089] = {.entry = {.count = 1, .reusable = true}}, SHIFT(48),
+  [1091] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 1, 0, 2),
+  [1093] = {.entry = {.count = 1, .reusable = true}}, SHIFT(194),
+  [1095] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 1, 0, 2),
+  [1097] = {.entry = {.count = 1, .reusable = true}}, SHIFT(230),
+  [1099] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__fit_body, 1, 0, 2),
+  [1101] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 2, 0, 3),
+  [1103] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__bite_body, 2, 0, 3),
+  [1105] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 2, 0, 3),
+  [1107] = {.entry = {.count = 1, .reusable = true}}, SHIFT(235),
+  [1109] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__retain_body, 2, 0, 3),
+  [1111] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 2, 0, 3),
+  [1113] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 1, 0, 2),
+  [1115] = {.entry = {.count = 1, .reusable = true}}, SHIFT(257),
+  [1117] = {.entry = {.count = 1, .reusable = true}}, SHIFT(8),
+  [1119] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__elastics_body, 1, 0, 2),
+  [1121] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 2),
+  [1123] = {.entry = {.count = 1, .reusable = true}}, SHIFT(173),
+  [1125] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 2),
+  [1127] = {.entry = {.count = 1, .reusable = true}}, SHIFT(22),
+  [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(9),
+  [1131] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 2),
+  [1133] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 2, 0, 3),
+  [1135] = {.entry = {.count = 1, .reusable = true}}, SHIFT(212),
+  [1137] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_body, 1, 0, 2),
+  [1139] = {.entry = {.count = 1, .reusable = true}}, SHIFT(10),
+  [1141] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__sequence_body, 1, 0, 2),
+  [1143] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__learned_body, 2, 0, 3),
+  [1145] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__house_body, 2, 0, 3),
+  [1147] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 2, 0, 3),
+  [1149] = {.entry = {.count = 1, .reusable = true}}, SHIFT(214),
+  [1151] = {.entry = {.count = 1, .reusable = true}}, SHIFT(44),
+  [1153] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 6, 0, 5),
+  [1155] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 3, 0, 2),
+  [1157] = {.entry = {.count = 1, .reusable = true}}, SHIFT(93),
+  [1159] = {.entry = {.count = 1, .reusable = true}}, SHIFT(87),
+  [1161] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
+  [1163] = {.entry = {.count = 1, .reusable = true}}, SHIFT(89),
+  [1165] = {.entry = {.count = 1, .reusable = true}}, SHIFT(42),
+  [1167] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 5, 0, 4),
+  [1169] = {.entry = {.count = 1, .reusable = true}},  ACCEPT_INPUT(),
+  [1171] = {.entry = {.count = 1, .reusable = true}}, SHIFT(91),
   [1173] = {.entry = {.count = 1, .reusable = true}}, SHIFT(61),
-  [1175] = {.entry = {.count = 1, .reusable = true}}, SHIFT(91),
+  [1175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 3),
   [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(100),
-  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(88),
-  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(111),
-  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(46),
+  [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(85),
+  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(23),
+  [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(96),
 };
 
 #ifdef __cplusplus
