@@ -431,8 +431,15 @@ impl PhaseInProgress {
         }
         carried.missing = Some((missing, leg.account.assumed));
         self.missing_out = missing;
+        // The front need not give what the wider arch has given.
+        let widened = leg.account.supplies.iter().filter(|s| s.source == RoomSource::Expansion);
+        let widened: f64 = widened.map(|s| s.made_mm(unit)).sum();
         for supply in &leg.account.supplies {
-            let made = supply.made_mm(unit).min(leg.account.demanded_mm);
+            let most = match supply.source {
+                RoomSource::Forward => (leg.account.demanded_mm - widened).max(0.0),
+                _ => leg.account.demanded_mm,
+            };
+            let made = supply.made_mm(unit).min(most);
             match supply.source {
                 RoomSource::Forward => self.forward_mm += made / LENGTH_PER_FORWARD,
                 RoomSource::Gap => {
