@@ -65,8 +65,8 @@ pub(crate) fn reached(case: &Case, term: &Term, day: Date) -> bool {
         }
         // Only a measure that says how far it is off can show it to be near.
         Term::Within { length, teeth } if !teeth.is_empty() => teeth.iter().all(|t| {
-            let said = visits.iter().filter_map(|v| v.stands.get(t).map(|(stand, _)| stand));
-            let last = said.filter(|s| s.in_out.is_some() || s.up_down.is_some()).next_back();
+            let mut said = visits.iter().filter_map(|v| v.stands.get(t).map(|(stand, _)| stand));
+            let last = said.rfind(|s| s.in_out.is_some() || s.up_down.is_some());
             let off = |stand: &Stand| ToothPose::from_stand(*t, stand).off_mm();
             last.is_some_and(|stand| off(stand) <= mm(*length) + 0.05)
         }),
