@@ -57,7 +57,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Over how many of the last looks in a row a tooth stood still, and the last of them; `None` where it moved.
-fn still<'a>(case: &'a Case, tooth: Tooth, from: jiff::civil::Date) -> Option<(usize, &'a Visit)> {
+fn still(case: &Case, tooth: Tooth, from: jiff::civil::Date) -> Option<(usize, &Visit)> {
     let mut seen: Vec<(&Visit, f64)> = Vec::new();
     let mut visits: Vec<&Visit> = case.visits.iter().filter(|v| v.on >= from).collect();
     visits.sort_by_key(|v| v.on);
