@@ -163,13 +163,8 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
             .collect();
         lived = simulate_all(case, today, booking, &foreseen, memory);
     }
-    let mut timetable = timetable(
-        &case.house,
-        &queues(&lived),
-        (last, repair_by),
-        today,
-        Unforeseen::Stops,
-    );
+    let mut timetable =
+        timetable(&case.house, &queues(&lived), (last, repair_by), today, Unforeseen::Stops);
     let named = case.debond.as_ref().and_then(|d| d.on);
     let named = named.filter(|day| last.or(today).is_none_or(|from| *day > from));
     let longest = case.house.longest.value.days();

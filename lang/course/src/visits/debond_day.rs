@@ -15,7 +15,8 @@ pub(crate) fn end_on(timetable: &mut Timetable, day: Date, longest_days: f64) ->
     let ends = last.date;
     if ends < day {
         let all = last.arches.iter().zip(&last.changed);
-        let is_end = all.into_iter().all(|((now, next), out)| next.is_none() && (*out || now.is_none()));
+        let is_end =
+            all.into_iter().all(|((now, next), out)| next.is_none() && (*out || now.is_none()));
         if is_end && days_between(ends, day) <= longest_days {
             (last.date, last.earliest, last.latest) = (day, day, day);
             let out = timetable.days.iter_mut().flatten().filter(|d| d.date_out == Some(ends));
@@ -41,7 +42,7 @@ fn debond(coming: &[Coming], day: Date) -> Option<Coming> {
     let arches: Vec<_> = now.map(|now| (now, None)).collect();
     let changed = arches.iter().map(|(now, _)| now.is_some()).collect();
     let begins = vec![false; arches.len()];
-    Some(Coming { date: day, earliest: day, latest: day, arches, changed, begins })
+    Some(Coming { date: day, earliest: day, latest: day, arches, changed, begins, stops: None })
 }
 
 /// Phases that would begin on that day or later have no dates; those in the mouth end on it.

@@ -14,8 +14,8 @@ mod overdue;
 mod repeated;
 mod stale_accept;
 mod steps_jumped;
-mod work_not_said;
 mod traction_stands_still;
+mod work_not_said;
 mod worn_after_end;
 
 use super::rule::Rule;

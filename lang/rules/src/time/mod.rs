@@ -14,8 +14,8 @@ mod long_after_passive;
 mod never_ends;
 mod no_start;
 mod past_longest;
-mod true_at_once;
 mod traction_without_end;
+mod true_at_once;
 mod two_visits_for_one;
 
 use super::rule::Rule;
