@@ -186,6 +186,8 @@ fn nothing_moves(view: &StepView<'_>, tooth: Tooth) -> bool {
     let status = view.state.status(tooth);
     let waits = view.acts().any(|act| match &act.kind {
         ActKind::Bypass { teeth, until: Some(_), .. } => teeth.contains(&tooth),
+        // Traction brings it.
+        ActKind::Traction { teeth, .. } => teeth.contains(&tooth),
         _ => false,
     });
     tooth.arch() == view.side()
