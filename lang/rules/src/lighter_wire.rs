@@ -19,7 +19,8 @@ use springline_units::tooth::{Side, Tooth};
 
 /// What may be tried, the least change first.
 pub fn lighter_wire_fixes(context: &RuleContext<'_>, view: &StepView<'_>) -> Vec<Fix> {
-    let less_deep = is_rigid_alloy(&view.wire().wire).then(|| less_deep(context, view)).flatten();
+    let cornered = !view.wire().wire.section.is_round();
+    let less_deep = cornered.then(|| less_deep(context, view)).flatten();
     [lighter(context, view), less_deep, wait_longer(context, view), split(context, view)]
         .into_iter()
         .flatten()
@@ -72,14 +73,15 @@ pub fn lighter(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
         .done()
 }
 
-/// For steel and beta-titanium the superelastic wire that bends most easily towards lip and tongue, where it is another than
-/// the largest.
+/// For a wire with corners the superelastic one that bends most easily towards lip and tongue, where steel and beta-titanium do
+/// not have it already as the largest.
 fn less_deep(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<Fix> {
     let wire = shallowest(context, view)?;
     let full = flexible(context, view);
     let own = rigidity(view.wire());
     let largest = full.iter().rfind(|(r, w)| *r < own && !w.section.is_round());
-    if largest.is_some_and(|(_, w)| w.name == wire.name) {
+    let rigid = is_rigid_alloy(&view.wire().wire);
+    if rigid && largest.is_some_and(|(_, w)| w.name == wire.name) {
         return None;
     }
     context
