@@ -51,16 +51,16 @@ impl Timeline {
             let aim_mm = goal.get(figure)?;
             let forecast = end.bite.forecast.iter().find(|f| f.figure == figure)?;
             let recorded = matches!(end.standing, Standing::Recorded(_));
-            let (less, more) = match figure {
+            let (low_mm, high_mm) = match figure {
                 BiteFigure::Midline(_) if !recorded => with_the_wire(&end.bite, figure)?,
-                _ => (0.0, 0.0),
+                _ => (forecast.value_mm, forecast.value_mm),
             };
             Some(GoalAtEnd {
                 figure,
                 aim_mm,
                 now_mm: now.get(figure)?,
-                low_mm: forecast.value_mm + less,
-                high_mm: forecast.value_mm + more,
+                low_mm,
+                high_mm,
                 moved_by: forecast.moved_by.clone(),
             })
         };
@@ -87,11 +87,10 @@ fn as_recorded(case: &Case) -> BiteFigures {
     figures
 }
 
-/// The least and the most that a midline goes with the wire that passes it. `None` where that is not forecast, so
-/// that nothing can be said of its goal.
+/// The ends between which a midline stands, as the front teeth go with none or with all of the wire. `None` where that
+/// is not forecast, so that nothing can be said of its goal.
 fn with_the_wire(bite: &BiteMoment, figure: BiteFigure) -> Option<(f64, f64)> {
     let line = bite.midlines_forecast.iter().find(|m| BiteFigure::Midline(m.arch) == figure)?;
-    let [none, .., all] = line.left_mm;
-    let by = all - none;
-    Some((by.min(0.0), by.max(0.0)))
+    let ends = line.left_mm.into_iter();
+    Some((ends.clone().reduce(f64::min)?, ends.reduce(f64::max)?))
 }

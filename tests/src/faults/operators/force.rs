@@ -52,7 +52,7 @@ pub const OPERATORS: &[Operator] = &[
         name: "aligning cut short",
         families: &["force", "order", "time"],
         criterion: "the first wire comes out after ten days, and a stiffer one goes in, while a tooth stood 1.5 mm out or \
-                    15 deg turned or more",
+                    20 deg turned or more",
         place: PLACE,
         make: cut_short,
         known: "",
@@ -86,9 +86,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "caution passed over",
         families: &["force"],
-        criterion: "a lower incisor 1.5 mm out or more, or any other tooth 2 mm out or more, bears half the usual (short \
-                    root) and is in the usual first wire. (Between the wider upper brackets the usual first wire stays \
-                    under half the limit up to there; by the simulation behind the limits.)",
+        criterion: "a tooth 2.5 mm out or more bears half the usual (short root) and is in the usual first wire. (That wire \
+                    stays under half the limit up to there; by the simulation behind the limits.)",
         place: PLACE,
         make: caution,
         known: "",
@@ -194,7 +193,7 @@ fn cut_short_before_steel(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
 
 fn cut_short(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     g.first_steps()
-        .filter(|at| out_by(g, *at, 1.5, 15.0))
+        .filter(|at| out_by(g, *at, 1.5, 20.0))
         .filter(|at| g.arch(*at).steps.get(1).is_some_and(|s| !s.wire.wire.section.is_round()))
         .filter_map(|at| g.clause(at, "until 10 d", &places(g, at)))
         .collect()
@@ -254,16 +253,22 @@ fn large_bend(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     out
 }
 
+/// So far out the usual first wire is over half the limit on every tooth.
+const FAR_MM: f64 = 2.5;
+
 fn caution(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for at in g.first_steps() {
         let arch = g.arch(at);
         for tooth in g.in_wire(at) {
-            let narrow = at.arch == Arch::Lower && tooth.is_incisor();
-            if g.off(arch, tooth).0 < if narrow { 1.5 } else { 2.0 } {
-                continue;
-            }
-            let line = format!("caution {} because \"short root\"", tooth.code());
+            let caution = format!("caution {} because \"short root\"", tooth.code());
+            let line = match g.off(arch, tooth).0 {
+                off if off >= FAR_MM => caution,
+                _ if tooth.is_incisor() && !arch.stands.contains_key(&tooth) => {
+                    format!("tooth {} labial {FAR_MM} mm\n  {caution}", tooth.code())
+                }
+                _ => continue,
+            };
             out.extend(g.mutant(line.clone(), g.before_steps(arch, &line), &places(g, at)));
         }
     }

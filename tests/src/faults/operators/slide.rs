@@ -58,7 +58,7 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "two stops without a gap",
         families: &["slide"],
-        criterion: "two stops of 1.5 mm in the 2.5 mm between two lower incisors",
+        criterion: "two stops of 2 mm, as rectangular wires take them, in the 4 mm between two lower incisors",
         place: PLACE,
         make: without_gap,
         known: "",
@@ -83,7 +83,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "wire locked",
         families: &["slide"],
-        criterion: "stops on both sides of a tooth 2 mm out or more leave its length no way out",
+        criterion: "stops on both sides of a tooth 2 mm out or more leave its length no way out, in an arch bonded as a \
+                    whole (the long bare wire of four incisors and two molars bends instead)",
         place: PLACE,
         make: locked,
         known: "",
@@ -259,7 +260,7 @@ fn without_gap(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     for at in g.coming.iter().filter(early).copied() {
         let teeth = g.in_wire(at);
         let round = g.step(at).wire.wire.section.is_round();
-        if !round || has_stop(g, at) {
+        if round || has_stop(g, at) {
             continue;
         }
         for pair in teeth.windows(2).filter(|w| w.iter().all(|t| t.is_incisor())) {
@@ -348,7 +349,8 @@ fn moved(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
 
 fn locked(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
-    for at in g.first_steps().filter(|at| !has_stop(g, *at)) {
+    let whole = |at: &At| g.in_wire(*at).len() >= 10;
+    for at in g.first_steps().filter(|at| !has_stop(g, *at)).filter(whole) {
         let arch = g.arch(at);
         let (Some(right), Some(left)) =
             (closing_stop(g, at, Side::Right), closing_stop(g, at, Side::Left))

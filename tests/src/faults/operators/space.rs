@@ -513,9 +513,11 @@ fn not_held(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
             .terms
             .iter()
             .any(|t| matches!(t, Term::Gap { length, .. } if mm(*length) < 0.5));
+        // A coil sits on its wire: where that stays, it stays.
+        let stays = g.step(at).wire.kept;
         let acts = g.acts(at, |a| match &a.kind {
             ActKind::Tie { .. } => closes,
-            ActKind::ClosedCoil { .. } => true,
+            ActKind::ClosedCoil { .. } => !stays,
             _ => false,
         });
         for act in acts {
