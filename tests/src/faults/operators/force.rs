@@ -90,7 +90,7 @@ pub const OPERATORS: &[Operator] = &[
                     stays under half the limit up to there; by the simulation behind the limits.)",
         place: PLACE,
         make: caution,
-        known: "",
+        known: "between long spans the usual first wire stays under half the limit even so",
     },
 ];
 

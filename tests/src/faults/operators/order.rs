@@ -78,7 +78,7 @@ pub const OPERATORS: &[Operator] = &[
                     in a slot of 0.022 in (beyond that the bracket's own torque may let some of it arrive)",
         place: PLACE,
         make: torque_lost,
-        known: "",
+        known: "where the bracket's own torque has turned the slot to the end of the play, the little asked for arrives",
     },
     Operator {
         name: "bare span",
