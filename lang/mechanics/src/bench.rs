@@ -2,7 +2,7 @@
 
 use super::{
     ArchLine, ArchWire, Edges, Kinematics, Law, Play, Refusal, Setup, Slot, SlotPose, Solution,
-    SolverSettings, Start, Stock, Support, solve,
+    SolverSettings, Start, Steep, Stock, Support, solve,
 };
 
 /// A three-point test: frictionless knife edges, wire free to slide.
@@ -143,6 +143,7 @@ fn pushed(
 const BENCH: SolverSettings = SolverSettings {
     kinematics: Kinematics::Exact,
     edges: Edges::OnNormals,
+    steep: Steep::Refused,
     force_tolerance_n: 1e-6,
     barrier_nmm: 1e-6,
     max_iterations: 200,

@@ -65,8 +65,11 @@ pub(crate) struct ElasticTooth {
     pub give: Give,
     /// Loads at the bracket's centre.
     pub load: SixForces,
-    /// What the tooth is held back from its give: the way that a load would have in a march.
+    /// What the tooth is held back from its give: the way that a load would have in a march, and what the base line
+    /// counts as given already.
     pub back: SixForces,
+    /// The latter alone.
+    pub counted: SixForces,
     /// First contact and one past the last; at most six.
     pub contacts: (usize, usize),
 }

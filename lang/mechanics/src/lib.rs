@@ -82,7 +82,7 @@ pub use march::{March, Marched, ToothMarch, Unloading, march, march_from};
 pub use quartic_line::QuarticLine;
 pub use refusal::Refusal;
 pub use section::{SectionShape, WireSection};
-pub use setup::{Edges, Kinematics, Setup, SolverSettings};
+pub use setup::{Edges, Kinematics, Setup, SolverSettings, Steep};
 pub use shift::{Shifted, WireTravel, WithFriction, running_wire, shift};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};

@@ -6,6 +6,7 @@ use super::mesh::{Mesh, MeshDensity, RestCurvature};
 use super::rest_curvature::creases;
 use super::slot_edges::{SlotEdges, place_slots};
 use super::slot_line::BaseLine;
+use super::support::SixForces;
 use super::{
     Kinematics, Law, Refusal, Setup, Shear, Stock, WireSection, check, closed, slot_edges,
 };
@@ -23,6 +24,9 @@ pub(crate) struct PreparedSetup<'a> {
     pub creases: Vec<RestCurvature>,
     pub shear: [f64; 2],
     pub linear: bool,
+    /// How far each tooth, in order of station, stands in the set-up from where it belongs to: what the slot line
+    /// counts as given already. Empty where that is nothing.
+    counted: Vec<SixForces>,
 }
 
 impl<'a> PreparedSetup<'a> {
@@ -55,7 +59,13 @@ impl<'a> PreparedSetup<'a> {
             creases,
             shear,
             linear,
+            counted: Vec::new(),
         })
+    }
+
+    /// Counts the teeth as that far from their places in the set-up.
+    pub fn counting(self, counted: Vec<SixForces>) -> PreparedSetup<'a> {
+        PreparedSetup { counted, ..self }
     }
 
     pub fn mesh(&self, grain: &MeshDensity) -> Mesh {
@@ -63,7 +73,15 @@ impl<'a> PreparedSetup<'a> {
     }
 
     pub fn contacts(&self, mesh: &Mesh) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {
-        slot_edges::contacts(self.setup, &self.seats, mesh, self.travel_mm_per_n)
+        let (contacts, mut teeth) =
+            slot_edges::contacts(self.setup, &self.seats, mesh, self.travel_mm_per_n)?;
+        for (tooth, counted) in teeth.iter_mut().zip(&self.counted) {
+            tooth.counted = *counted;
+            for k in 0..6 {
+                tooth.back[k] += counted[k];
+            }
+        }
+        Ok((contacts, teeth))
     }
 }
 

@@ -1,5 +1,7 @@
 //! Post-processing: from node values to forces, couples and strains at the teeth.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::axial::Bound;
 use super::components::Components;
 use super::contact::{ElasticTooth, Room};
@@ -105,17 +107,33 @@ pub(crate) fn steepest(solved: &ConvergedState<'_>) -> (f64, usize) {
     found
 }
 
-/// Largest angle between the wire and the slot line at a node or a section point, rad: past a right angle where the
-/// wire lies so far to the inside of a bend of the line that it runs back.
+/// A wire so far to the inside of a bend of the slot line that less than this share of the line's length is left
+/// to it is no curve over that line any more: what turned wires and high or palatal teeth were seen to need is 0.5, and
+/// a rigid wire on teeth that give, whose slots do not lie on any smooth curve, comes to nothing.
+const LEAST_AHEAD: f64 = 0.25;
+
+/// Largest angle between the wire and the slot line at a node or a section point, rad: a right angle or more where the
+/// wire lies so far to the inside of a bend of the line that it no longer follows it, or runs back.
 fn farthest_turned(solved: &ConvergedState<'_>) -> (f64, usize) {
     let (slope, at) = steepest_node(solved);
     let mut found = (slope.atan(), at);
-    for (n, g) in solved.mesh.gauss.iter().enumerate() {
-        let [y, dy, _, dz, _, _, _, z] = solved.mesh.point(n, &solved.iterate.nodes);
-        let ahead = 1.0 - g.place.k0 * y - g.place.kz * z;
-        let turn = dy.hypot(dz).atan2(ahead);
+    let mut turned = |slope: f64, ahead: f64, node: usize| {
+        let turn = slope.atan2(ahead);
+        let turn = if ahead < LEAST_AHEAD { turn.max(FRAC_PI_2) } else { turn };
         if turn > found.0 {
-            found = (turn, n / 2);
+            found = (turn, node);
+        }
+    };
+    let nodes = &solved.iterate.nodes;
+    for (n, g) in solved.mesh.gauss.iter().enumerate() {
+        let [y, dy, _, dz, _, _, _, z] = solved.mesh.point(n, nodes);
+        turned(dy.hypot(dz), 1.0 - g.place.k0 * y - g.place.kz * z, n / 2);
+    }
+    // The line bends most where it leaves and enters slots.
+    for (element, joint) in solved.mesh.joints.iter().enumerate() {
+        let (near, far) = solved.mesh.ends(element, nodes);
+        for (node, at, k) in [(element, near, joint.near), (element + 1, far, joint.far)] {
+            turned(0.0, 1.0 - k[0] * at[0] - k[1] * at[2], node);
         }
     }
     found
@@ -363,7 +381,10 @@ pub(crate) fn tooth(solved: &ConvergedState<'_>, index: usize) -> ToothForces {
     let own = &solved.teeth[index];
     let w = &solved.iterate.carried[index];
     let state = own.give.at(w);
-    let gave = own.displaced(&state);
+    let mut gave = own.displaced(&state);
+    for k in 0..6 {
+        gave[k] += own.counted[k];
+    }
     let holds = |k: usize| if own.give.matrix[k][k] > 0.0 { state.ratio * w[k] } else { 0.0 };
     ToothForces {
         id: seat.slot.id,

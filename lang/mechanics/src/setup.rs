@@ -26,6 +26,18 @@ pub enum Edges {
     Rigid,
 }
 
+/// What becomes of a wire too steep for the arch line: one whose slot or shape turns beyond the limits, or that would
+/// run through its slots on the way there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Steep {
+    /// It is tried over the line through its slots ([`SolverSettings::over_the_slots`]), and a march that begins there
+    /// goes on there. Refused where that line refuses it too.
+    #[default]
+    OverTheSlots,
+    /// It is refused.
+    Refused,
+}
+
 /// Accuracy of the solver, and the limits beyond which a result is refused.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SolverSettings {
@@ -33,6 +45,8 @@ pub struct SolverSettings {
     pub kinematics: Kinematics,
     /// Where the edges of a slot hold the wire.
     pub edges: Edges,
+    /// Whether a wire too steep for the arch line has another try.
+    pub steep: Steep,
     /// Largest unbalanced force left, N.
     pub force_tolerance_n: f64,
     /// Contact barrier left at the end, N mm: a contact's force times its gap.
@@ -84,6 +98,7 @@ impl Default for SolverSettings {
         SolverSettings {
             kinematics: Kinematics::Exact,
             edges: Edges::OnNormals,
+            steep: Steep::OverTheSlots,
             force_tolerance_n: 1.0e-4,
             barrier_nmm: 1.0e-6,
             max_iterations: 150,

@@ -28,6 +28,18 @@ impl SlotPose {
         let SlotPose { rotated_rad, tipped_rad, torque_rad, .. } = *self;
         [lingual_mm, gingival_mm, rotated_rad, tipped_rad, torque_rad, along_mm]
     }
+
+    /// Moved across the arch line and turned.
+    pub(crate) fn moved_across(&self, by: &SixForces) -> SlotPose {
+        SlotPose {
+            lingual_mm: self.lingual_mm + by[0],
+            gingival_mm: self.gingival_mm + by[1],
+            along_mm: self.along_mm,
+            rotated_rad: self.rotated_rad + by[2],
+            tipped_rad: self.tipped_rad + by[3],
+            torque_rad: self.torque_rad + by[4],
+        }
+    }
 }
 
 /// Bracket or tube. Both have four walls here (a ligature that lets go is not modelled); the

@@ -249,6 +249,7 @@ pub(crate) fn contacts(
             give: Give::new(&slot.support, travel),
             load,
             back: marched(&slot.support, travel, &held_back(slot.id, &setup.loads)),
+            counted: [0.0; 6],
             contacts: (from, contacts.len()),
         });
     }

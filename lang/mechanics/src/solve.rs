@@ -1,6 +1,8 @@
 //! Solves one set-up: chooses the mesh, the start and the load steps, and checks the equilibrium for
 //! snap-through.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::axial::Axial;
 use super::bending::MomentMemo;
 use super::contact::{Contact, ContactState, ElasticTooth, Room};
@@ -15,7 +17,9 @@ use super::slot_edges::SlotEdges;
 use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
 use super::support::SixForces;
-use super::{History, Kinematics, Refusal, Setup, Solution, SolverSettings, report, thrust};
+use super::{
+    Edges, History, Kinematics, Refusal, Setup, Solution, SolverSettings, Steep, report, thrust,
+};
 
 /// Initial state of a solve.
 #[derive(Debug, Clone, Copy, Default)]
@@ -68,6 +72,10 @@ impl PreparedSetup<'_> {
         match start {
             Start::Warm(s) | Start::Carry(s) => match &s.shape.mesh_density {
                 MeshDensity::Each(parts) if parts.len() + 1 != 2 * self.seats.len() => {
+                    (mesh_density::standard(self), None)
+                }
+                // Each line asks for its own.
+                _ if s.shape.over_slots != self.line.slots().is_some() => {
                     (mesh_density::standard(self), None)
                 }
                 grain => (grain.clone(), None),
@@ -156,7 +164,97 @@ pub(crate) fn solve_softer(
     start: Start<'_>,
     travel_mm_per_n: f64,
 ) -> Result<Solution, Refusal> {
-    let ground = PreparedSetup::new(setup, travel_mm_per_n)?;
+    let SolverSettings { steep, edges, kinematics, .. } = setup.settings;
+    let over_the_arch = edges == Edges::OnNormals && kinematics == Kinematics::Exact;
+    if steep == Steep::Refused || !over_the_arch {
+        return solve_over_its_line(setup, start, travel_mm_per_n);
+    }
+    let over_the_slots = || Setup { settings: setup.settings.over_the_slots(), ..setup.clone() };
+    if goes_on_over_the_slots(start) {
+        return solve_over_its_line(&over_the_slots(), start, travel_mm_per_n);
+    }
+    match solve_over_its_line(setup, start, travel_mm_per_n) {
+        Err(steep @ (Refusal::SnapThrough { .. } | Refusal::Turn { .. })) => {
+            let again = solve_over_its_line(&over_the_slots(), start, travel_mm_per_n);
+            // A wire that would run back over the slot line says less of the plan than what the arch line says.
+            again.map_err(|refusal| match refusal {
+                Refusal::Strain { .. } => refusal,
+                Refusal::Turn { turn_rad, .. } if turn_rad < FRAC_PI_2 => refusal,
+                _ => steep,
+            })
+        }
+        other => other,
+    }
+}
+
+/// Whether a solve continues one that was made over the slot line.
+fn goes_on_over_the_slots(start: Start<'_>) -> bool {
+    match start {
+        Start::Carry(solution) => solution.shape.over_slots,
+        Start::History(history) => history.over_slots,
+        Start::Cold | Start::Warm(_) => false,
+    }
+}
+
+/// Solves over the line that the settings name. The slot line leads through slots where the wire would have them
+/// stay; teeth give, and a stiff wire then lies far to the inside of its bends. Where it is refused for that, the
+/// line is drawn through the slots where the teeth have gone.
+fn solve_over_its_line(
+    setup: &Setup,
+    start: Start<'_>,
+    travel_mm_per_n: f64,
+) -> Result<Solution, Refusal> {
+    let first = solve_counting(setup, start, travel_mm_per_n, &[]);
+    let Err(refusal @ Refusal::Turn { .. }) = first else { return first };
+    if setup.settings.edges == Edges::OnNormals {
+        return Err(refusal);
+    }
+    let any_turn = SolverSettings { wire_turn_limit_rad: ANY_TURN_RAD, ..setup.settings };
+    let believed = Setup { settings: any_turn, ..setup.clone() };
+    let mut gone: Vec<(u16, SixForces)> = Vec::new();
+    for _ in 0..REDRAWN {
+        let Ok(found) = solve_counting(&believed, start, travel_mm_per_n, &gone) else { break };
+        gone = found.teeth.iter().map(|t| (t.id, t.gave.six())).collect();
+        let again = solve_counting(setup, start, travel_mm_per_n, &gone);
+        if again.is_ok() {
+            return again;
+        }
+    }
+    Err(refusal)
+}
+
+/// The slot line is drawn anew this often.
+const REDRAWN: usize = 3;
+/// Past any turn of a wire.
+const ANY_TURN_RAD: f64 = 4.0;
+
+/// Solves with the base line through the teeth where they have gone.
+fn solve_counting(
+    setup: &Setup,
+    start: Start<'_>,
+    travel_mm_per_n: f64,
+    gone: &[(u16, SixForces)],
+) -> Result<Solution, Refusal> {
+    let gave = |id: u16| {
+        let found = gone.iter().find(|g| g.0 == id);
+        // Along the arch the line counts by stations, which stay.
+        found.map_or([0.0; 6], |(_, by)| [by[0], by[1], by[2], by[3], by[4], 0.0])
+    };
+    let mut moved;
+    let mut at = setup;
+    if !gone.is_empty() {
+        moved = setup.clone();
+        for slot in &mut moved.slots {
+            slot.stand = slot.stand.moved_across(&gave(slot.id));
+        }
+        at = &moved;
+    }
+    let ground = PreparedSetup::new(at, travel_mm_per_n)?;
+    let counted = match gone {
+        [] => Vec::new(),
+        _ => ground.seats.iter().map(|s| gave(s.slot.id)).collect(),
+    };
+    let ground = ground.counting(counted);
     let (grain, begun) = ground.choose_density(start);
     match solve_on(&ground, &grain, start, begun.as_ref(), None) {
         Ok(Some(solution)) => Ok(solution),
@@ -210,7 +308,7 @@ fn solve_on(
         Start::History(h) => Some(h),
         Start::Cold | Start::Warm(_) => None,
     };
-    let state = before.map_or_else(Vec::new, |h| h.at(&mesh, bending.fibres()));
+    let state = before.map_or_else(Vec::new, |h| h.at(&mesh, seats, bending.fibres()));
     let ready = bending.ready(&state);
     let known = match start {
         Start::Warm(s) | Start::Carry(s) => Some(&s.shape),
@@ -287,7 +385,7 @@ fn solve_on(
             return Err(Refusal::SnapThrough { id, turn_rad: slope.atan() });
         }
     }
-    let history = History::after(&mesh, bending, &state, &iterate.curvatures);
+    let history = History::after(&mesh, seats, bending, &state, &iterate.curvatures);
     Ok(Some(report::solution(&solved, &strains, history)))
 }
 

@@ -282,10 +282,30 @@ proptest! {
 }
 
 /// One tooth moved away in steps of a tenth of a millimetre until it is refused: no step loses a quarter
-/// of the force. A wire that slides freely runs through its slots in the end and holds almost nothing
-/// from there on; that is refused, never reported.
+/// of the force. Over the arch line a wire that slides freely runs through its slots in the end and holds almost
+/// nothing from there on; that is refused, never reported.
 #[test]
 fn no_force_is_reported_beyond_the_jump() {
+    for (steps, ended) in moved_away(Steep::Refused) {
+        let reason = matches!(ended, Some(Refusal::SnapThrough { .. } | Refusal::Turn { .. }));
+        assert!(reason, "after {steps}: {ended:?}");
+    }
+}
+
+/// The line through the slots takes over where the arch line refuses, without a jump, and takes the tooth on.
+#[test]
+fn the_slot_line_goes_on_where_the_arch_line_refuses() {
+    let refused = moved_away(Steep::Refused);
+    let farther = moved_away(Steep::OverTheSlots);
+    println!("{refused:?}\n{farther:?}");
+    for ((steps, _), (more, ended)) in refused.into_iter().zip(farther) {
+        assert!(more > steps, "{more} against {steps}: {ended:?}");
+    }
+}
+
+/// For several teeth and directions, how many tenths of a millimetre a tooth goes and what ends it.
+fn moved_away(steep: Steep) -> Vec<(u32, Option<Refusal>)> {
+    let mut out = Vec::new();
     let station = [2.5, 7.75, 14.0, 21.0, 28.0, 37.0];
     for (tooth, direction, mil) in
         [(0, 0, 14.0), (0, 1, 14.0), (0, 2, 16.0), (1, 0, 16.0), (1, 2, 14.0)]
@@ -309,10 +329,11 @@ fn no_force_is_reported_beyond_the_jump() {
                 slots,
                 wire: ArchWire::new(WireSection::round(0.0254 * mil), Law::superelastic()),
                 loads: Vec::new(),
-                settings: SolverSettings::default(),
+                settings: SolverSettings { steep, ..SolverSettings::default() },
             }
         };
         let mut last: Option<f64> = None;
+        let mut steps = 0;
         let mut ended = None;
         for i in 10..70 {
             match solve(&at(0.1 * f64::from(i)), Start::Cold) {
@@ -324,6 +345,7 @@ fn no_force_is_reported_beyond_the_jump() {
                         "tooth {tooth} direction {direction} at {i}: {last:?} to {force}"
                     );
                     last = Some(force);
+                    steps = i;
                 }
                 Err(refusal) => {
                     ended = Some(refusal);
@@ -331,9 +353,9 @@ fn no_force_is_reported_beyond_the_jump() {
                 }
             }
         }
-        let reason = matches!(ended, Some(Refusal::SnapThrough { .. } | Refusal::Turn { .. }));
-        assert!(reason, "{ended:?}");
+        out.push((steps, ended));
     }
+    out
 }
 
 /// Two slots or fewer than two: nothing, or a reason.
