@@ -92,6 +92,7 @@ pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEn
 pub use timeline::power_arms::ArmPull;
 pub use timeline::records::teeth_bonded;
 pub use timeline::sliding_canines::{CanineSliding, SlidCanine};
+pub use timeline::tooth_pulls::ToothPull;
 pub use timeline::torque;
 pub use visits::visit::{ArchVisit, PlannedVisit, VisitReason};
 pub use visits::visit_optimizer;

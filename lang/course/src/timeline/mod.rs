@@ -29,5 +29,6 @@ pub(crate) mod records;
 pub(crate) mod sliding_canines;
 pub(crate) mod spaces;
 pub(crate) mod teeth;
+pub(crate) mod tooth_pulls;
 pub mod torque;
 pub(crate) mod visit_builder;

@@ -20,6 +20,7 @@ use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
 use crate::timeline::power_arms::{ArmPull, arm_pulls};
 use crate::timeline::sliding_canines::SlidCanine;
+use crate::timeline::tooth_pulls::{ToothPull, tips, tooth_pulls};
 use jiff::civil::Date;
 use springline_mechanics::StandError;
 use springline_model::house::{House, PassiveRule};
@@ -217,6 +218,11 @@ impl Phase {
     /// Teeth pulled at their power arms, as the wire goes in.
     pub fn arm_pulls(&self) -> Vec<ArmPull> {
         arm_pulls(&self.setup)
+    }
+
+    /// Teeth that coils, springs, chains and elastics pull on, as the wire goes in.
+    pub fn tooth_pulls(&self) -> Vec<ToothPull> {
+        tooth_pulls(&self.setup, &tips(&self.insertion.teeth))
     }
 
     /// Wire that cannot leave between two stops, and the force, N, with which it presses their teeth apart once

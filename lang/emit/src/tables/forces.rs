@@ -9,7 +9,8 @@ use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
 use springline_course::{
-    ArchForecast, ArmPull, InsertionBands, Phase, Refusal, SlidCanine, chain_pull, elastic_pull,
+    ArchForecast, ArmPull, InsertionBands, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
+    elastic_pull,
 };
 use springline_model::step::ActKind;
 use springline_model::stock::printed;
@@ -25,6 +26,14 @@ pub struct BandedFigure {
     pub value: f64,
     pub low: Option<f64>,
     pub high: Option<f64>,
+}
+
+/// Pull on a tooth, g; signs as for the wire.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PulledFigure {
+    pub lingual: f64,
+    pub gingival: f64,
+    pub along: f64,
 }
 
 /// What the wire of one step does to one tooth when it goes in and afterwards.
@@ -55,6 +64,9 @@ pub struct ToothRow {
     /// Largest fibre strain beside the tooth, percent.
     pub strain_percent: f64,
     pub passive: bool,
+    /// What coils, springs, chains and elastics pull on it besides, g; not there where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pulled_g: Option<PulledFigure>,
 }
 
 /// One step of one arch.
@@ -79,6 +91,9 @@ pub struct StepRows {
     /// Of teeth that are pulled at a power arm, the moment-to-force ratio; for readers.
     #[serde(skip)]
     pub arms: Vec<ArmPull>,
+    /// What pulls on each tooth, for readers.
+    #[serde(skip)]
+    pub pulled: Vec<ToothPull>,
 }
 
 /// Variants of the wire, its slots and the entered stands that the bands are read from.
@@ -122,13 +137,15 @@ pub fn forces(plan: &Plan<'_>, figures_of: impl Fn(&Phase) -> PhaseFigures) -> F
 
 fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
     let banded = figures.bands;
+    let all_pulls = phase.tooth_pulls();
     let teeth = phase
         .insertion
         .teeth
         .iter()
         .map(|load| {
             let band = banded.as_ref().and_then(|b| b.tooth(load.tooth));
-            row(load, band, torque(phase, load.tooth))
+            let pull = all_pulls.iter().find(|p| p.tooth == load.tooth);
+            row(load, band, torque(phase, load.tooth), pull)
         })
         .collect();
     StepRows {
@@ -142,6 +159,7 @@ fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
         pulls: pulls(plan, phase),
         slid: phase.slid.clone(),
         arms: phase.arm_pulls(),
+        pulled: all_pulls,
     }
 }
 
@@ -206,6 +224,7 @@ fn row(
     load: &springline_course::ToothLoad,
     band: Option<&ToothBand>,
     torque: Option<Torque>,
+    pull: Option<&ToothPull>,
 ) -> ToothRow {
     type Pick = fn(&ToothBand) -> Band;
     let g = newtons_to_grams;
@@ -235,6 +254,11 @@ fn row(
         torque_left_deg: torque.map(|t| t.arrives_deg),
         strain_percent: load.strain * 100.0,
         passive: load.passive,
+        pulled_g: pull.map(|p| PulledFigure {
+            lingual: g(p.lingual_n),
+            gingival: g(p.gingival_n),
+            along: g(p.along_n),
+        }),
     }
 }
 
@@ -292,6 +316,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
                     t.lingual_g.directed("lingual", "labial"),
                     t.gingival_g.directed("gingival", "occlusal"),
                     t.along_g.seen_from(t.tooth).directed("mesial", "distal"),
+                    pulled(step, t.tooth),
                     t.rotation_nmm.seen_from(t.tooth).directed("mesial-in", "mesial-out"),
                     t.tip_nmm
                         .seen_from(t.tooth)
@@ -310,6 +335,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
                 "labiolingual",
                 "vertical",
                 "mesiodistal",
+                "pulled besides",
                 "rotation",
                 "tip",
                 "torque",
@@ -324,17 +350,27 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         for canine in &step.slid {
             out.push_str(&format!("  {}\n", canine.say(notation)));
         }
+        let ratios = step.pulled.iter().filter(|p| !step.arms.iter().any(|a| a.tooth == p.tooth));
+        for ratio in ratios.filter_map(|p| p.say(notation)) {
+            out.push_str(&format!("  {ratio}\n"));
+        }
         for arm in &step.arms {
             out.push_str(&format!("  {}\n", arm.say(notation)));
         }
     }
     out.push_str(
-        "\nForces in g on the tooth, from the wires alone: coils, springs, chains and elastics are not in the \
-         table. Rotation, tip and torque in N·mm; the range of each figure in brackets.\n",
+        "\nForces in g on the tooth from the wire; \"pulled besides\" is what coils, springs, chains and elastics add. \
+         Rotation, tip and torque in N·mm; the range of each figure in brackets.\n",
     );
     out.push_str(&forces.note);
     out.push('\n');
     out
+}
+
+/// What else pulls on a tooth.
+fn pulled(step: &StepRows, tooth: Tooth) -> String {
+    let pull = step.pulled.iter().find(|p| p.tooth == tooth);
+    pull.map_or_else(|| "-".to_owned(), ToothPull::grams)
 }
 
 /// Requested torque, and the part that arrives, tooth by tooth.
@@ -390,6 +426,12 @@ impl Table for Forces {
             add("rotation", "Nmm", t.rotation_nmm);
             add("tip", "Nmm", t.tip_nmm);
             add("torque", "Nmm", t.torque_nmm);
+            let exactly = |value: f64| BandedFigure { value, low: None, high: None };
+            for p in &t.pulled_g {
+                add("pulled-lingual", "g", exactly(p.lingual));
+                add("pulled-gingival", "g", exactly(p.gingival));
+                add("pulled-along", "g", exactly(p.along));
+            }
             let torques =
                 [("torque-asked", t.torque_asked_deg), ("torque-left", t.torque_left_deg)];
             for (name, value) in torques {

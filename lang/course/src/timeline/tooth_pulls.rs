@@ -1,0 +1,138 @@
+//! What coils, springs, chains and elastics pull on each tooth as the wire goes in, and how near that comes to
+//! moving it bodily.
+
+use crate::setup::arch_setup::ArchSetup;
+use crate::timeline::power_arms::{UPRIGHT_MM, centre_at_mm};
+use springline_mechanics::{Load, Slot};
+use springline_units::quantity::{newtons_to_grams, plain};
+use springline_units::tooth::{Notation, Side, Tooth};
+
+/// A pull along the arch under this tells nothing of how the tooth goes, N (0.2 N: about 20 g).
+const TOLD_N: f64 = 0.2;
+
+/// The loads on one tooth together, N: lingual, gingival and towards the patient's left positive.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct ToothPull {
+    pub tooth: Tooth,
+    pub lingual_n: f64,
+    pub gingival_n: f64,
+    pub along_n: f64,
+    /// Moment to force at the bracket against tipping along the arch, mm: what the arm and the wire's couple give.
+    /// Positive keeps the crown from leading. `None` where nothing to speak of pulls along the arch.
+    pub moment_to_force_mm: Option<f64>,
+    /// The ratio at which the tooth would go bodily: from the bracket to the centre of resistance, mm.
+    pub bodily_at_mm: f64,
+}
+
+/// The teeth of the base wire that something pulls on. `wire`: what the wire does to them as it goes in.
+pub(crate) fn tooth_pulls(setup: &ArchSetup, wire: &[(Tooth, f64)]) -> Vec<ToothPull> {
+    let slots = &setup.base.slots;
+    let pull = |slot: &Slot| {
+        let own: Vec<&Load> = setup.base.loads.iter().filter(|l| l.id == slot.id).collect();
+        let sum = |part: fn(&Load) -> f64| own.iter().map(|l| part(l)).sum::<f64>();
+        let (lingual_n, gingival_n, along_n) =
+            (sum(|l| l.lingual_n), sum(|l| l.gingival_n), sum(|l| l.along_n));
+        let tooth = Tooth::iso(u32::from(slot.id))?;
+        if own.is_empty() || lingual_n.hypot(gingival_n).hypot(along_n) < 1e-6 {
+            return None;
+        }
+        let tip_nmm = wire.iter().find(|(t, _)| *t == tooth).map_or(0.0, |(_, tip)| *tip);
+        let by_arm: f64 = own.iter().map(|l| l.along_n * l.at_mm[1]).sum();
+        // A pull to the left at the bracket turns the left-hand edge to the gum; a couple the other way holds it.
+        let ratio = (by_arm - tip_nmm) / along_n;
+        Some(ToothPull {
+            tooth,
+            lingual_n,
+            gingival_n,
+            along_n,
+            moment_to_force_mm: (along_n.abs() >= TOLD_N).then_some(ratio),
+            bodily_at_mm: centre_at_mm(slot),
+        })
+    };
+    slots.iter().filter_map(pull).collect()
+}
+
+/// Tips of the wire on its teeth.
+pub(crate) fn tips(teeth: &[crate::run::figures::ToothLoad]) -> Vec<(Tooth, f64)> {
+    teeth.iter().map(|t| (t.tooth, t.at_insertion.tip_nmm)).collect()
+}
+
+impl ToothPull {
+    /// "150 mesial, 20 occlusal", g.
+    pub fn grams(&self) -> String {
+        let mesial = if self.tooth.side() == Side::Right { self.along_n } else { -self.along_n };
+        let parts = [
+            (mesial, "mesial", "distal"),
+            (self.gingival_n, "gingival", "occlusal"),
+            (self.lingual_n, "lingual", "labial"),
+        ];
+        let parts: Vec<String> = parts
+            .into_iter()
+            .filter_map(|(n, plus, minus)| {
+                let grams = newtons_to_grams(n).round();
+                (grams != 0.0).then(|| {
+                    format!("{} {}", plain(grams.abs()), if grams > 0.0 { plus } else { minus })
+                })
+            })
+            .collect();
+        if parts.is_empty() { "-".to_owned() } else { parts.join(", ") }
+    }
+
+    /// "16: moment to force 0 mm at the bracket, about 11 would move it bodily: the crown leads until the wire holds it
+    /// upright"; nothing where nothing to speak of pulls along the arch.
+    pub fn say(&self, notation: Notation) -> Option<String> {
+        let ratio = self.moment_to_force_mm?;
+        let left = self.bodily_at_mm - ratio;
+        let goes = match left {
+            left if left.abs() < UPRIGHT_MM => "it goes nearly bodily",
+            left if left < 0.0 => "the root leads",
+            _ => "the crown leads until the wire holds it upright",
+        };
+        Some(format!(
+            "{}: moment to force {} mm at the bracket, about {} would move it bodily: {goes}",
+            self.tooth.write(notation),
+            plain(ratio.round() + 0.0),
+            plain(self.bodily_at_mm.round()),
+        ))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use springline_mechanics::*;
+
+    fn pulled(at_mm: f64, tip_nmm: f64) -> ToothPull {
+        let slots =
+            [16_u16, 13].map(|id| Slot::bracket(id, if id == 16 { -30.0 } else { -14.0 }, 3.0));
+        let load = Load {
+            id: 16,
+            lingual_n: 0.0,
+            gingival_n: 0.0,
+            along_n: 1.5,
+            at_mm: [0.0, at_mm, 0.0],
+        };
+        let base = Setup {
+            arch: ArchLine::Straight,
+            slots: slots.to_vec(),
+            wire: ArchWire::new(WireSection::round(0.4), Law::steel()),
+            loads: vec![load],
+            settings: SolverSettings::quick(),
+        };
+        let setup = ArchSetup { base, overlay: None, held: Vec::new() };
+        let tooth = Tooth::iso(16).unwrap();
+        tooth_pulls(&setup, &[(tooth, tip_nmm)])[0]
+    }
+
+    /// Statics of a force at the bracket: without a couple it tips, at a lever to the centre of resistance it does not.
+    #[test]
+    fn arm_and_couple_both_count_against_tipping() {
+        assert_eq!(pulled(0.0, 0.0).moment_to_force_mm, Some(0.0));
+        assert_eq!(pulled(7.0, 0.0).moment_to_force_mm, Some(7.0));
+        // A couple against the tip of a pull to the left is negative.
+        assert_eq!(pulled(0.0, -15.0).moment_to_force_mm, Some(10.0));
+        assert_eq!(pulled(0.0, 0.0).grams(), "153 mesial");
+        assert!(pulled(10.0, 0.0).say(Notation::Iso).unwrap().contains("nearly bodily"));
+    }
+}
