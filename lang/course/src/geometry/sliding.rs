@@ -108,6 +108,12 @@ pub enum StopUse {
     SendsTo(Spot, Side),
 }
 
+/// Length of the shortest stop of the drawer that goes on such a wire, mm.
+fn stop_mm(house: &House, round: bool) -> f64 {
+    let fits = house.stops.values().filter(|s| s.for_round.is_none_or(|r| r == round));
+    fits.map(|s| mm(s.length)).min_by(f64::total_cmp).unwrap_or(STOP_MM)
+}
+
 /// The side of its bracket a spot lies on.
 pub fn side_of(spot: Spot) -> Side {
     match (spot.along, spot.tooth.side()) {
@@ -133,8 +139,7 @@ impl Sliding {
         mouth: &Mouth,
         taken_in_mm: Option<f64>,
     ) -> Sliding {
-        let stock = house.stops.values().map(|s| mm(s.length)).min_by(f64::total_cmp);
-        let stop_mm = stock.unwrap_or(STOP_MM);
+        let stop_mm = stop_mm(house, state.wire.wire.section.is_round());
         let brackets: Vec<BracketPosition> = layout.in_wire().copied().collect();
         let stops = state
             .stops()
@@ -513,6 +518,13 @@ mod tests {
         let mut wire = arch(&[(Mesial, 15)], &[13, 12]);
         wire.sources[0].gives_mm = 0.2;
         assert_eq!(wire.closes(Side::Right).map(|c| c.1), Some(tooth(12)));
+    }
+
+    /// The practice has a stop of 1.5 mm for round wires and one of 2 mm for rectangular ones.
+    #[test]
+    fn a_stop_is_as_long_as_the_one_that_fits_the_wire() {
+        let house = crate::testing::in_line().house;
+        assert_eq!([true, false].map(|round| stop_mm(&house, round)), [1.5, 2.0]);
     }
 
     #[test]
