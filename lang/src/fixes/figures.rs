@@ -17,6 +17,9 @@ const SHAKES: f64 = 1.05;
 /// The same for a figure at predicted positions after other wires, which vary with every earlier change.
 const DRIFTS: f64 = 1.25;
 
+/// Judges nothing but predicted positions.
+const LEFT_OVER: &str = "force/left-over";
+
 /// What is worse after than before, in words for a person who looks into why a fix is withdrawn.
 pub(super) fn worse(before: &Checked, after: &Checked) -> Option<String> {
     worse_figure(&before.findings, &after.findings).or_else(|| worse_course(before, after))
@@ -32,7 +35,8 @@ fn worse_figure(before: &[Finding], after: &[Finding]) -> Option<String> {
     let (had, has) = (farthest(before), farthest(after));
     has.into_iter().find_map(|(kind, (times, figure))| {
         let (was, old) = had.get(&kind)?;
-        let far = times > was * SHAKES;
+        let share = if kind.0.as_str() == LEFT_OVER { DRIFTS } else { SHAKES };
+        let far = times > was * share;
         far.then(|| format!("{}: {old} before, {figure} after", kind.0))
     })
 }

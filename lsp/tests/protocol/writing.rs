@@ -159,7 +159,9 @@ async fn figures_notations_and_steps_are_rewritten_by_action() {
 #[tokio::test(flavor = "multi_thread")]
 async fn only_fixes_that_mend_are_offered_and_they_say_what_comes_of_it() {
     let mut tried = 0;
-    for name in ["heavy-wire-in-crowding", "coil-too-heavy", "engaged-without-space"] {
+    for name in
+        ["heavy-wire-in-crowding", "coil-too-heavy", "engaged-without-space", "steel-too-early"]
+    {
         let (mut client, uri, text) = opened(&format!("unsafe/{name}.spring")).await;
         let found = client.settled(&uri, 1).await;
         let end = json!({"line": text.lines().count(), "character": 0});

@@ -43,6 +43,15 @@ pub fn fits(card: &StaffCard) -> bool {
     size(card) != LONG
 }
 
+/// What other layouts of the same card, on paper by another program, may need more, mm.
+const SPARE: f64 = 14.0;
+
+/// Whether everything is on one sheet whatever lays it out.
+pub fn fits_easily(card: &StaffCard) -> bool {
+    let smallest = SIZES[SIZES.len() - 1];
+    height(card, smallest) <= HEIGHT - SPARE
+}
+
 /// Estimated height, mm.
 pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
     let em = size.points * 0.3528;

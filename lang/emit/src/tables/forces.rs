@@ -427,7 +427,7 @@ impl Table for Forces {
             add("tip", "Nmm", t.tip_nmm);
             add("torque", "Nmm", t.torque_nmm);
             let exactly = |value: f64| BandedFigure { value, low: None, high: None };
-            for p in &t.pulled_g {
+            if let Some(p) = &t.pulled_g {
                 add("pulled-lingual", "g", exactly(p.lingual));
                 add("pulled-gingival", "g", exactly(p.gingival));
                 add("pulled-along", "g", exactly(p.along));

@@ -1,18 +1,22 @@
 //! A high tooth tied into a continuous wire.
 
 use crate::prelude::*;
+use crate::support::bring_in::bring_in;
+use crate::support::make_space::make_space;
 use crate::support::stock_wires::lightest_round;
 use springline_course::ToothStatus;
 
 pub const RULE: Rule = Rule {
     code: "space/high-tooth-drags",
-    severity: Severity::Warning,
+    severity: Severity::Error,
     page: include_str!("high_tooth_drags.md"),
     check,
     ..Rule::PLAIN
 };
 
 const HIGH_MM: f64 = 3.0;
+/// So high a tooth is brought near before a continuous wire holds it (common practice, no source).
+const TOO_HIGH_MM: f64 = 5.0;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
@@ -40,11 +44,15 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .into_iter()
             .filter_map(|way| view.next_in_wire(tooth, way))
             .collect();
+        let (severity, limit) = match by > TOO_HIGH_MM + 1e-6 {
+            true => (Severity::Error, TOO_HIGH_MM),
+            false => (Severity::Warning, HIGH_MM),
+        };
         let place = described(view.arch, tooth).unwrap_or(view.case_place());
         let mut finding = view
             .finding(
                 RULE.code,
-                RULE.severity,
+                severity,
                 place,
                 format!(
                     "{} is {} gingival to {} and engaged in {} in {}; limit {}.",
@@ -53,11 +61,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     words.teeth(&beside),
                     wire.label(),
                     view.step.name,
-                    say_mm(HIGH_MM)
+                    say_mm(limit)
                 ),
             )
             .why("Extruding it intrudes its neighbours, and a lateral open bite develops.")
-            .figure(tenth(by), HIGH_MM, Unit::Mm)
+            .figure(tenth(by), limit, Unit::Mm)
             .teeth(high.iter().map(|h| h.0));
         if let Some(light) = lightest_round(context) {
             let fix = context
@@ -65,6 +73,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .set_clause(view.arch, view.step, ClauseKind::Wire, &light)
                 .done();
             finding.fixes.extend(fix);
+        }
+        if severity == Severity::Error {
+            finding.fixes.extend(bring_in(context, &view, tooth));
+            finding.fixes.extend(make_space(context, &view, tooth, true));
         }
         list.push(Candidate::new(view.side(), by, finding));
     }

@@ -206,7 +206,7 @@ mod tests {
         assert!(says("  tooth 13 ¦buccal 1 mm").contains("written `labial`"));
         let limit = Sample::new("springline 1\nhouse \"x\"\ndefaults 1\nlimit ¦sustained 70 g\n");
         let text = hover(limit.analysed(), limit.offset).unwrap().markdown;
-        assert!(text.contains("70 g") && text.contains("built in: warning above 60 g"), "{text}");
+        assert!(text.contains("70 g") && text.contains("built in: warning above 120 g"), "{text}");
     }
 
     #[test]
