@@ -19,7 +19,12 @@ const TODAY: Date = date(2026, 11, 25);
 /// A tooth may take over load from neighbours that have given way: so much, g, and so large a share of the largest force
 /// as the wire goes in. No law bounds it where teeth give unequally; both are what these arches show at most, rounded up.
 const TAKEN_OVER_G: f64 = 15.0;
-const TAKEN_OVER_SHARE: f64 = 0.2;
+const TAKEN_OVER_SHARE: f64 = 0.1;
+
+fn taken_over_g(step: &StepRows) -> f64 {
+    let largest = step.teeth.iter().map(|t| t.peak_g.value).fold(0.0, f64::max);
+    TAKEN_OVER_G.max(TAKEN_OVER_SHARE * largest)
+}
 
 fn check(checker: &mut Checker, house: &Practices, name: &str, text: &str) -> Checked {
     let source = SourceText { name: name.to_owned(), text: text.into() };
@@ -54,7 +59,7 @@ fn unbelievable(name: &str, step: &StepRows) -> Vec<String> {
     if !pulled && worst[1].max(worst[2]) > worst[0] + 1.5 {
         say(format!("the largest force grows: {worst:.0?} g"));
     }
-    let most = 2.0 * TAKEN_OVER_G.max(TAKEN_OVER_SHARE * worst[0] / 2.0);
+    let most = 2.0 * taken_over_g(step);
     for t in step.teeth.iter().filter(|_| !pulled) {
         let [peak, delivered, sustained] = figures(t);
         if delivered.max(sustained) > peak.max(delivered.min(sustained)) + most {
@@ -91,7 +96,7 @@ fn vertical_sum_g(step: &StepRows) -> f64 {
 /// Rows in which one tooth's force grows by more than it may take over from a neighbour.
 fn grows(step: &StepRows) -> usize {
     let grown = |t: &&ToothRow| {
-        t.delivered_g.value.max(t.sustained_g.value) > t.peak_g.value + TAKEN_OVER_G
+        t.delivered_g.value.max(t.sustained_g.value) > t.peak_g.value + taken_over_g(step)
     };
     let pulled = step.teeth.iter().any(|t| t.pulled_g.is_some());
     if pulled { 0 } else { step.teeth.iter().filter(grown).count() }
@@ -119,10 +124,10 @@ fn every_row_of_the_examples_is_believable() {
             wrong.extend(unbelievable(&name, step));
         }
     }
-    println!("{rows} rows, {grown} of them grow by more than {TAKEN_OVER_G} g");
+    println!("{rows} rows, {grown} of them take over more than usual");
     assert!(rows > 1000);
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(grown * 500 <= rows, "{grown} of {rows} rows grow by more than {TAKEN_OVER_G} g");
+    assert!(grown * 500 <= rows, "{grown} of {rows} rows take over more than usual");
 }
 
 #[test]

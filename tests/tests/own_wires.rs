@@ -14,7 +14,7 @@ wire own-plateau superelastic-niti, round 0.014 in, unloading-plateau 90..110 MP
 wire own-half superelastic-niti, round 0.014 in, measured over 10 mm span,
     loading 70 g at 1 mm, loading 65 g at 2 mm, loading 56 g at 3 mm,
     unloading 32 g at 2 mm, unloading 31 g at 1 mm
-wire own-wide superelastic-niti, round 0.014 in, tolerance 0.02 mm
+wire own-wide superelastic-niti, round 0.014 in, tolerance 0.04 mm
 wire own-steel steel, round 0.016 in, yield 1400 MPa
 wire own-soft steel, round 0.016 in, yield 400 MPa
 ";
@@ -94,9 +94,9 @@ fn a_measured_curve_is_fitted_shown_and_used() {
 fn a_measured_tolerance_widens_the_band() {
     let width = |wire| {
         let (step, _) = align(wire, true);
-        let tooth = step.teeth.iter().max_by(|a, b| a.peak_g.value.total_cmp(&b.peak_g.value));
-        let peak = tooth.expect("teeth").peak_g;
-        peak.high.expect("a band") - peak.low.expect("a band")
+        // Of one tooth, and of a small tolerance, the draws of its place may happen to offset those of the wire.
+        let widths = step.teeth.iter().map(|t| Some(t.peak_g.high? - t.peak_g.low?));
+        widths.map(|w| w.expect("a band")).sum::<f64>()
     };
     let (usual, own) = (width("niti-14"), width("own-wide"));
     assert!(own > usual, "{own} against {usual}");

@@ -14,7 +14,7 @@ pub fn with_picture(card: StaffCard, plan: &Plan<'_>, today: &VisitToday<'_>) ->
     let with = StaffCard { from_the_bite: from_the_bite(plan, today), ..card.clone() };
     let first = today.arches.iter().any(|a| a.now.is_none() && a.next.is_some());
     // A card that goes overleaf anyway has room there.
-    if first || fit::fits_easily(&with) || !fit::fits(&card) { with } else { card }
+    if first || fit::fits_easily(&with) { with } else { card }
 }
 
 struct BiteOnCard<'a> {

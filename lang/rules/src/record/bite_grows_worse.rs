@@ -19,7 +19,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
     let mut visits: Vec<_> = case.visits.iter().collect();
     visits.sort_by_key(|v| v.on);
-    let measures = [("overjet", overjet as Measure), ("overbite", overbite as Measure)];
+    let measures = [("overjet", overjet as WorseMeasure), ("overbite", overbite as WorseMeasure)];
     for (name, of) in measures {
         let mut before = of(&case.bite).map(|(mm, _)| (mm, None));
         for visit in &visits {
@@ -45,7 +45,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-type Measure = fn(&Bite) -> Option<(f64, Place)>;
+type WorseMeasure = fn(&Bite) -> Option<(f64, Place)>;
 
 /// Positive: in front.
 fn overjet(bite: &Bite) -> Option<(f64, Place)> {
