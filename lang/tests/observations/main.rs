@@ -172,10 +172,10 @@ fn alternatives(body: &str) -> Vec<String> {
             '|' if depth == 0 => parts.push(String::new()),
             _ => {}
         }
-        if c != '|' || depth > 0 {
-            if let Some(last) = parts.last_mut() {
-                last.push(c);
-            }
+        if (c != '|' || depth > 0)
+            && let Some(last) = parts.last_mut()
+        {
+            last.push(c);
         }
     }
     parts.iter().filter_map(|p| p.split_whitespace().next().map(str::to_owned)).collect()
