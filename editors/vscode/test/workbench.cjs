@@ -91,7 +91,9 @@ async function session(scheme) {
     await goTo(page, step, 5);
     await command(page, "Springline: Open arch preview");
     const inside = page.frameLocator("iframe.webview.ready").frameLocator("#active-frame");
-    await inside.locator("svg.drawing").waitFor({ timeout: LONG });
+    // Both arches from the front, and from the bite.
+    await inside.locator("svg.drawing").first().waitFor({ timeout: LONG });
+    await inside.locator("svg.drawing").nth(1).waitFor({ timeout: LONG });
     const name = /(?:step|change)\s+([\w-]+)/.exec(text[step - 1])[1];
     await inside.locator("caption").filter({ hasText: name }).first().waitFor({ timeout: LONG });
     await page.waitForTimeout(500);
