@@ -280,7 +280,7 @@ proptest! {
     #[test]
     fn wire_loads_and_support_balance_on_every_tooth(seed in any::<u64>()) {
         let mut setup = case(seed);
-        setup.settings.barrier_nmm = 1e-10;
+        (setup.settings.barrier_nmm, setup.settings.force_tolerance_n) = (1e-10, 1e-8);
         let Ok(solution) = solve(&setup, Start::Cold) else { return Ok(()) };
         let largest = solution.teeth.iter().flat_map(|t| six(&t.wire()).into_iter().chain(six(&t.loads))).fold(0.1, |m: f64, f| m.max(f.abs()));
         for tooth in &solution.teeth {
