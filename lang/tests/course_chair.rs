@@ -111,7 +111,7 @@ fn a_canine_pulled_at_a_power_arm_is_pulled_nearer_its_centre() {
         phase(&forecast, "work").clone()
     };
     let (bare, armed) = (close(""), close("    power-arm 13 7 mm\n"));
-    assert!(bare.arm_pulls().is_empty());
+    assert!(bare.tooth_pulls().iter().all(|p| p.arm_mm == 0.0));
     let load = |phase: &Phase, id| {
         let loads = &phase.setup.base.loads;
         *loads.iter().find(|l| l.id == id).expect("the spring")
@@ -119,11 +119,14 @@ fn a_canine_pulled_at_a_power_arm_is_pulled_nearer_its_centre() {
     assert_eq!(load(&armed, 13).at_mm, [0.0, 7.0, 0.0]);
     assert_eq!(load(&armed, 13).along_n, load(&bare, 13).along_n);
     assert_eq!(load(&armed, 15), load(&bare, 15));
-    let [pull] = armed.arm_pulls()[..] else { panic!("one arm") };
+    let pulls = armed.tooth_pulls();
+    let [pull] = pulls.iter().filter(|p| p.arm_mm > 0.0).collect::<Vec<_>>()[..] else {
+        panic!("one arm")
+    };
     let width = armed.setup.base.slots.iter().find(|s| s.id == 13).unwrap().width_mm;
-    let lost = 1.0 - 1.0 / (1.0 + 2.0 * 0.15 * (pull.centre_at_mm - 7.0) / width);
+    let lost = 1.0 - 1.0 / (1.0 + 2.0 * 0.15 * (pull.bodily_at_mm - 7.0) / width);
     assert!((armed.slid[0].lost - lost).abs() < 0.005, "{:?} {lost}", armed.slid);
-    let said = pull.say(Notation::Iso);
+    let said = pull.say(Notation::Iso).expect("a pull along the arch");
     assert!(said.contains("moment to force 7 mm at the bracket"), "{said}");
     // Prog Orthod 2021, split mouth: 1.57 against 2.09 mm in three months.
     let days = |phase: &Phase| phase.end.predicted.expect("it closes").median_days;

@@ -72,6 +72,7 @@ pub use room::room_account::{RoomAccount, RoomMade, RoomSource, SiteAccount};
 pub use run::figures::{Insertion, NoFigures, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
 pub use run::phase_cache::{Counters, PhaseCache};
+pub use setup::loads::closing_force_n;
 pub use setup::measured;
 pub use setup::pull::{FadingPull, chain_pull, elastic_pull};
 pub use simulate::outcome::{EndReason, SeenWire};
@@ -89,7 +90,6 @@ pub use timeline::moment::{
     ToothMoment, VisitMoment,
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
-pub use timeline::power_arms::ArmPull;
 pub use timeline::records::teeth_bonded;
 pub use timeline::sliding_canines::{CanineSliding, SlidCanine};
 pub use timeline::tooth_pulls::ToothPull;

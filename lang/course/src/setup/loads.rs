@@ -65,6 +65,7 @@ impl ArchLoads<'_> {
     }
 }
 
+/// What a closing spring pulls with, N: the act's force, else its drawer's, else a usual one.
 pub fn closing_force_n(
     coil: Option<&Coil>,
     force: Option<springline_units::quantity::Force>,

@@ -23,7 +23,6 @@ mod lives;
 pub(crate) mod midline;
 pub mod moment;
 pub(crate) mod phase;
-pub(crate) mod power_arms;
 mod reading;
 pub(crate) mod records;
 pub(crate) mod sliding_canines;

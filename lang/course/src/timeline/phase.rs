@@ -18,7 +18,6 @@ use crate::setup::axial::{drawn_forward_n, pressed_apart_n};
 use crate::simulate::cross_pull::CrossPull;
 use crate::simulate::outcome::{EndReason, SeenWire};
 use crate::timeline::moment::SpaceAt;
-use crate::timeline::power_arms::{ArmPull, arm_pulls};
 use crate::timeline::sliding_canines::SlidCanine;
 use crate::timeline::tooth_pulls::{ToothPull, tips, tooth_pulls};
 use jiff::civil::Date;
@@ -213,11 +212,6 @@ impl Phase {
         let solved = self.insertion.refused.is_none() && !self.insertion.teeth.is_empty();
         let taken_in_mm = solved.then_some(self.insertion.taken_in_mm);
         Sliding::of(house, &self.layout, &self.state, &self.entry, taken_in_mm)
-    }
-
-    /// Teeth pulled at their power arms, as the wire goes in.
-    pub fn arm_pulls(&self) -> Vec<ArmPull> {
-        arm_pulls(&self.setup)
     }
 
     /// Teeth that coils, springs, chains and elastics pull on, as the wire goes in.

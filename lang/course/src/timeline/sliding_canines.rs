@@ -11,7 +11,7 @@ use crate::run::chair::FrictionRange;
 use crate::setup::loads::closing_force_n;
 use crate::setup::pull::chain_pull;
 use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
-use crate::timeline::power_arms::{UPRIGHT_MM, centre_at_mm};
+use crate::timeline::tooth_pulls::{UPRIGHT_MM, centre_at_mm};
 use springline_mechanics::{Clip, Friction, Setup, Slot, SlotPose, closed};
 use springline_model::step::{ActKind, Anchor};
 use springline_units::quantity::newtons_to_grams;

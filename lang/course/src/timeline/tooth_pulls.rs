@@ -2,11 +2,16 @@
 //! moving it bodily.
 
 use crate::setup::arch_setup::ArchSetup;
-use crate::timeline::power_arms::{UPRIGHT_MM, centre_at_mm};
 use springline_mechanics::{Load, Slot};
 use springline_units::quantity::{newtons_to_grams, plain};
 use springline_units::tooth::{Notation, Side, Tooth};
 
+/// From the bracket to the centre of resistance of a single-rooted tooth, mm, where its support does not say
+/// (common practice, no source).
+const TO_CENTRE_MM: f64 = 10.0;
+/// A pull that passes nearer to the centre of resistance than this does not tip the tooth: where the centre lies is
+/// not known better (no source).
+pub(crate) const UPRIGHT_MM: f64 = 1.0;
 /// A pull along the arch under this tells nothing of how the tooth goes, N (0.2 N: about 20 g).
 const TOLD_N: f64 = 0.2;
 
@@ -18,11 +23,21 @@ pub struct ToothPull {
     pub lingual_n: f64,
     pub gingival_n: f64,
     pub along_n: f64,
+    /// Length of the power arm that it acts at, mm towards the gum; nothing without one.
+    pub arm_mm: f64,
     /// Moment to force at the bracket against tipping along the arch, mm: what the arm and the wire's couple give.
     /// Positive keeps the crown from leading. `None` where nothing to speak of pulls along the arch.
     pub moment_to_force_mm: Option<f64>,
     /// The ratio at which the tooth would go bodily: from the bracket to the centre of resistance, mm.
     pub bodily_at_mm: f64,
+}
+
+/// From the bracket up to the centre of resistance, mm.
+pub(crate) fn centre_at_mm(slot: &Slot) -> f64 {
+    match slot.support.centre_mm[1].abs() {
+        lever if lever > 0.0 => lever,
+        _ => TO_CENTRE_MM,
+    }
 }
 
 /// The teeth of the base wire that something pulls on. `wire`: what the wire does to them as it goes in.
@@ -46,6 +61,7 @@ pub(crate) fn tooth_pulls(setup: &ArchSetup, wire: &[(Tooth, f64)]) -> Vec<Tooth
             lingual_n,
             gingival_n,
             along_n,
+            arm_mm: own.iter().map(|l| l.at_mm[1]).fold(0.0, f64::max),
             moment_to_force_mm: (along_n.abs() >= TOLD_N).then_some(ratio),
             bodily_at_mm: centre_at_mm(slot),
         })
@@ -61,6 +77,10 @@ pub(crate) fn tips(teeth: &[crate::run::figures::ToothLoad]) -> Vec<(Tooth, f64)
 impl ToothPull {
     /// "150 mesial, 20 occlusal", g.
     pub fn grams(&self) -> String {
+        self.in_grams("")
+    }
+
+    fn in_grams(&self, unit: &str) -> String {
         let mesial = if self.tooth.side() == Side::Right { self.along_n } else { -self.along_n };
         let parts = [
             (mesial, "mesial", "distal"),
@@ -72,14 +92,18 @@ impl ToothPull {
             .filter_map(|(n, plus, minus)| {
                 let grams = newtons_to_grams(n).round();
                 (grams != 0.0).then(|| {
-                    format!("{} {}", plain(grams.abs()), if grams > 0.0 { plus } else { minus })
+                    format!(
+                        "{}{unit} {}",
+                        plain(grams.abs()),
+                        if grams > 0.0 { plus } else { minus }
+                    )
                 })
             })
             .collect();
         if parts.is_empty() { "-".to_owned() } else { parts.join(", ") }
     }
 
-    /// "16: moment to force 0 mm at the bracket, about 11 would move it bodily: the crown leads until the wire holds it
+    /// "16: pulled with 150 g mesial; moment to force 0 mm at the bracket, about 11 would move it bodily: the crown leads until the wire holds it
     /// upright"; nothing where nothing to speak of pulls along the arch.
     pub fn say(&self, notation: Notation) -> Option<String> {
         let ratio = self.moment_to_force_mm?;
@@ -89,9 +113,11 @@ impl ToothPull {
             left if left < 0.0 => "the root leads",
             _ => "the crown leads until the wire holds it upright",
         };
+        let arm = if self.arm_mm > 0.0 { " at the tip of its arm" } else { "" };
         Some(format!(
-            "{}: moment to force {} mm at the bracket, about {} would move it bodily: {goes}",
+            "{}: pulled with {}{arm}; moment to force {} mm at the bracket, about {} would move it bodily: {goes}",
             self.tooth.write(notation),
+            self.in_grams(" g"),
             plain(ratio.round() + 0.0),
             plain(self.bodily_at_mm.round()),
         ))

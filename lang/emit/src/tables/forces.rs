@@ -9,13 +9,13 @@ use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
 use springline_course::{
-    ArchForecast, ArmPull, InsertionBands, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
-    elastic_pull,
+    ArchForecast, InsertionBands, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
+    closing_force_n, elastic_pull,
 };
-use springline_model::step::ActKind;
+use springline_model::step::{ActKind, Anchor};
 use springline_model::stock::printed;
 use springline_units::quantity::newtons_to_grams;
-use springline_units::tooth::{Arch, Side, Tooth};
+use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
 /// Version of the JSON form; see `lang/docs/schemas/forces.json`.
 pub const SCHEMA: &str = "springline.forces/1";
@@ -88,9 +88,6 @@ pub struct StepRows {
     /// Of canines that are slid along the wire, what of the force reaches them; for readers.
     #[serde(skip)]
     pub slid: Vec<SlidCanine>,
-    /// Of teeth that are pulled at a power arm, the moment-to-force ratio; for readers.
-    #[serde(skip)]
-    pub arms: Vec<ArmPull>,
     /// What pulls on each tooth, for readers.
     #[serde(skip)]
     pub pulled: Vec<ToothPull>,
@@ -158,12 +155,11 @@ fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
         pulls: pulls(plan, phase),
         slid: phase.slid.clone(),
-        arms: phase.arm_pulls(),
         pulled: all_pulls,
     }
 }
 
-/// Chains of the phase, and the elastics that the plan has worn in it.
+/// Springs and chains of the phase, and the elastics that the plan has worn in it.
 fn pulls(plan: &Plan<'_>, phase: &Phase) -> Vec<String> {
     let n = plan.notation();
     let chains = phase.state.acts.iter().filter_map(|act| match &act.kind {
@@ -179,7 +175,29 @@ fn pulls(plan: &Plan<'_>, phase: &Phase) -> Vec<String> {
         let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
         format!("elastic {}: {}", teeth.join(" to "), wording::pull(&elastic_pull(run)))
     });
-    chains.chain(elastics).collect()
+    springs(phase, n).into_iter().chain(chains).chain(elastics).collect()
+}
+
+/// Closing springs; one on a post pulls on the wire, and so on no tooth by itself.
+fn springs(phase: &Phase, n: Notation) -> Vec<String> {
+    let on_post = |a: &Anchor| matches!(a, Anchor::Post(_));
+    let each = phase.state.acts.iter().filter_map(|act| match &act.kind {
+        ActKind::ClosingCoil { pulls, coil, force } => {
+            Some((pulls, closing_force_n(coil.as_deref(), *force)))
+        }
+        _ => None,
+    });
+    each.flat_map(|(pulls, force_n)| pulls.iter().map(move |pull| (pull, force_n)))
+        .map(|((a, b), force_n)| {
+            let (from, to) = (wording::anchor(*a, n), wording::anchor(*b, n));
+            let grams = newtons_to_grams(force_n);
+            let through = match on_post(a) || on_post(b) {
+                true => "; the post passes it to all front teeth by the wire, so it is not in their rows",
+                false => "",
+            };
+            format!("closing spring from {from} to {to}: {grams:.0} g{through}")
+        })
+        .collect()
 }
 
 impl Variants {
@@ -350,12 +368,8 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         for canine in &step.slid {
             out.push_str(&format!("  {}\n", canine.say(notation)));
         }
-        let ratios = step.pulled.iter().filter(|p| !step.arms.iter().any(|a| a.tooth == p.tooth));
-        for ratio in ratios.filter_map(|p| p.say(notation)) {
-            out.push_str(&format!("  {ratio}\n"));
-        }
-        for arm in &step.arms {
-            out.push_str(&format!("  {}\n", arm.say(notation)));
+        for pull in step.pulled.iter().filter_map(|p| p.say(notation)) {
+            out.push_str(&format!("  {pull}\n"));
         }
     }
     out.push_str(
@@ -374,7 +388,7 @@ fn pulled(step: &StepRows, tooth: Tooth) -> String {
 }
 
 /// Requested torque, and the part that arrives, tooth by tooth.
-fn torques(step: &StepRows, notation: springline_units::tooth::Notation) -> String {
+fn torques(step: &StepRows, notation: Notation) -> String {
     let asked: Vec<String> = step
         .teeth
         .iter()

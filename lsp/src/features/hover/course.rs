@@ -27,8 +27,9 @@ pub fn step(analysed: AnalysedFile<'_>, name: &str, offset: usize) -> Option<Str
                 for canine in &phase.slid {
                     part.push_str(&format!("  \n{}", canine.say(analysed.notation())));
                 }
-                for arm in phase.arm_pulls() {
-                    part.push_str(&format!("  \n{}", arm.say(analysed.notation())));
+                let pulls = phase.tooth_pulls();
+                for pull in pulls.iter().filter_map(|p| p.say(analysed.notation())) {
+                    part.push_str(&format!("  \n{pull}"));
                 }
             }
             part.push_str(&slides(analysed, arch, index));
