@@ -11,7 +11,7 @@ use springline_course::{
 };
 use springline_finding::{Finding, Severity};
 use springline_model::case::{ArchCase, Elastics};
-use springline_model::step::{Act, ActKind, Spot, Step};
+use springline_model::step::{Act, ActKind, Lasts, Spot, Step};
 use springline_model::stock::Closure;
 use springline_model::{Case, House};
 use springline_units::tooth::{Arch, Notation, Tooth};
@@ -207,6 +207,18 @@ impl<'a> ArchToday<'a> {
         }
     }
 
+    /// Acts of the next step that are work at the chair: without what sits on a wire that stays, or on its teeth,
+    /// and is there already.
+    pub fn put_on(&self) -> Vec<&'a Act> {
+        let Some(next) = self.next else { return Vec::new() };
+        let stays = next.state.wire.kept || self.same_wire();
+        let is_on = |act: &&Act| {
+            let there = |now: InMouth<'a>| now.acts().any(|a| a.kind == act.kind);
+            stays && stays_with_its_wire(&act.kind) && self.now.is_some_and(there)
+        };
+        next.step.acts.iter().filter(|act| !is_on(act)).collect()
+    }
+
     /// What comes off today whether or not the wire is changed, with why.
     pub fn off_today(&self) -> impl Iterator<Item = (&'a Act, RemovalReason)> + use<'a> {
         let (now, moment) = (self.now, self.moment);
@@ -239,6 +251,21 @@ impl<'a> ArchToday<'a> {
     pub fn after(&self) -> Option<InMouth<'a>> {
         if self.expected() { self.next.or(self.now) } else { self.now }
     }
+}
+
+/// Written for the next step too, it is no order where it is on already. A chain is renewed, a coil pressed again,
+/// and notes are read again.
+fn stays_with_its_wire(kind: &ActKind) -> bool {
+    let again = matches!(
+        kind,
+        ActKind::Chain { .. }
+            | ActKind::OpenCoil { .. }
+            | ActKind::Traction { .. }
+            | ActKind::Hold { .. }
+            | ActKind::HaltIf { .. }
+            | ActKind::Note { .. }
+    );
+    kind.lasts() != Lasts::Once && !again
 }
 
 /// One visit with both arches looked up.

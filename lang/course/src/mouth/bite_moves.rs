@@ -228,6 +228,13 @@ impl BiteMoves {
         None
     }
 
+    /// Where a figure stands in mm once nothing moves it any more.
+    pub fn farthest(&self, figures: &BiteFigures, from: f64, figure: BiteFigure) -> Option<f64> {
+        let mut now = *figures;
+        self.advance(&mut now, (from, from + HORIZON_DAYS), |_| {});
+        now.get(figure)
+    }
+
     /// First day on which something steady acts on a figure; a wire acts at once.
     pub fn begins(&self, figure: BiteFigure) -> f64 {
         let own = self.steady.iter().filter(|s| s.figure == figure).map(|s| s.from_days);

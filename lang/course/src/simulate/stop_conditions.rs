@@ -17,7 +17,7 @@ use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
 use crate::timeline::expander_life::expander_life;
 use springline_model::step::{Condition, Term};
-use springline_units::quantity::mm;
+use springline_units::quantity::{mm, plain};
 use springline_units::tooth::Tooth;
 
 /// Measures at the start of the last segment of a phase, and their rates of change at unit rate.
@@ -105,7 +105,7 @@ pub(crate) fn when(
                 .max_by(|a, b| a.at(0.5).total_cmp(&b.at(0.5)));
             (EndReason::Decided, aim.map(settled))
         }
-        None => (EndReason::Never { why: why_never(draft, condition) }, None),
+        None => (EndReason::Never { why: why_never(draft, measures, condition) }, None),
     }
 }
 
@@ -137,7 +137,7 @@ pub const COIL_SPENT: &str = "the coil is exhausted before the space is there";
 /// light wire earlier than chairs see it stop, so this alone ends no schedule.
 pub(crate) const STOPS_SHORT: &str = "the wire becomes passive before the tooth gets there";
 
-fn why_never(draft: &PhaseInProgress, condition: &Condition) -> String {
+fn why_never(draft: &PhaseInProgress, measures: &StopMeasures, condition: &Condition) -> String {
     if condition.terms.iter().any(|t| matches!(t, Term::Passive)) {
         return draft.never_passive().unwrap_or_else(|| NOTHING_BRINGS_IT.to_owned());
     }
@@ -149,7 +149,33 @@ fn why_never(draft: &PhaseInProgress, condition: &Condition) -> String {
     if condition.terms.iter().any(reaches) && draft.never_passive().is_none() {
         return STOPS_SHORT.to_owned();
     }
-    NOTHING_BRINGS_IT.to_owned()
+    let short = condition.terms.iter().find_map(|t| bite_falls_short(draft, measures, t));
+    short.unwrap_or_else(|| NOTHING_BRINGS_IT.to_owned())
+}
+
+/// Something moves the bite the right way, and comes off before it is there.
+fn bite_falls_short(
+    draft: &PhaseInProgress,
+    measures: &StopMeasures,
+    term: &Term,
+) -> Option<String> {
+    let (figure, aim) = match term {
+        Term::Overjet { overjet } => (BiteFigure::Overjet, overjet.mm()),
+        Term::Overbite { length } => (BiteFigure::Overbite, mm(*length)),
+        _ => return None,
+    };
+    let start = measures.bite.get(figure)?;
+    let most = draft.on_bite().farthest(&measures.bite, measures.bite_days, figure)?;
+    // Less than half the half millimetre to which a bite is measured is no way at all.
+    let goes = (most - start) * (aim - start).signum() >= MEASURED_TO_MM;
+    let stands = match (figure, most < 0.0) {
+        (BiteFigure::Overbite, true) => "an open bite of",
+        (BiteFigure::Overbite, false) => "an overbite of",
+        (_, true) => "a reverse overjet of",
+        (_, false) => "an overjet of",
+    };
+    let most = plain((most.abs() * 10.0).round() / 10.0);
+    goes.then(|| format!("what acts on it comes off at {stands} {most} mm"))
 }
 
 const NOTHING_BRINGS_IT: &str = "nothing in this step brings it about";
@@ -311,12 +337,16 @@ fn gap_time(
 fn bite_time(
     draft: &PhaseInProgress,
     measures: &StopMeasures,
-    aim: (BiteFigure, f64),
+    (figure, aim): (BiteFigure, f64),
 ) -> Option<Time> {
     let moves = draft.on_bite();
-    let days = moves.reach(&measures.bite, measures.bite_days, aim)?;
+    let reach = |aim| moves.reach(&measures.bite, measures.bite_days, (figure, aim));
+    // What stops a shade before the figure is measured as the figure.
+    let way = measures.bite.get(figure)? - aim;
+    let shade = || (way.abs() > MEASURED_TO_MM).then(|| aim + MEASURED_TO_MM.copysign(way));
+    let days = reach(aim).or_else(|| reach(shade()?))?;
     let day = measures.bite_days + days;
-    let from = measures.bite_days.max(moves.begins(aim.0)).min(day);
+    let from = measures.bite_days.max(moves.begins(figure)).min(day);
     Some(Time::scaled(from, day - from, default_sigma()))
 }
 

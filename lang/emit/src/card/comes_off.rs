@@ -102,6 +102,25 @@ fn named(block: &Elastics, n: Notation) -> String {
     format!("Elastics {}{}", runs.join(", "), what.unwrap_or_default())
 }
 
+/// Coils and sleeves that go with the last wire: "the passive coil between 13 and 11".
+pub fn with_the_wire(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Vec<String> {
+    let n = plan.notation();
+    let named = |act: &ActKind| match act {
+        ActKind::OpenCoil { first, second, .. } => {
+            Some(format!("the open coil {}", wording::pair(*first, *second, n)))
+        }
+        ActKind::ClosedCoil { first, second, .. } => {
+            Some(format!("the passive coil {}", wording::pair(*first, *second, n)))
+        }
+        ActKind::Sleeve { spans } => {
+            let all: Vec<String> = spans.iter().map(|(a, b)| wording::pair(*a, *b, n)).collect();
+            Some(format!("the sleeve {}", wording::and(&all)))
+        }
+        _ => None,
+    };
+    arch.off_today().filter_map(|(act, _)| named(&act.kind)).collect()
+}
+
 /// What comes off with the whole appliance, beside wire, brackets and tubes.
 pub fn with_appliance<'p>(
     plan: &'p Plan<'_>,

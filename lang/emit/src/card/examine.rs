@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::{Blank, first, spaces};
-use crate::plan::{Plan, VisitToday};
+use crate::plan::{ArchToday, Plan, VisitToday};
 use crate::wording;
 use springline_course::{RemovalReason, Standing};
-use springline_model::case::{ArchCase, ElasticsKind};
+use springline_model::case::{ArchCase, Bite, ElasticsKind, Goal, ToothState};
 use springline_model::house::Task;
 use springline_model::step::{ActKind, Condition, Spot, Term};
 use springline_units::tooth::{Arch, Tooth};
@@ -31,17 +31,27 @@ pub fn ask(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
 /// The last record shows the end of elastics that nobody may have told the patient of.
 fn ended_at_last_visit(plan: &Plan<'_>, today: &VisitToday<'_>) -> bool {
     let before = today.number.checked_sub(2).and_then(|i| plan.forecast.timeline.visits().get(i));
+    // Where others hang on the same hooks, the patient wears those.
+    let replaced = |ended: usize| {
+        let worn = today.moment.elastics_on_arrival.iter().chain(&today.moment.elastics_after);
+        let runs = |i: usize| plan.case.elastics.get(i).into_iter().flat_map(|e| &e.runs);
+        worn.flat_map(|i| runs(*i)).any(|run| runs(ended).any(|was| was.teeth == run.teeth))
+    };
     before.is_some_and(|visit| {
         let recorded = matches!(visit.standing, Standing::Recorded(_));
-        let by_record = visit.elastics_off.iter().any(|e| e.reason == RemovalReason::Recorded);
-        recorded && by_record
+        let mut by_record =
+            visit.elastics_off.iter().filter(|e| e.reason == RemovalReason::Recorded);
+        recorded && by_record.any(|e| !replaced(e.block))
     })
 }
 
 pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let n = plan.notation();
     if today.arches.iter().all(|a| a.now.is_none()) {
-        return vec!["Teeth clean and dry? Gums healthy?".to_owned()];
+        let sites = today.arches.iter().flat_map(|a| extracted(a.arch)).collect::<Vec<_>>();
+        let out = (!sites.is_empty())
+            .then(|| format!("{} out, the sites healed over?", wording::list(&sites, n)));
+        return ["Teeth clean and dry? Gums healthy?".to_owned()].into_iter().chain(out).collect();
     }
     if today.visit.kind == Task::Debond {
         return vec!["Teeth and gums: anything the doctor should see first?".to_owned()];
@@ -115,6 +125,13 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     out
 }
 
+/// Teeth that the plan takes out, or has had taken out.
+fn extracted(arch: &ArchCase) -> impl Iterator<Item = Tooth> {
+    let out =
+        |s: &ToothState| matches!(s, ToothState::Extract { .. } | ToothState::Extracted { .. });
+    arch.states.iter().filter(move |(_, (s, _))| out(s)).map(|(t, _)| *t)
+}
+
 /// What is measured at this visit; the record has a line for each.
 pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>) -> ChairMeasures {
     let mut all = ChairMeasures::default();
@@ -149,7 +166,21 @@ pub fn measures(plan: &Plan<'_>, today: &VisitToday<'_>) -> ChairMeasures {
     if plan.case.bite.overjet.is_some() {
         all.overjet = true;
     }
+    if let Some(goal) = plan.case.goal.as_ref().filter(|_| nears_the_end(today)) {
+        all.goal(plan, goal);
+    }
+    let found = &plan.forecast.timeline.bite_as_recorded().over_the_bite;
+    all.over_the_bite.retain(|t| !found.contains(t));
     all
+}
+
+/// Every arch is in its last step, or goes into it today.
+fn nears_the_end(today: &VisitToday<'_>) -> bool {
+    let last = |arch: &ArchToday<'_>| {
+        let step = arch.after().map(|here| &here.step.name);
+        step.is_some() && step == arch.arch.steps.last().map(|s| &s.name)
+    };
+    !today.arches.is_empty() && today.arches.iter().all(last)
 }
 
 /// How spaces and gaps are measured, where there are any.
@@ -159,6 +190,12 @@ pub fn how_measured(measures: &ChairMeasures) -> Option<&'static str> {
         "Space and gap: sliding caliper, from the contact point of one tooth named to that of the \
          other, at the widest of the crowns, along the arch; not between brackets. Read to 0.5 mm.",
     )
+}
+
+/// Where the front teeth ever stood open, the direction must be recorded.
+pub fn has_open_bite(plan: &Plan<'_>) -> bool {
+    let open = |bite: &Bite| bite.open_bite.is_some();
+    open(&plan.case.bite) || plan.case.visits.iter().any(|v| open(&v.bite))
 }
 
 #[derive(Debug, Default)]
@@ -171,6 +208,9 @@ pub struct ChairMeasures {
     pub over_the_bite: BTreeSet<Tooth>,
     /// Teeth under traction.
     pub drawn: BTreeSet<Tooth>,
+    /// Class of molars and canines.
+    pub molars: bool,
+    pub canines: bool,
 }
 
 impl ChairMeasures {
@@ -189,6 +229,18 @@ impl ChairMeasures {
                 }
                 _ => {}
             }
+        }
+    }
+
+    /// What the goal is judged by before the appliance comes off.
+    fn goal(&mut self, plan: &Plan<'_>, goal: &Goal) {
+        self.overjet |= goal.bite.overjet.is_some();
+        self.overbite |= goal.bite.overbite.is_some() || goal.bite.open_bite.is_some();
+        self.molars |= !goal.bite.molars.is_empty();
+        self.canines |= !goal.bite.canines.is_empty();
+        if goal.spaces_closed {
+            let written = plan.case.arches.iter().flat_map(|a| &a.gaps);
+            self.gaps.extend(written.map(|g| (g.first.min(g.second), g.first.max(g.second))));
         }
     }
 
@@ -251,7 +303,16 @@ impl ChairMeasures {
             });
         }
         if self.overbite {
-            put("Overbite".to_owned());
+            put(match has_open_bite(plan) {
+                true => "Overbite (or open)".to_owned(),
+                false => "Overbite".to_owned(),
+            });
+        }
+        for (wanted, what) in [(self.molars, "Molars"), (self.canines, "Canines")] {
+            if wanted {
+                put(format!("{what}, class and by how much, right"));
+                put(format!("{what}, class and by how much, left"));
+            }
         }
         for arch in &self.midlines {
             put(format!("{} midline", wording::arch(*arch)));

@@ -75,14 +75,21 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
 fn until(plan: &Plan<'_>, index: usize, elastics: &Elastics) -> String {
     let measure =
         elastics.until.as_ref().map(|(c, _)| super::test::condition_text(c, plan.notation()));
-    let step = elastics.until_step.as_ref().map(|(name, _)| format!("the step {name} begins"));
-    let aim = measure.or(step);
     let life = plan.forecast.timeline.elastics().get(index).filter(|life| life.longest_said);
     let last = life.and_then(|life| life.last_day).map(dates::long);
-    let replaced = plan.forecast.timeline.visits().iter().find(|v| {
-        let by_others = |e: &ElasticsRemoval| matches!(e.reason, RemovalReason::ReplacedBy(_));
-        v.elastics_off.iter().any(|e| e.block == index && by_others(e))
+    let ends_by = |reason: fn(&RemovalReason) -> bool| {
+        plan.forecast.timeline.visits().iter().find(|v| {
+            let ends = |e: &ElasticsRemoval| e.block == index && reason(&e.reason);
+            v.elastics_off.iter().any(ends)
+        })
+    };
+    let replaced = ends_by(|reason| matches!(reason, RemovalReason::ReplacedBy(_)));
+    let step = elastics.until_step.as_ref().map(|(name, _)| {
+        let begins = ends_by(|reason| matches!(reason, RemovalReason::StepBegins));
+        let about = begins.map(|v| format!(", about {}", dates::long(v.date)));
+        format!("the step {name} begins{}", about.unwrap_or_default())
     });
+    let aim = measure.or(step);
     if let Some(visit) = replaced {
         let then = format!("new ones take their place, about {}", dates::long(visit.date));
         return aim.map_or(then.clone(), |aim| format!("{aim}, or {then}"));
@@ -128,6 +135,13 @@ pub fn wire_end_sentences(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String
 
 pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>, tests: &[Test]) -> Vec<String> {
     let Some(then) = today.then else {
+        if !matches!(today.visit.kind, Task::Debond | Task::RetainerCheck) {
+            let who = plan.case.doctor.as_deref().map_or("The doctor".to_owned(), masked);
+            return vec![format!(
+                "Nothing is dated after this visit: what the plan waits for is not foreseen. {who} decides, and \
+                 gives the next date."
+            )];
+        }
         return match plan.case.retention.as_ref().and_then(|r| r.check) {
             Some(every) => vec![format!("Retainer check in {}.", dates::period(every))],
             None if today.visit.kind == Task::Debond => {

@@ -86,7 +86,7 @@ impl Filling {
                 self.tool("ligatures");
             }
         }
-        for act in &next.step.acts {
+        for act in arch.put_on() {
             self.act(plan, arch, next, &act.kind);
         }
         let niti = wires.wire.alloy.is_niti();

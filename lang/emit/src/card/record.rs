@@ -69,7 +69,16 @@ pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordLine> {
         }
     }
     if measures.overbite {
-        line.extend([word("overbite"), Write("mm")]);
+        match examine::has_open_bite(plan) {
+            true => line.extend([tick("overbite"), tick("open-bite"), Write("mm")]),
+            false => line.extend([word("overbite"), Write("mm")]),
+        }
+    }
+    for (wanted, what) in [(measures.molars, "molars"), (measures.canines, "canines")] {
+        for side in ["right", "left"].into_iter().filter(|_| wanted) {
+            line.push(word(format!("{what} {side}")));
+            line.extend([tick("class-1"), tick("class-2"), tick("class-3"), Write("mm")]);
+        }
     }
     if !measures.over_the_bite.is_empty() {
         let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();

@@ -70,9 +70,8 @@ fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
 
 /// " + coil + elastics": what goes in beside the wire.
 fn with(arch: &ArchToday<'_>) -> String {
-    let Some(next) = arch.next else { return String::new() };
     let mut words: Vec<&str> = Vec::new();
-    for act in &next.step.acts {
+    for act in arch.put_on() {
         let word = match &act.kind {
             ActKind::OpenCoil { activation: Activation::Passive, .. } => continue,
             ActKind::OpenCoil { .. } => "open coil",
@@ -141,7 +140,15 @@ pub fn unusual(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         out.push(format!("Debond because: \u{201c}{}\u{201d}.", masked(because)));
     }
     out.extend(added_steps(today));
+    out.extend(noted(plan));
     out
+}
+
+/// What the doctor noted in the plan as a whole: it holds at every visit.
+fn noted(plan: &Plan<'_>) -> Vec<String> {
+    let of_arches = plan.case.arches.iter().flat_map(|a| &a.notes);
+    let all = plan.case.notes.iter().chain(of_arches);
+    all.map(|(note, _)| format!("Noted in the plan: \u{201c}{}\u{201d}", masked(note))).collect()
 }
 
 fn added_steps(today: &VisitToday<'_>) -> Vec<String> {

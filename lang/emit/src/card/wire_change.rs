@@ -35,12 +35,15 @@ pub fn wire_change(
         let mut lines = Vec::new();
         match arch.now {
             Some(now) => out(plan, arch, now, next, &mut lines),
-            None => bond(plan, next, &mut lines),
+            None => bond(plan, arch, next, &mut lines),
         }
         if lost_its_stops(arch, next) {
             lines.push(ActionLine::usual("No stop on the new wire."));
         }
         into(plan, arch, next, loose, &mut lines);
+        if lines.is_empty() {
+            lines.push(ActionLine::usual("Nothing changes on the wire."));
+        }
         let what = match arch.now {
             None => "bond and place wire".to_owned(),
             Some(_) if arch.expected() && same_wire(arch.now, next) => {
@@ -99,7 +102,7 @@ fn renewed(teeth: &str, by: TractionBy, grams: &str) -> String {
 }
 
 /// Brackets and tubes go on first.
-fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
+fn bond(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
     let n = plan.notation();
     let mut kinds: Vec<(String, Vec<Tooth>)> = Vec::new();
     for tooth in &next.state.teeth {
@@ -114,6 +117,15 @@ fn bond(plan: &Plan<'_>, next: InMouth<'_>, lines: &mut Vec<ActionLine>) {
     }
     for (words, teeth) in kinds {
         lines.push(ActionLine::usual(format!("{words}: {}.", wording::list(&teeth, n))));
+    }
+    // Other brackets have theirs from the maker.
+    let has_none = |t: &&Tooth| {
+        let bonding = next.state.tooth(**t).and_then(|s| s.bonding.as_ref());
+        bonding.is_some_and(|b| !b.bracket.hooks.contains(*t))
+    };
+    let hooks: Vec<Tooth> = arch.arch.hooks.iter().filter(has_none).copied().collect();
+    if !hooks.is_empty() {
+        lines.push(ActionLine::usual(format!("With a hook: {}.", wording::list(&hooks, n))));
     }
 }
 
@@ -187,7 +199,8 @@ fn into(
     lines: &mut Vec<ActionLine>,
 ) {
     let chair = Chair { arch: arch.arch, next, notation: plan.notation() };
-    let acts = || next.step.acts.iter();
+    let put_on = arch.put_on();
+    let acts = || put_on.iter().copied();
     let off = still_off(arch, next, loose);
     lines.extend(rebond_first(plan, &off, loose));
     for act in acts().filter(|a| before_wire(&a.kind)) {
@@ -195,7 +208,7 @@ fn into(
     }
     let stays = same_wire(arch.now, next);
     if stays {
-        on_the_wire_that_stays(chair, lines);
+        on_the_wire_that_stays(arch, chair, lines);
     } else {
         new_wire(arch, chair, &off, lines);
     }
@@ -291,7 +304,7 @@ fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut V
     }
 }
 
-fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
+fn on_the_wire_that_stays(arch: &ArchToday<'_>, chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
     let next = chair.next;
     let passed = next.step.acts.iter().find_map(|a| match &a.kind {
         ActKind::Piggyback { within, .. } => Some(within),
@@ -304,7 +317,11 @@ fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
             next.state.wire.names()
         )));
     }
-    for act in next.step.acts.iter().filter(|a| on_wire(&a.kind)) {
+    for act in arch.put_on().into_iter().filter(|a| on_wire(&a.kind)) {
+        if let Some(line) = pressed_anew(arch, act, chair) {
+            lines.push(line);
+            continue;
+        }
         match stop_spots(act) {
             // Only a split one goes on a wire that is in.
             Some(spots) => lines.push(ActionLine {
@@ -316,6 +333,30 @@ fn on_the_wire_that_stays(chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
     }
 }
 
+/// The same coil is on the wire already, and stays.
+fn pressed_anew(arch: &ArchToday<'_>, act: &Act, chair: Chair<'_>) -> Option<ActionLine> {
+    let ActKind::OpenCoil { first, second, coil, activation } = &act.kind else { return None };
+    let there = |a: &Act| match &a.kind {
+        ActKind::OpenCoil { first: a, second: b, coil: on, .. } => {
+            (a, b) == (first, second) && (coil.is_none() || coil == on)
+        }
+        _ => false,
+    };
+    let off = arch.off_with_change().any(|(a, _)| there(a));
+    if off || !arch.now.is_some_and(|now| now.acts().any(there)) {
+        return None;
+    }
+    let between = wording::pair(*first, *second, chair.notation);
+    let text = match activation {
+        Activation::Pressed { by, .. } => {
+            format!("Press the open coil {between} together again: {} mm.", plain(mm(*by)))
+        }
+        Activation::Passive => return None,
+        _ => format!("Press the open coil {between} together again."),
+    };
+    Some(ActionLine { text, house: unusual(act, &chair.next.step.departures) })
+}
+
 /// Both ends of a wire that goes in today, or whose ends are to be another way.
 fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<ActionLine> {
     let ends = &next.state.ends;
@@ -324,7 +365,9 @@ fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<ActionLine> {
         let now = &now.state.ends;
         now.right.value == ends.right.value && now.left.value == ends.left.value
     });
-    if arch.same_wire() && as_before {
+    // Not written for a wire that stays, they stay as they are.
+    let unsaid = [&ends.right, &ends.left].iter().all(|e| e.origin < Origin::House);
+    if arch.same_wire() && (as_before || unsaid) {
         return None;
     }
     let (right, left) = (wording::end(&ends.right.value), wording::end(&ends.left.value));
@@ -490,8 +533,15 @@ fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchActions> {
     let n = plan.notation();
     let mut out: Vec<ArchActions> = Vec::new();
     for arch in &today.arches {
-        let mut lines =
-            vec![ActionLine::usual("Wire out, then brackets and tubes off. Clean and polish.")];
+        let on_wire = super::comes_off::with_the_wire(plan, arch);
+        let on_wire = if on_wire.is_empty() {
+            String::new()
+        } else {
+            format!(" with {}", wording::and(&on_wire))
+        };
+        let mut lines = vec![ActionLine::usual(format!(
+            "Wire out{on_wire}, then brackets and tubes off. Clean and polish."
+        ))];
         lines.extend(super::comes_off::with_appliance(plan, arch).map(ActionLine::usual));
         if let Some(retain) = &plan.case.retention {
             for (teeth, _) in &retain.fixed {

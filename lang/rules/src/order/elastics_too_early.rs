@@ -66,9 +66,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 || v.step.settle.as_ref().is_some_and(|s| s.days() >= SETTLE_DAYS - 0.5)
                 || v.before().is_some_and(|b| b.wire.same_wires(&v.step.wire) || v.step.wire.kept)
         };
-        let restless = views
-            .iter()
-            .find(|v| v.step.kind == StepKind::Work && !(*settled && rests(v)) && !v.is_in_mouth());
+        let ready = |v: &StepView<'_>| v.is_in_mouth() || *settled && rests(v) || is_long_in(v);
+        let restless = views.iter().find(|v| v.step.kind == StepKind::Work && !ready(v));
         if let Some(view) = restless {
             let mut finding = Finding::new(
                 RULE.code,
@@ -94,6 +93,18 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             out.push(finding);
         }
     }
+}
+
+/// The wire stays from the step before, and by then has been in for as long as a wire takes to express.
+fn is_long_in(view: &StepView<'_>) -> bool {
+    let stays = |v: &StepView<'_>| {
+        v.step.wire.kept || v.before().is_some_and(|b| b.wire.same_wires(&v.step.wire))
+    };
+    let begins = |v: &StepView<'_>| v.phase.and_then(|p| p.date_in);
+    let before = view.index.checked_sub(1).filter(|_| stays(view));
+    let before = before.and_then(|i| view.context.step_view(view.side(), i));
+    let days = before.as_ref().and_then(begins).zip(begins(view));
+    days.is_some_and(|(from, to)| f64::from((to - from).get_days()) >= SETTLE_DAYS - 0.5)
 }
 
 /// The first working step with a rectangular wire that all arches share.
