@@ -15,11 +15,14 @@ mod judgement_reuse;
 pub mod meanings;
 pub mod record;
 pub mod reference;
+mod settled;
+pub mod stand_edit;
 mod step_at;
 mod text_database;
 
 pub use check::{CheckOptions, Checked, Checker, SourceText, check};
 pub use judgement_cache::JudgementCache;
+pub use settled::settled;
 pub use springline_course as course;
 pub use springline_finding as finding;
 pub use springline_lower as lower;

@@ -63,6 +63,9 @@ where
         Server::new(client, session.clone(), owner.clone())
     })
     .custom_method("springline/preview", Server::preview)
+    .custom_method("springline/moments", Server::moments)
+    .custom_method("springline/picture", Server::picture)
+    .custom_method("springline/stand", Server::stand)
     .finish();
     let service_in_order = OrderedService::new(service, owner, session.clone());
     let shut_down = service_in_order.shut_down();

@@ -5,11 +5,10 @@ use std::process::ExitCode;
 use springline_lang::finding::Severity;
 use springline_lang::record;
 use springline_lang::record::VisitEntry;
-use springline_lang::syntax;
-use springline_lang::syntax::{format, parse};
+use springline_lang::syntax::parse;
 use springline_lang::text::FileId;
 use springline_lang::units::tooth::Notation;
-use springline_lang::{CheckOptions, Checker, SourceText};
+use springline_lang::{CheckOptions, Checker, SourceText, settled};
 
 use crate::args::SeenArgs;
 use crate::ask::{self, PromptReply};
@@ -42,7 +41,7 @@ pub fn run(seen: &SeenArgs) -> Result<ExitCode, Problem> {
             .house
             .as_ref()
             .map(|h| h.notation.value);
-        return save(seen, &input, &settled(&input, text, notation), &format!("missed {on}"));
+        return save(seen, &input, &laid_out(&input, text, notation), &format!("missed {on}"));
     }
     let mut entry =
         VisitEntry { on, by: seen.by.clone(), kind: seen.kind.clone(), lines: lines(seen)? };
@@ -71,14 +70,8 @@ fn refused(why: &str) -> Problem {
 }
 
 /// Laid out where the file was laid out before.
-fn settled(input: &Input, text: String, notation: Option<Notation>) -> String {
-    let layout = syntax::FormatOptions { notation };
-    let was = parse(FileId(0), &input.text);
-    let was_settled = format(&was, &layout).is_ok_and(|t| t == *input.text);
-    if was_settled && let Ok(settled) = format(&parse(FileId(0), &text), &layout) {
-        return settled;
-    }
-    text
+fn laid_out(input: &Input, text: String, notation: Option<Notation>) -> String {
+    settled(&parse(FileId(0), &input.text), text, notation)
 }
 
 /// The lines given on the command line.
@@ -106,7 +99,7 @@ fn recorded(input: &Input, entry: &VisitEntry) -> Result<String, Problem> {
         return Err(refused(&inside.join(" ")));
     }
     let notation = checked.house.as_ref().map(|h| h.notation.value);
-    Ok(settled(input, text, notation))
+    Ok(laid_out(input, text, notation))
 }
 
 /// Asks at the terminal what the current step needs.

@@ -14,6 +14,7 @@ mod document;
 pub mod draw;
 pub mod findings;
 pub mod html;
+pub mod interactive;
 mod measures;
 pub mod pages;
 pub mod patient_texts;

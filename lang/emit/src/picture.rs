@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 
 use super::plan::{Plan, VisitToday};
 pub use springline_course::{Absence, Hold};
-use springline_course::{Phase, RemovalReason, StepMoment};
+use springline_course::{Known, Phase, RemovalReason, StepMoment, ToothPose};
 use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind};
 use springline_model::step::{ActKind, Ends, WireUse};
 use springline_model::stock::{Along, Wire};
@@ -52,6 +52,8 @@ pub struct ToothPicture {
     /// An implant or a tooth grown to the bone.
     pub fixed: bool,
     pub caution: bool,
+    /// Where it stands, against its place in line.
+    pub pose: Known<ToothPose>,
 }
 
 /// One arch at the end of a visit.
@@ -127,6 +129,7 @@ fn teeth(arch: &ArchCase, phase: &Phase, moment: &StepMoment) -> Vec<ToothPictur
             attachment: here.bonding.as_ref().map(|b| attachment(arch, phase, b, tooth)),
             fixed: known.fixed,
             caution: arch.cautions.iter().any(|c| c.tooth == tooth),
+            pose: known.pose,
         });
     }
     // Molars that are not mentioned are not part of the appliance.
@@ -225,6 +228,23 @@ impl<'a> MouthPicture<'a> {
                 if !matches!(tooth.hold, Hold::NotBonded | Hold::Absent(_)) {
                     tooth.hold = Hold::BracketOff;
                     tooth.attachment = None;
+                }
+            }
+        }
+    }
+
+    /// After the appliance has come off.
+    pub fn without_appliance(&mut self) {
+        self.elastics.clear();
+        for arch in self.upper.iter_mut().chain(self.lower.iter_mut()) {
+            arch.wire = None;
+            arch.overlay = None;
+            arch.ends = None;
+            arch.things.clear();
+            for tooth in &mut arch.teeth {
+                tooth.attachment = None;
+                if !matches!(tooth.hold, Hold::Absent(_)) {
+                    tooth.hold = Hold::NotBonded;
                 }
             }
         }

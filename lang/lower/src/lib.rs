@@ -32,3 +32,4 @@ pub use case::{Acceptable, case};
 pub use condition::one_line;
 pub use house::house;
 pub use library::{Library, LoadedHouse, NoLibrary, NotLoaded, Used, find, load, used};
+pub use stand::stand_axis;

@@ -3,23 +3,11 @@
 use super::plausible as p;
 use super::read::LoweringContext;
 use super::word_values;
-use springline_model::stand::{Distance, InOut, Rotation, Stand, UpDown};
+use springline_model::stand::{Distance, InOut, Rotation, Stand, StandAxis, UpDown};
 use springline_syntax::ast::{
     DirectionWord, GradedPart, LengthField, PartList, PositionPart, StandPart,
 };
 use springline_text::Span;
-
-/// What a part of a tooth's place is about. Labial and lingual are two directions of one of them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Axis {
-    InOut,
-    UpDown,
-    Rotation,
-    Tip,
-    Torque,
-    Width,
-    Space,
-}
 
 impl LoweringContext<'_> {
     /// The position details of a tooth, in figures or in words; a duplicate is a finding.
@@ -35,12 +23,12 @@ impl LoweringContext<'_> {
 
     fn stands(&mut self, parts: Vec<(Span, PositionPart<'_>)>) -> Stand {
         let mut stand = Stand::default();
-        let mut said: Vec<(Axis, Span)> = Vec::new();
+        let mut said: Vec<(StandAxis, Span)> = Vec::new();
         for (span, part) in parts {
-            let axis = axis(part);
+            let axis = stand_axis(part);
             if let Some((_, first)) = said.iter().find(|(known, _)| *known == axis) {
                 let first = self.place(*first);
-                self.said_twice(axis.text(), self.place(span), Some(first));
+                self.said_twice(axis.says(), self.place(span), Some(first));
                 continue;
             }
             said.push((axis, span));
@@ -106,35 +94,22 @@ fn graded(part: GradedPart) -> Stand {
     stand
 }
 
-fn axis(part: PositionPart<'_>) -> Axis {
+/// What a part of a tooth's place is about.
+pub fn stand_axis(part: PositionPart<'_>) -> StandAxis {
     match part {
         PositionPart::Stand(part) => match part {
-            StandPart::Labial(_) | StandPart::Lingual(_) => Axis::InOut,
-            StandPart::Gingival(_) | StandPart::Occlusal(_) => Axis::UpDown,
-            StandPart::Rotated { .. } => Axis::Rotation,
-            StandPart::Tipped { .. } => Axis::Tip,
-            StandPart::Torque { .. } => Axis::Torque,
-            StandPart::Width(_) => Axis::Width,
-            StandPart::Space(_) => Axis::Space,
+            StandPart::Labial(_) | StandPart::Lingual(_) => StandAxis::InOut,
+            StandPart::Gingival(_) | StandPart::Occlusal(_) => StandAxis::UpDown,
+            StandPart::Rotated { .. } => StandAxis::Rotation,
+            StandPart::Tipped { .. } => StandAxis::Tip,
+            StandPart::Torque { .. } => StandAxis::Torque,
+            StandPart::Width(_) => StandAxis::Width,
+            StandPart::Space(_) => StandAxis::Space,
         },
         PositionPart::Graded(GradedPart::Grade { direction, .. }) => match direction {
-            DirectionWord::Labial | DirectionWord::Lingual => Axis::InOut,
-            DirectionWord::Gingival | DirectionWord::Occlusal => Axis::UpDown,
+            DirectionWord::Labial | DirectionWord::Lingual => StandAxis::InOut,
+            DirectionWord::Gingival | DirectionWord::Occlusal => StandAxis::UpDown,
         },
-        PositionPart::Graded(GradedPart::Rotated { .. }) => Axis::Rotation,
-    }
-}
-
-impl Axis {
-    fn text(self) -> &'static str {
-        match self {
-            Axis::InOut => "How far the tooth is in or out",
-            Axis::UpDown => "How high the tooth is",
-            Axis::Rotation => "The rotation",
-            Axis::Tip => "The tip",
-            Axis::Torque => "The torque",
-            Axis::Width => "The width",
-            Axis::Space => "The space",
-        }
+        PositionPart::Graded(GradedPart::Rotated { .. }) => StandAxis::Rotation,
     }
 }

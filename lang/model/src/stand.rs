@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::stock::{Along, CrownTurn};
-use springline_units::quantity::{Angle, Length, from_degrees, from_mm};
+use springline_units::quantity::{Angle, Length, degrees, from_degrees, from_mm, mm};
 
 /// Towards lip or tongue, with words that depend on jaw and tooth only in print.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -154,6 +154,54 @@ impl From<Angle> for Rotation {
     }
 }
 
+/// What a part of a tooth's place is about. Labial and lingual are two directions of one of them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum StandAxis {
+    InOut,
+    UpDown,
+    Rotation,
+    Tip,
+    Torque,
+    Width,
+    Space,
+}
+
+impl StandAxis {
+    /// In the order in which they are written.
+    pub const ALL: [StandAxis; 7] = [
+        StandAxis::InOut,
+        StandAxis::UpDown,
+        StandAxis::Rotation,
+        StandAxis::Tip,
+        StandAxis::Torque,
+        StandAxis::Width,
+        StandAxis::Space,
+    ];
+
+    /// As the beginning of a sentence.
+    pub fn says(self) -> &'static str {
+        match self {
+            StandAxis::InOut => "How far the tooth is in or out",
+            StandAxis::UpDown => "How high the tooth is",
+            StandAxis::Rotation => "The rotation",
+            StandAxis::Tip => "The tip",
+            StandAxis::Torque => "The torque",
+            StandAxis::Width => "The width",
+            StandAxis::Space => "The space",
+        }
+    }
+
+    /// Its figure is in degrees; else in mm.
+    pub fn is_angle(self) -> bool {
+        matches!(self, StandAxis::Rotation | StandAxis::Tip | StandAxis::Torque)
+    }
+
+    /// Its figure has no direction.
+    pub fn is_room(self) -> bool {
+        matches!(self, StandAxis::Width | StandAxis::Space)
+    }
+}
+
 /// Amounts are never negative: the direction is a word.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
 pub struct Stand {
@@ -171,6 +219,64 @@ pub struct Stand {
 impl Stand {
     pub fn is_empty(&self) -> bool {
         *self == Stand::default()
+    }
+
+    /// One part as a signed figure, mm or degrees: lingual, gingival, mesial-in, mesial and crown-lingual are
+    /// positive. `None` where it is not said.
+    pub fn figure(&self, axis: StandAxis) -> Option<f64> {
+        let signed = |size: f64, is_plus: bool| if is_plus { size } else { -size };
+        match axis {
+            StandAxis::InOut => {
+                self.in_out.map(|(by, way)| signed(mm(by.length()), way == InOut::Lingual))
+            }
+            StandAxis::UpDown => {
+                self.up_down.map(|(by, way)| signed(mm(by.length()), way == UpDown::Gingival))
+            }
+            StandAxis::Rotation => {
+                self.rotated.map(|(by, way)| signed(degrees(by.angle()), way == Turn::MesialIn))
+            }
+            StandAxis::Tip => {
+                self.tipped.map(|(by, way)| signed(degrees(by), way == Along::Mesial))
+            }
+            StandAxis::Torque => {
+                self.torque.map(|(by, way)| signed(degrees(by), way == CrownTurn::CrownLingual))
+            }
+            StandAxis::Width => self.width.map(mm),
+            StandAxis::Space => self.space.map(mm),
+        }
+    }
+
+    /// The same with one part said by a signed figure, or no more said.
+    pub fn with_figure(mut self, axis: StandAxis, figure: Option<f64>) -> Stand {
+        fn pick<W>(value: f64, plus: W, minus: W) -> W {
+            if value >= 0.0 { plus } else { minus }
+        }
+        let length = |value: f64| from_mm(value.abs());
+        let angle = |value: f64| from_degrees(value.abs());
+        match axis {
+            StandAxis::InOut => {
+                self.in_out =
+                    figure.map(|v| (length(v).into(), pick(v, InOut::Lingual, InOut::Labial)));
+            }
+            StandAxis::UpDown => {
+                self.up_down =
+                    figure.map(|v| (length(v).into(), pick(v, UpDown::Gingival, UpDown::Occlusal)));
+            }
+            StandAxis::Rotation => {
+                self.rotated =
+                    figure.map(|v| (angle(v).into(), pick(v, Turn::MesialIn, Turn::MesialOut)));
+            }
+            StandAxis::Tip => {
+                self.tipped = figure.map(|v| (angle(v), pick(v, Along::Mesial, Along::Distal)));
+            }
+            StandAxis::Torque => {
+                self.torque = figure
+                    .map(|v| (angle(v), pick(v, CrownTurn::CrownLingual, CrownTurn::CrownLabial)));
+            }
+            StandAxis::Width => self.width = figure.map(length),
+            StandAxis::Space => self.space = figure.map(length),
+        }
+        self
     }
 
     /// The later values where they are given, the earlier ones elsewhere.

@@ -5,7 +5,7 @@ use std::ops::Range;
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 use springline_lang::syntax::token::TokenKind;
 use springline_lang::syntax::{FormatOptions, FormatRefusal, format, parse};
-use springline_lang::text::{FileId, Span};
+use springline_lang::text::{FileId, Span, common_prefix, common_suffix, floor_boundary};
 
 use crate::analysed_file::AnalysedFile;
 
@@ -158,10 +158,42 @@ pub fn between(old: &str, new: &str) -> Vec<TextEdit> {
     out
 }
 
+/// The same edits without what each leaves as it is at its ends, so that a cursor beside it stays where it was.
+pub fn narrowed(old: &str, edits: Vec<TextEdit>) -> Vec<TextEdit> {
+    edits.into_iter().map(|edit| narrow(old, edit)).collect()
+}
+
+fn narrow(old: &str, edit: TextEdit) -> TextEdit {
+    let Some(was) = old.get(edit.span.range()) else { return edit };
+    let new = &edit.text;
+    let front = common_prefix(was.as_bytes(), new.as_bytes());
+    let front = floor_boundary(was, front).min(floor_boundary(new, front));
+    let mut back = common_suffix(&was.as_bytes()[front..], &new.as_bytes()[front..]);
+    while !(was.is_char_boundary(was.len() - back) && new.is_char_boundary(new.len() - back)) {
+        back -= 1;
+    }
+    let start = edit.span.start as usize + front;
+    TextEdit {
+        span: Span::new(start, edit.span.end as usize - back),
+        text: new[front..new.len() - back].to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::features::testing::Sample;
+
+    #[test]
+    fn an_edit_is_narrowed_to_what_differs() {
+        let old = "  tooth 12 palatal 2.5 mm // ä\nend";
+        let others = [old.replace("2.5", "1.9"), old.replace('ä', "å"), "end".to_owned()];
+        for new in others {
+            let edits = narrowed(old, between(old, &new));
+            assert_eq!(apply(old, &edits), new);
+            assert!(edits.iter().all(|e| e.text.len() <= 4), "{edits:?}");
+        }
+    }
 
     fn apply(text: &str, edits: &[TextEdit]) -> String {
         let mut out = text.to_owned();

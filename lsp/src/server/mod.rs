@@ -3,6 +3,7 @@
 mod acting;
 mod answer;
 mod capabilities;
+mod desk;
 mod habits;
 mod house;
 mod house_users;

@@ -1,6 +1,7 @@
 //! The server over the wire, from an in-memory client.
 
 mod client;
+mod desk;
 mod documents;
 mod everywhere;
 mod features;

@@ -7,7 +7,7 @@ use crate::examples;
 use crate::features::{at, opened, place};
 
 /// The text after the edits of one action to this document.
-fn after(text: &str, edit: &Value, uri: &str) -> String {
+pub fn after(text: &str, edit: &Value, uri: &str) -> String {
     let changes = edit["documentChanges"].as_array().unwrap();
     let here = changes.iter().find(|c| c["textDocument"]["uri"] == uri).unwrap();
     let starts: Vec<usize> =

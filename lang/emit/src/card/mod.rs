@@ -16,7 +16,7 @@ mod record;
 mod repair;
 mod spaces;
 mod test;
-mod today;
+pub(crate) mod today;
 mod wire_change;
 
 use std::collections::BTreeMap;

@@ -3,13 +3,15 @@
 use std::collections::BTreeSet;
 
 use super::fittings::Fittings;
+use super::frame::ToothFrame;
 use super::labels::{self, Label};
 use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Shade, at, words_width};
 use super::strip::{CROWN_HEIGHT, Strip, WIDTH, lay_out, scale};
 use super::{crown, wire};
-use crate::picture::{ArchPicture, MouthPicture, WornElastic};
+use crate::picture::{ArchPicture, Hold, MouthPicture, WornElastic, towards_left};
 use crate::text_alternative;
 use springline_model::step::{End, EndKind};
+use springline_model::stock::Along;
 use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
@@ -17,24 +19,15 @@ const HEADER: f64 = 4.2;
 
 /// The whole mouth, drawn flat.
 pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawing {
-    let scale = scale(mouth);
-    let mut items = Vec::new();
-    let mut y = 0.0;
     let raised = mouth.raisers();
+    let mut items = Vec::new();
     let mut places: Vec<(Tooth, Point)> = Vec::new();
-    if let Some(upper) = &mouth.upper {
-        y = one_arch(upper, &raised, scale, notation, y, &mut items, &mut places);
-    }
-    if mouth.upper.is_some() && mouth.lower.is_some() {
-        y += if mouth.elastics.is_empty() { 2.5 } else { 5.0 };
-    } else {
-        y += 3.0;
-    }
-    if let Some(lower) = &mouth.lower {
-        y = one_arch(lower, &raised, scale, notation, y, &mut items, &mut places);
+    let laid = laid_out(mouth, &raised, notation);
+    for arch in &laid.arches {
+        one_arch(arch, &raised, notation, &mut items, &mut places);
     }
     items.extend(mouth.elastics.iter().filter_map(|e| elastic_run(e, mouth, &places)));
-    let (legend, under) = legend(mouth, notation, y);
+    let (legend, under) = legend(mouth, notation, laid.bottom);
     items.push(legend);
     Drawing {
         width: WIDTH,
@@ -45,16 +38,87 @@ pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawi
     }
 }
 
-/// Draws one arch from `top` down and gives the height where it ends.
-fn one_arch(
-    picture: &ArchPicture<'_>,
+/// One frame for each crown of that drawing.
+pub fn mouth_frames(mouth: &MouthPicture<'_>, notation: Notation) -> Vec<ToothFrame> {
+    let laid = laid_out(mouth, &mouth.raisers(), notation);
+    laid.arches.iter().flat_map(|arch| frames(&arch.strip)).collect()
+}
+
+fn frames<'s>(strip: &'s Strip<'_, '_>) -> impl Iterator<Item = ToothFrame> + use<'s> {
+    let teeth = strip.cells.iter().zip(&strip.picture.teeth);
+    let there = teeth.filter(|(_, tooth)| !matches!(tooth.hold, Hold::Absent(_)));
+    there.map(|(cell, tooth)| {
+        let mesial_left = towards_left(tooth.tooth, Along::Mesial);
+        let contact =
+            |to_left: bool| at(if to_left { cell.right } else { cell.left }, strip.y(0.72));
+        let slot = at(cell.middle(), strip.slot_y());
+        ToothFrame {
+            tooth: tooth.tooth,
+            scale: strip.scale,
+            rest: slot,
+            slot,
+            along: at(1.0, 0.0),
+            inward: None,
+            gingival: Some(at(0.0, strip.to_gum())),
+            turn_deg: 0.0,
+            mesial_in: 0.0,
+            // The edge goes mesially: of an upper tooth towards what lies left on paper, it turns clockwise.
+            mesial_up: if mesial_left { strip.to_gum() } else { -strip.to_gum() },
+            width_mm: tooth.width_mm,
+            depth_mm: 0.0,
+            middle: at(cell.middle(), strip.y(0.5)),
+            mesial: contact(mesial_left),
+            distal: contact(!mesial_left),
+        }
+    })
+}
+
+/// Both arches on paper.
+struct LaidOut<'p, 'a> {
+    arches: Vec<LaidOutArch<'p, 'a>>,
+    bottom: f64,
+}
+
+struct LaidOutArch<'p, 'a> {
+    strip: Strip<'p, 'a>,
+    /// Base of its header.
+    header: f64,
+}
+
+fn laid_out<'p, 'a>(
+    mouth: &'p MouthPicture<'a>,
+    raised: &BTreeSet<Tooth>,
+    notation: Notation,
+) -> LaidOut<'p, 'a> {
+    let scale = scale(mouth);
+    let mut arches = Vec::new();
+    let mut y = 0.0;
+    if let Some(upper) = &mouth.upper {
+        let (arch, bottom) = laid_out_arch(upper, raised, scale, notation, y);
+        arches.push(arch);
+        y = bottom;
+    }
+    if mouth.upper.is_some() && mouth.lower.is_some() {
+        y += if mouth.elastics.is_empty() { 2.5 } else { 5.0 };
+    } else {
+        y += 3.0;
+    }
+    if let Some(lower) = &mouth.lower {
+        let (arch, bottom) = laid_out_arch(lower, raised, scale, notation, y);
+        arches.push(arch);
+        y = bottom;
+    }
+    LaidOut { arches, bottom: y }
+}
+
+/// One arch from `top` down, and the height where it ends.
+fn laid_out_arch<'p, 'a>(
+    picture: &'p ArchPicture<'a>,
     raised: &BTreeSet<Tooth>,
     scale: f64,
     notation: Notation,
     top: f64,
-    items: &mut Vec<DrawItem>,
-    places: &mut Vec<(Tooth, Point)>,
-) -> f64 {
+) -> (LaidOutArch<'p, 'a>, f64) {
     // The rows of words are only known once everything is laid out, so first at height zero.
     let rough = lay_out(picture, scale, 0.0, 0.0);
     let room = labels::rows(&labels::place(all_labels(&rough, raised, notation))) as f64
@@ -70,32 +134,46 @@ fn one_arch(
         (gum, bite, gum + 0.8 + room + HEADER)
     };
     let strip = lay_out(picture, scale, gum, bite);
-    let name = format!("arch-{}", picture.arch);
-    items.push(header(picture, if upper { top + 3.0 } else { bottom - 0.6 }));
+    let header = if upper { top + 3.0 } else { bottom - 0.6 };
+    (LaidOutArch { strip, header }, bottom)
+}
+
+/// Draws one arch.
+fn one_arch(
+    arch: &LaidOutArch<'_, '_>,
+    raised: &BTreeSet<Tooth>,
+    notation: Notation,
+    items: &mut Vec<DrawItem>,
+    places: &mut Vec<(Tooth, Point)>,
+) {
+    let strip = &arch.strip;
+    let picture = strip.picture;
+    items.push(header(picture, arch.header));
     let mut parts = Vec::new();
     for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
         let says = text_alternative::tooth(tooth, notation);
-        let inside = vec![crown::crown(&strip, cell, tooth, notation)];
-        parts.push(DrawItem::said_group(format!("tooth-{}", tooth.tooth), says, inside));
+        let inside = vec![crown::crown(strip, cell, tooth, notation)];
+        let group = DrawItem::said_group(format!("tooth-{}", tooth.tooth), says, inside);
+        parts.push(group.of_tooth(tooth.tooth));
         places.push((tooth.tooth, at(cell.middle(), strip.slot_y())));
     }
-    parts.extend(wire::main_wire(&strip));
+    parts.extend(wire::main_wire(strip));
     for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
-        if let Some(item) = crown::bonded(&strip, cell, tooth) {
-            parts.push(DrawItem::group(format!("on-{}", tooth.tooth), vec![item]));
+        if let Some(item) = crown::bonded(strip, cell, tooth) {
+            let group = DrawItem::group(format!("on-{}", tooth.tooth), vec![item]);
+            parts.push(group.of_tooth(tooth.tooth));
         }
     }
-    parts.extend(wire::overlay(&strip));
-    parts.extend(wire::ends(&strip).into_iter().map(|(_, _, item)| item));
-    parts.extend(Fittings::of(&strip, raised, notation).items);
-    let placed = labels::place(all_labels(&strip, raised, notation));
-    let edge = gum + strip.to_gum() * 0.6;
+    parts.extend(wire::overlay(strip));
+    parts.extend(wire::ends(strip).into_iter().map(|(_, _, item)| item));
+    parts.extend(Fittings::of(strip, raised, notation).items);
+    let placed = labels::place(all_labels(strip, raised, notation));
+    let edge = strip.gum_y + strip.to_gum() * 0.6;
     // Leaders go under the crowns' numbers, so they are drawn first.
     let words = labels::draw(&placed, edge, strip.to_gum());
     let mut all = vec![words];
     all.extend(parts);
-    items.push(DrawItem::group(name, all));
-    bottom
+    items.push(DrawItem::group(format!("arch-{}", picture.arch), all));
 }
 
 fn all_labels(strip: &Strip<'_, '_>, raised: &BTreeSet<Tooth>, notation: Notation) -> Vec<Label> {

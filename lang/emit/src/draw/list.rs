@@ -1,6 +1,8 @@
 //! The drawing list: lines, paths and text in millimetres from the upper left corner. Independent of file
 //! formats; the SVG and PDF back ends render the same list.
 
+use springline_units::tooth::Tooth;
+
 /// A point on paper, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point {
@@ -98,10 +100,11 @@ pub struct DrawnText {
 #[derive(Debug, Clone, PartialEq)]
 pub enum DrawItem {
     /// Parts that belong together. `name` is for tests and style sheets, `says` for a reader who
-    /// cannot see the drawing.
+    /// cannot see the drawing. What moves with a tooth names it.
     Group {
         name: String,
         says: Option<String>,
+        tooth: Option<Tooth>,
         items: Vec<DrawItem>,
     },
     Path {
@@ -143,7 +146,7 @@ impl Drawing {
 
 impl DrawItem {
     pub fn group(name: impl Into<String>, items: Vec<DrawItem>) -> DrawItem {
-        DrawItem::Group { name: name.into(), says: None, items }
+        DrawItem::Group { name: name.into(), says: None, tooth: None, items }
     }
 
     pub fn said_group(
@@ -151,7 +154,18 @@ impl DrawItem {
         says: impl Into<String>,
         items: Vec<DrawItem>,
     ) -> DrawItem {
-        DrawItem::Group { name: name.into(), says: Some(says.into()), items }
+        DrawItem::Group { name: name.into(), says: Some(says.into()), tooth: None, items }
+    }
+
+    /// A group that moves with a tooth.
+    #[must_use]
+    pub fn of_tooth(self, of: Tooth) -> DrawItem {
+        match self {
+            DrawItem::Group { name, says, items, .. } => {
+                DrawItem::Group { name, says, tooth: Some(of), items }
+            }
+            other => other,
+        }
     }
 
     pub fn line(from: Point, to: Point, pen: Pen) -> DrawItem {

@@ -23,6 +23,30 @@ pub fn inline(drawing: &Drawing, id: &str) -> Markup {
     }
 }
 
+/// The same for a page on which teeth can be taken hold of: what moves with a tooth has its ISO number as
+/// `data-tooth`, and the parts can be reached one by one.
+pub fn interactive(drawing: &Drawing, id: &str) -> String {
+    let title_id = format!("{id}-t");
+    let words_id = format!("{id}-d");
+    let body = html! {
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(view_box(drawing)) role="group"
+            aria-labelledby=(title_id) aria-describedby=(words_id) class="drawing"
+        {
+            title id=(title_id) { (drawing.title) }
+            desc id=(words_id) { (drawing.description) }
+            @for item in &drawing.items { (part(item, Marks::Teeth)) }
+        }
+    };
+    body.into_string()
+}
+
+/// Whether groups say which tooth they move with.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Marks {
+    None,
+    Teeth,
+}
+
 /// A file of its own, with the caution below: there is no page around it that has one.
 pub fn file(drawing: &Drawing) -> String {
     const SIZE: f64 = 2.4;
@@ -52,11 +76,15 @@ fn view_box(drawing: &Drawing) -> String {
 }
 
 fn one(item: &DrawItem) -> Markup {
+    part(item, Marks::None)
+}
+
+fn part(item: &DrawItem, marks: Marks) -> Markup {
     match item {
-        DrawItem::Group { name, says, items } => html! {
-            g data-part=(name) {
+        DrawItem::Group { name, says, tooth, items } => html! {
+            g data-part=(name) data-tooth=[tooth.filter(|_| marks == Marks::Teeth).map(|t| t.code())] {
                 @if let Some(says) = says { title { (says) } }
-                @for item in items { (one(item)) }
+                @for item in items { (part(item, marks)) }
             }
         },
         DrawItem::Path { segments, pen, fill } => {

@@ -24,9 +24,18 @@ fn state<'a>(
 
 /// As seen facing the patient, with the elastics worn from then on.
 pub fn from_the_front(case: &Case, forecast: &Forecast, here: Moment) -> Drawing {
-    let worn = here.date.map(|day| worn_from(forecast, day)).unwrap_or_default();
-    let picture = MouthPicture::of(case, |a| state(case, forecast, here, a), |i| worn.contains(&i));
+    let picture = mouth_at(case, forecast, here);
     draw::mouth(&picture, case.house.notation.value, "With these wires in")
+}
+
+/// Both arches with what is on them from then on.
+pub(crate) fn mouth_at<'a>(
+    case: &'a Case,
+    forecast: &'a Forecast,
+    here: Moment,
+) -> MouthPicture<'a> {
+    let worn = here.date.map(|day| worn_from(forecast, day)).unwrap_or_default();
+    MouthPicture::of(case, |a| state(case, forecast, here, a), |i| worn.contains(&i))
 }
 
 /// The elastics worn from the visit of that day, by their place in the case.
@@ -42,50 +51,75 @@ pub fn from_the_bite(
     here: Moment,
     before: Option<Moment>,
 ) -> Drawing {
-    let arches: Vec<DrawnArch<'_>> = case
-        .arches
-        .iter()
-        .filter_map(|arch| {
-            let (phase, moment) = state(case, forecast, here, arch.arch)?;
-            let before = before.and_then(|b| {
-                let (phase, moment) = state(case, forecast, b, arch.arch)?;
-                Some(OcclusalArch::of(arch, phase, &moment))
-            });
-            Some(DrawnArch {
-                seen: OcclusalArch::of(arch, phase, &moment),
-                picture: Some(ArchPicture::of(arch, phase, &moment)),
-                before,
-            })
+    let arches = arches_at(case, forecast, here, before);
+    let title = "With these wires in, from the bite";
+    draw::occlusal(&bite_views(&arches), case.house.notation.value, title, OcclusalSize::Large)
+}
+
+/// The arches with a wire, with what has moved since the moment before.
+pub(crate) fn arches_at<'a>(
+    case: &'a Case,
+    forecast: &'a Forecast,
+    here: Moment,
+    before: Option<Moment>,
+) -> Vec<DrawnArch<'a>> {
+    let arch = |arch: &'a ArchCase| {
+        let (phase, moment) = state(case, forecast, here, arch.arch)?;
+        let before = before.and_then(|b| {
+            let (phase, moment) = state(case, forecast, b, arch.arch)?;
+            Some(OcclusalArch::of(arch, phase, &moment))
+        });
+        Some(DrawnArch {
+            seen: OcclusalArch::of(arch, phase, &moment),
+            picture: Some(ArchPicture::of(arch, phase, &moment)),
+            before,
         })
-        .collect();
-    occlusal(case, &arches, "With these wires in, from the bite", OcclusalSize::Large)
+    };
+    case.arches.iter().filter_map(arch).collect()
 }
 
 /// As the plan describes the arches at its start, without wires.
 pub fn entered(case: &Case, size: OcclusalSize) -> Drawing {
+    let arches = entered_arches(case);
+    let title = "As entered, from the bite";
+    draw::occlusal(&bite_views(&arches), case.house.notation.value, title, size)
+}
+
+/// The same before it is drawn.
+pub(crate) fn entered_arches(case: &Case) -> Vec<DrawnArch<'_>> {
     let entered = |arch: &ArchCase| {
         let seen = OcclusalArch::entered(arch)?;
         Some(DrawnArch { seen, picture: None, before: None })
     };
-    let arches: Vec<DrawnArch<'_>> = case.arches.iter().filter_map(entered).collect();
-    occlusal(case, &arches, "As entered, from the bite", size)
+    case.arches.iter().filter_map(entered).collect()
 }
 
-struct DrawnArch<'a> {
-    seen: OcclusalArch,
+/// One arch as it is drawn from the bite.
+pub(crate) struct DrawnArch<'a> {
+    pub seen: OcclusalArch,
     picture: Option<ArchPicture<'a>>,
     before: Option<OcclusalArch>,
 }
 
-fn occlusal(case: &Case, arches: &[DrawnArch<'_>], title: &str, size: OcclusalSize) -> Drawing {
-    let mut views = Vec::new();
-    for arch in Arch::BOTH {
-        let drawn = arches.iter().filter(|a| a.seen.arch == arch);
-        views.extend(drawn.map(|a| OcclusalView {
+impl DrawnArch<'_> {
+    /// After the appliance has come off.
+    pub(crate) fn without_appliance(&mut self) {
+        self.picture = None;
+        self.seen.wire.clear();
+        self.seen.overlay.clear();
+        self.seen.crowns.iter_mut().for_each(|crown| crown.bracket_mm = 0.0);
+    }
+}
+
+/// The upper arch first.
+pub(crate) fn bite_views<'d>(arches: &'d [DrawnArch<'d>]) -> Vec<OcclusalView<'d>> {
+    let of = |arch: Arch| arches.iter().filter(move |a| a.seen.arch == arch);
+    let drawn = Arch::BOTH.into_iter().flat_map(of);
+    drawn
+        .map(|a| OcclusalView {
             arch: &a.seen,
             picture: a.picture.as_ref(),
             before: a.before.as_ref(),
-        }));
-    }
-    draw::occlusal(&views, case.house.notation.value, title, size)
+        })
+        .collect()
 }

@@ -23,7 +23,7 @@ impl Moment {
         }
     }
 
-    fn put(&mut self, arch: Arch, phase: usize) {
+    pub(crate) fn put(&mut self, arch: Arch, phase: usize) {
         match arch {
             Arch::Upper => self.upper = Some(phase),
             Arch::Lower => self.lower = Some(phase),

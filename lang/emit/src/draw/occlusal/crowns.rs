@@ -1,6 +1,6 @@
 //! Outlines of crowns seen from the bite, their brackets, and what an outline cannot show: height and tip.
 
-use super::super::list::{Align, DrawItem, DrawnText, Pen, Segment, Shade, at};
+use super::super::list::{Align, DrawItem, DrawnText, Pen, Point, Segment, Shade, at};
 use super::page::OcclusalPage;
 use springline_course::on_demand::{OcclusalCrown, Placed};
 use springline_course::{Basis, ToothPose};
@@ -43,7 +43,7 @@ fn round(tooth: Tooth) -> OutlineRoundness {
 }
 
 /// As deep as the textbook's in proportion to its width.
-fn depth_mm(crown: &OcclusalCrown) -> f64 {
+pub fn depth_mm(crown: &OcclusalCrown) -> f64 {
     crown_depth_mm(crown.tooth) * crown.width_mm / crown_width_mm(crown.tooth)
 }
 
@@ -81,6 +81,14 @@ pub fn outline(page: &OcclusalPage, crown: &OcclusalCrown, placed: &Placed) -> V
         Segment::Curve(d2, d1, p(-half, contact)),
         Segment::Close,
     ]
+}
+
+/// The middle of a crown, and its contacts towards the patient's right and left.
+pub fn landmarks(page: &OcclusalPage, crown: &OcclusalCrown, placed: &Placed) -> [Point; 3] {
+    let half = crown.width_mm / 2.0;
+    let middle = face_mm(crown) + 0.5 * depth_mm(crown);
+    let p = |along: f64, inward: f64| page.beside(placed, along, inward);
+    [p(0.0, middle), p(-half, SLOT_BEFORE_CONTACTS_MM), p(half, SLOT_BEFORE_CONTACTS_MM)]
 }
 
 /// The crown as it stands, grey where its place was written or measured, with its number.
@@ -175,7 +183,8 @@ pub fn bracket(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
         Segment::Close,
     ];
     let shape = DrawItem::shape(segments, Some(Pen::ink(0.25)), Some(Shade::Paper));
-    Some(DrawItem::group(format!("bracket-{}", crown.tooth), vec![shape]))
+    let bracket = DrawItem::group(format!("bracket-{}", crown.tooth), vec![shape]);
+    Some(bracket.of_tooth(crown.tooth))
 }
 
 /// "gingival 1.5": what a look from the bite does not show.
@@ -200,8 +209,7 @@ pub fn height(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
     };
     let text = format!("{word} {}", plain((up * 10.0).round() / 10.0));
     let place = at(place.x, place.y + 0.36 * FIGURE_SIZE);
-    Some(DrawItem::group(
-        format!("height-{}", crown.tooth),
-        vec![DrawItem::words(place, FIGURE_SIZE, align, text)],
-    ))
+    let figure = DrawItem::words(place, FIGURE_SIZE, align, text);
+    let height = DrawItem::group(format!("height-{}", crown.tooth), vec![figure]);
+    Some(height.of_tooth(crown.tooth))
 }

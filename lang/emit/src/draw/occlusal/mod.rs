@@ -5,7 +5,10 @@
 
 mod crowns;
 mod fittings;
+mod frames;
 mod page;
+
+pub use frames::occlusal_frames;
 
 use fittings::Occlusal;
 use page::{OcclusalPage, scale_within};
@@ -24,13 +27,15 @@ pub enum OcclusalSize {
     Large,
     /// Beside other things on a card.
     Small,
+    /// One arch as large as that, on a drawing no wider than it.
+    OneArch,
 }
 
 impl OcclusalSize {
     /// Millimetres of paper for one of the mouth, at most.
     fn scale(self) -> f64 {
         match self {
-            OcclusalSize::Large => 1.45,
+            OcclusalSize::Large | OcclusalSize::OneArch => 1.45,
             OcclusalSize::Small => 0.92,
         }
     }
@@ -38,6 +43,8 @@ impl OcclusalSize {
 
 const HEADER: f64 = 4.2;
 const BETWEEN: f64 = 4.0;
+/// Width for one arch.
+const EACH: f64 = (WIDTH - BETWEEN) / 2.0;
 
 /// One arch, what is on it, and the same arch at the visit before.
 pub struct OcclusalView<'a> {
@@ -53,26 +60,36 @@ pub fn occlusal(
     title: &str,
     size: OcclusalSize,
 ) -> Drawing {
-    let each = (WIDTH - BETWEEN) / 2.0;
-    let most = size.scale();
-    let scale = views.iter().map(|v| scale_within(v.arch, each, most)).fold(most, f64::min);
     let mut items = Vec::new();
     let mut height = 0.0_f64;
-    // An arch by itself stands in the middle.
-    let from = if views.len() == 1 { (WIDTH - each) / 2.0 } else { 0.0 };
-    for (i, view) in views.iter().enumerate() {
-        let left = from + i as f64 * (each + BETWEEN);
-        let page = OcclusalPage::of(view.arch, scale, at(left, HEADER), each);
+    for (view, (page, left)) in views.iter().zip(pages(views, size)) {
         items.push(one(view, page, left, notation));
         height = height.max(HEADER + page.height);
     }
     Drawing {
-        width: WIDTH,
+        width: if size == OcclusalSize::OneArch { EACH } else { WIDTH },
         height,
         title: title.to_owned(),
         description: says(views, notation),
         items,
     }
+}
+
+/// How each arch lies on the paper, and where its part of it begins.
+fn pages(views: &[OcclusalView<'_>], size: OcclusalSize) -> Vec<(OcclusalPage, f64)> {
+    let most = size.scale();
+    let scale = views.iter().map(|v| scale_within(v.arch, EACH, most)).fold(most, f64::min);
+    // An arch by itself stands in the middle.
+    let from = match size {
+        OcclusalSize::OneArch => 0.0,
+        _ if views.len() == 1 => (WIDTH - EACH) / 2.0,
+        _ => 0.0,
+    };
+    let page = |(i, view): (usize, &OcclusalView<'_>)| {
+        let left = from + i as f64 * (EACH + BETWEEN);
+        (OcclusalPage::of(view.arch, scale, at(left, HEADER), EACH), left)
+    };
+    views.iter().enumerate().map(page).collect()
 }
 
 fn one(view: &OcclusalView<'_>, page: OcclusalPage, left: f64, notation: Notation) -> DrawItem {
@@ -89,7 +106,8 @@ fn one(view: &OcclusalView<'_>, page: OcclusalPage, left: f64, notation: Notatio
     for crown in crowns {
         let inside = vec![crowns::crown(&page, crown, notation)];
         let says = tooth_says(crown, notation);
-        items.push(DrawItem::said_group(format!("occlusal-{}", crown.tooth), says, inside));
+        let group = DrawItem::said_group(format!("occlusal-{}", crown.tooth), says, inside);
+        items.push(group.of_tooth(crown.tooth));
     }
     items.extend(crowns.iter().filter_map(|c| crowns::bracket(&page, c)));
     items.extend(occlusal.wire());

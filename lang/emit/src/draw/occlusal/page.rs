@@ -12,7 +12,8 @@ const MARGIN: f64 = 4.5;
 #[derive(Debug, Clone, Copy)]
 pub struct OcclusalPage {
     arch: Arch,
-    scale: f64,
+    /// Millimetres of paper for one of the mouth.
+    pub scale: f64,
     /// Where the midline of the slot line lies.
     origin: Point,
     pub width: f64,
