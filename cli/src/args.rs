@@ -84,6 +84,8 @@ pub enum Command {
     Explain(ExplainArgs),
     /// Show the arch at each step in a browser on this machine, live.
     Preview(PreviewArgs),
+    /// Open a folder of plans as a page on this machine: read, write, record visits, print.
+    Desk(DeskArgs),
     /// Run the language server on stdin/stdout.
     Lsp,
     /// Write completions for a shell.
@@ -525,6 +527,20 @@ pub struct PreviewArgs {
     /// Port on 127.0.0.1 [default: any free one].
     #[arg(long, default_value_t = 0, hide_default_value = true)]
     pub port: u16,
+}
+
+/// The page is for this machine alone: it is served on 127.0.0.1, and its address opens it once.
+#[derive(Debug, ClapArgs)]
+pub struct DeskArgs {
+    /// Folder with the cases and the practice file.
+    #[arg(default_value = ".")]
+    pub folder: PathBuf,
+    /// Port on 127.0.0.1 [default: any free one].
+    #[arg(long, default_value_t = 0, hide_default_value = true)]
+    pub port: u16,
+    /// Open no browser; only say the address.
+    #[arg(long)]
+    pub no_browser: bool,
 }
 
 #[derive(Debug, ClapArgs)]

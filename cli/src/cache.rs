@@ -16,6 +16,7 @@ use std::time::{Duration, SystemTime};
 use crate::report_cache::{FileReport, StoredReport};
 use etcetera::BaseStrategy as _;
 use jiff::civil::Date;
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use springline_lang::lower::Library as _;
 
@@ -24,8 +25,8 @@ use crate::files::Input;
 use crate::house_cache::{CaseLibrary, HouseAnswer};
 use crate::progress::LONG_WORK;
 
-/// Form of the entries.
-const FORM: &str = "springline check 1";
+/// Form of the entries that hold a check.
+const CHECKS: &str = "springline check 1";
 
 /// An entry longer than this is not one that this program wrote.
 const LONGEST: u64 = 8 << 20;
@@ -44,29 +45,34 @@ pub struct Cache {
 }
 
 #[derive(Serialize, Deserialize)]
-struct CacheEntry {
+struct CacheEntry<T> {
     /// What it is found by, so that one moved to another's place is not taken for it.
     mark: [u8; 32],
     /// Names of practice files asked for, with the hash of each answer.
     asked: Vec<(String, [u8; 32])>,
-    result: StoredReport,
+    result: T,
 }
 
 impl Cache {
     /// Opens the cache if the user allows it; a few files are checked as fast as looked up.
     pub fn for_many(asked: &StoringArgs, files: usize, today: Date) -> Option<Cache> {
         let wanted = !asked.no_cache && (files >= LONG_WORK || asked.cache.is_some());
-        wanted.then(|| Cache::open(asked.cache.as_deref(), today)).flatten()
+        wanted.then(|| Cache::open(CHECKS, asked.cache.as_deref(), today)).flatten()
+    }
+
+    /// Of something else that is made of a check, by the name of its form.
+    pub fn of_form(form: &str, today: Date) -> Option<Cache> {
+        Cache::open(form, None, today)
     }
 
     /// In the folder named, or the one that the system has for such things; `None` where there is none.
-    fn open(folder: Option<&Path>, today: Date) -> Option<Cache> {
+    fn open(form: &str, folder: Option<&Path>, today: Date) -> Option<Cache> {
         let folder = match folder {
             Some(folder) => folder.to_path_buf(),
             None => etcetera::choose_base_strategy().ok()?.cache_dir().join("springline"),
         };
         let mut begun = blake3::Hasher::new();
-        for part in [FORM, env!("SPRINGLINE_BUILD"), &today.to_string()] {
+        for part in [form, env!("SPRINGLINE_BUILD"), &today.to_string()] {
             put(&mut begun, part.as_bytes());
         }
         Some(Cache { folder, begun, written: AtomicUsize::new(0), failed: AtomicBool::new(false) })
@@ -74,6 +80,17 @@ impl Cache {
 
     /// The stored check of this text, if everything that it read is unchanged.
     pub fn get(&self, input: &Input, library: &CaseLibrary<'_>) -> Option<FileReport> {
+        let (result, texts): (StoredReport, _) = self.take(input, library)?;
+        let text = |name: &str| texts.iter().find(|(n, _)| n == name).map(|(_, t)| t.clone());
+        result.into_report(text)
+    }
+
+    /// What was stored for this text, with every text that it was made of, if all of them are unchanged.
+    pub fn take<T: DeserializeOwned>(
+        &self,
+        input: &Input,
+        library: &CaseLibrary<'_>,
+    ) -> Option<(T, Vec<(String, Arc<str>)>)> {
         let own = self.key_of(input);
         let mut bytes = Vec::new();
         fs::File::open(self.place(own)).ok()?.take(LONGEST).read_to_end(&mut bytes).ok()?;
@@ -81,8 +98,8 @@ impl Cache {
         if blake3::hash(rest) != *sum {
             return None;
         }
-        let entry: CacheEntry =
-            postcard::from_bytes(rest).ok().filter(|e: &CacheEntry| e.mark == own)?;
+        let entry: CacheEntry<T> =
+            postcard::from_bytes(rest).ok().filter(|e: &CacheEntry<T>| e.mark == own)?;
         let mut texts: Vec<(String, Arc<str>)> = vec![(input.name.clone(), input.text.clone())];
         for (name, mark) in &entry.asked {
             let answer = library.house(name);
@@ -91,15 +108,19 @@ impl Cache {
             }
             texts.extend(answer.ok());
         }
-        let text = |name: &str| texts.iter().find(|(n, _)| n == name).map(|(_, t)| t.clone());
-        entry.result.into_report(text)
+        Some((entry.result, texts))
     }
 
     /// Stores a check. A write error is ignored: the check is computed again next time.
     pub fn store(&self, input: &Input, library: &CaseLibrary<'_>, kept: &FileReport) {
+        self.put_away(input, library, StoredReport::of(kept));
+    }
+
+    /// Stores what was made of this text and of the practice files asked for.
+    pub fn put_away<T: Serialize>(&self, input: &Input, library: &CaseLibrary<'_>, result: T) {
         let mark = self.key_of(input);
         let asked = library.asked().into_iter().map(|(n, a)| (n, answer_hash(&a))).collect();
-        let entry = CacheEntry { mark, asked, result: StoredReport::of(kept) };
+        let entry = CacheEntry { mark, asked, result };
         let Ok(bytes) = postcard::to_allocvec(&entry) else { return };
         match write(&self.place(mark), &bytes) {
             Ok(()) => {
@@ -173,13 +194,13 @@ fn write(place: &Path, bytes: &[u8]) -> std::io::Result<()> {
 
 /// Findings about patients are private, so only the user may read the folder.
 #[cfg(unix)]
-fn private(folder: &Path) -> std::io::Result<()> {
+pub fn private(folder: &Path) -> std::io::Result<()> {
     use std::os::unix::fs::DirBuilderExt as _;
     fs::DirBuilder::new().recursive(true).mode(0o700).create(folder)
 }
 
 #[cfg(not(unix))]
-fn private(folder: &Path) -> std::io::Result<()> {
+pub fn private(folder: &Path) -> std::io::Result<()> {
     fs::create_dir_all(folder)
 }
 

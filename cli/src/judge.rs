@@ -3,9 +3,12 @@
 use crate::report_cache::FileReport;
 use jiff::civil::Date;
 use rayon::prelude::*;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use springline_lang::fixes::Budget;
 use springline_lang::{CheckOptions, Checked, Checker};
 use std::cell::RefCell;
+use std::ops::ControlFlow;
 
 use crate::cache::Cache;
 use crate::charts::Charts;
@@ -51,6 +54,23 @@ pub fn each<T: Send>(
     bar.finish_and_clear();
 }
 
+/// The same without a bar, a few files at a time, until the taker wants no more.
+pub fn quietly<T: Send>(
+    plans: &[PlanFile],
+    today: Date,
+    together: usize,
+    work: impl Fn(&Run, &PlanFile) -> Result<T, Problem> + Sync,
+    mut take: impl FnMut(&[PlanFile], Vec<Result<T, Problem>>) -> ControlFlow<()>,
+) {
+    let run = Run { today, shelf: HouseCache::default(), charts: Charts::default() };
+    for batch in plans.chunks(together) {
+        let results = batch.par_iter().map(|plan| work(&run, plan)).collect();
+        if take(batch, results).is_break() {
+            return;
+        }
+    }
+}
+
 /// Checks every file, or takes over what the cache has of it, and makes something of each on the thread
 /// that checked it.
 pub fn each_report<T: Send>(
@@ -75,6 +95,26 @@ impl Run {
             checked.add(finding);
         }
         Ok(checked)
+    }
+
+    /// Something made of the check of one file alone, or taken from where it was stored.
+    pub fn made<T: Serialize + DeserializeOwned>(
+        &self,
+        plan: &PlanFile,
+        cache: Option<&Cache>,
+        make: impl FnOnce(&Checked) -> T,
+    ) -> Result<T, Problem> {
+        let input = files::read(&plan.path)?;
+        let library = self.shelf.library(&input);
+        if let Some((known, _)) = cache.and_then(|cache| cache.take(&input, &library)) {
+            return Ok(known);
+        }
+        let options = CheckOptions { today: Some(self.today) };
+        let made = make(&CHECKER.with_borrow_mut(|c| c.check(&input.source(), &library, &options)));
+        if let Some(cache) = cache {
+            cache.put_away(&input, &library, &made);
+        }
+        Ok(made)
     }
 
     fn checked(&self, input: &Input, library: &CaseLibrary<'_>) -> Checked {

@@ -9,6 +9,7 @@ mod cache;
 mod cases;
 mod charts;
 mod commands;
+mod desk;
 mod files;
 mod find;
 mod house_cache;
@@ -20,6 +21,7 @@ mod problem;
 mod progress;
 mod render;
 mod report_cache;
+mod secret;
 mod today;
 
 use std::process::ExitCode;
@@ -64,6 +66,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Learn(learn) => commands::learn::run(learn),
         Command::Explain(explain) => commands::explain::run(explain),
         Command::Preview(preview) => commands::preview::run(preview),
+        Command::Desk(desk) => commands::desk::run(desk),
         Command::Lsp => Ok(commands::lsp::run()),
         Command::Completions(which) => commands::shell::completions(which),
         Command::Man(man) => commands::shell::man(man),

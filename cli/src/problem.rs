@@ -45,8 +45,8 @@ pub enum Problem {
     )]
     NotUtf8 { name: String, byte: usize, line: usize },
 
-    #[error("The preview cannot be served: {reason}.")]
-    #[diagnostic(code(preview::serving), help("Omit `--port` to use a free one."))]
+    #[error("The page cannot be served: {reason}.")]
+    #[diagnostic(code(page::serving), help("Omit `--port` to use a free one."))]
     Serving { reason: String },
 
     #[error("{message}")]
@@ -93,6 +93,20 @@ impl Problem {
 
     pub fn serving(error: &io::Error) -> Problem {
         Problem::Serving { reason: reason(error) }
+    }
+
+    /// The user's own folder for what a program keeps.
+    pub fn no_state(error: &io::Error) -> Problem {
+        Problem::Usage {
+            message: format!("Your folder for unsaved text cannot be used: {}.", reason(error)),
+            help: "Set XDG_STATE_HOME to a folder that you can write to.".to_owned(),
+        }
+    }
+
+    /// What happened and what to do, as running text.
+    pub fn in_words(&self) -> String {
+        let help = self.help().map(|help| format!(" {help}")).unwrap_or_default();
+        format!("{self}{help}")
     }
 
     pub fn unreadable(path: &Path, error: &io::Error) -> Problem {

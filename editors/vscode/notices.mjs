@@ -15,4 +15,4 @@ const parts = folders.map((path) => {
   if (texts.length === 0) texts.push(`It comes without a file of its own and states: ${told.license}.`);
   return `${"-".repeat(80)}\n${told.name} ${told.version} (${told.license})\n${"-".repeat(80)}\n\n${texts.join("\n\n")}\n`;
 });
-writeFileSync(out, `What the extension is built with, and under which licences.\n\n${parts.join("\n")}`);
+writeFileSync(out, `What is built in here, and under which licences.\n\n${parts.join("\n")}`);

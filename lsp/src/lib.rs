@@ -43,6 +43,7 @@ use crate::session::Session;
 
 pub use analysed_file::AnalysedFile;
 pub use drawn::previewed;
+pub use owner::address_of;
 
 /// Serves one client until it says `exit` or closes its end. The process's exit code: 0 after
 /// `shutdown`, 1 without.

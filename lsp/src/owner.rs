@@ -260,6 +260,11 @@ impl Documents {
     }
 }
 
+/// The address under which a client opens a file; the opposite of [`path_of`].
+pub fn address_of(path: &std::path::Path) -> Option<String> {
+    Uri::from_file_path(path).map(|uri| uri.as_str().to_owned())
+}
+
 /// The path of a file document. Its folder is resolved, as those are in which houses are looked for.
 pub fn path_of(uri: &Uri) -> Option<PathBuf> {
     if uri.scheme().as_str() != "file" {

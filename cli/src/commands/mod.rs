@@ -4,6 +4,7 @@ pub mod chart;
 pub mod check;
 pub mod compare;
 pub mod demo;
+pub mod desk;
 pub mod diff;
 pub mod draw;
 pub mod explain;

@@ -7,8 +7,9 @@ use std::process::ExitCode;
 use springline_lang::text::visible;
 
 use crate::args::PreviewArgs;
-use crate::preview::{Follower, Secret, serve};
+use crate::preview::{Follower, serve};
 use crate::problem::Problem;
+use crate::secret::Secret;
 use crate::{files, today};
 
 pub fn run(args: &PreviewArgs) -> Result<ExitCode, Problem> {

@@ -67,6 +67,60 @@ pub fn run(args: &PrintArgs) -> Result<ExitCode, Problem> {
     Ok(loaded.exit(held))
 }
 
+/// One document, not yet on disk.
+#[derive(Debug)]
+pub struct PrintedDocument {
+    pub name: String,
+    pub bytes: Vec<u8>,
+    /// Errors stand: it is a hold card, or holds one.
+    pub held: bool,
+}
+
+/// The pages of one case, or of one day, as one document.
+pub fn document(args: &PrintArgs) -> Result<PrintedDocument, Problem> {
+    let wanted = PrintSelection::of(args)?;
+    let loaded = cases::load(&args.paths)?;
+    let press = Press::of(args)?;
+    let words = args.words.as_deref().map(own_words).transpose()?;
+    if let Some(date) = wanted.day {
+        let plans: Vec<Plan<'_>> = loaded.cases.iter().filter_map(CheckedCase::plan).collect();
+        let (papers, held) = papers_of_day(&plans, date, &wanted, words.as_ref())?;
+        let name = format!("day-{date}.{}", press.ending());
+        let bytes = press.print(&papers, &format!("day {date}"), today()?)?;
+        return Ok(PrintedDocument { name, bytes, held: held > 0 });
+    }
+    let Some(case) = loaded.cases.first() else {
+        return Err(Problem::usage("It is a practice file.", "Papers are printed of cases."));
+    };
+    let (papers, _) = of_one(case, &wanted, words.as_ref())
+        .map_err(|none| Problem::usage(format!("{}.", none.what), none.instead))?;
+    let held = papers.pages.iter().any(|p| matches!(p.body, Body::Hold(_)));
+    let name = format!("{}.{}{}", case.name(), wanted.suffix, press.ending());
+    let bytes = press.print(&papers, &case.name(), case.today)?;
+    Ok(PrintedDocument { name, bytes, held })
+}
+
+/// The papers of a day, and how many of its cases are on hold.
+fn papers_of_day(
+    plans: &[Plan<'_>],
+    date: Date,
+    wanted: &PrintSelection,
+    words: Option<&Catalogue>,
+) -> Result<(Papers, usize), Problem> {
+    let visits = visits_on(plans, date);
+    if visits.is_empty() {
+        return Err(Problem::usage(
+            format!("Nobody is planned for {} ({date}).", dates::long(date)),
+            nearest_days(plans, date),
+        ));
+    }
+    let stamp = format!("{} \u{b7} printed {}", cases::TOOL, today()?);
+    let words = |plan: &Plan<'_>| words.unwrap_or_else(|| pages::house_words(plan));
+    let papers = pick::of_day(plans, date, words, wanted.kinds, stamp);
+    let held = visits.iter().filter(|(i, _)| !plans[*i].blocking().is_empty()).count();
+    Ok((papers, held))
+}
+
 /// The papers of one case, and what they are in a few words.
 fn of_one(
     case: &CheckedCase,
@@ -221,23 +275,13 @@ fn one_day(
             }
         }
     }
+    let (papers, held) = papers_of_day(&plans, date, wanted, words)?;
     let visits = visits_on(&plans, date);
-    if visits.is_empty() {
-        return Err(Problem::usage(
-            format!("Nobody is planned for {} ({date}).", dates::long(date)),
-            nearest_days(&plans, date),
-        ));
-    }
-    let today = today()?;
-    let stamp = format!("{} \u{b7} printed {today}", cases::TOOL);
-    let words = |plan: &Plan<'_>| words.unwrap_or_else(|| pages::house_words(plan));
-    let papers = pick::of_day(&plans, date, words, wanted.kinds, stamp);
     let path = args.to.join(format!("day-{date}.{}{}", wanted.suffix, press.ending()));
-    files::write(&path, &press.print(&papers, &format!("day {date}"), today)?)?;
+    files::write(&path, &press.print(&papers, &format!("day {date}"), today()?)?)?;
     for full in full_days(&plans, date, date) {
         crate::say!("{}.", full.words());
     }
-    let held = visits.iter().filter(|(i, _)| !plans[*i].blocking().is_empty()).count();
     let hold = if held > 0 { format!(", {held} of them on hold") } else { String::new() };
     let count =
         if visits.len() == 1 { "1 visit".to_owned() } else { format!("{} visits", visits.len()) };

@@ -4,4 +4,4 @@ mod follow;
 mod serve;
 
 pub use follow::Follower;
-pub use serve::{Secret, serve};
+pub use serve::serve;

@@ -21,31 +21,10 @@ use springline_lang::text::visible;
 use tokio::net::TcpListener;
 
 use super::follow::Follower;
+use crate::secret::Secret;
 
 /// How long the head of a request may take, the next one on a connection included.
 const PATIENCE: Duration = Duration::from_secs(10);
-
-/// Part of the page's address, so that other accounts on this machine cannot read it.
-#[derive(Debug, Clone)]
-pub struct Secret(String);
-
-impl Secret {
-    /// A new one; an error where the system has no source of randomness.
-    pub fn new() -> std::io::Result<Secret> {
-        let mut bytes = [0u8; 16];
-        getrandom::fill(&mut bytes).map_err(std::io::Error::other)?;
-        Ok(Secret(bytes.iter().map(|b| format!("{b:02x}")).collect()))
-    }
-
-    /// As the first part of a path.
-    pub fn as_str(&self) -> &str {
-        &self.0
-    }
-
-    fn is(&self, other: &str) -> bool {
-        constant_time_eq::constant_time_eq(self.0.as_bytes(), other.as_bytes())
-    }
-}
 
 /// Serves until the process ends.
 pub async fn serve(

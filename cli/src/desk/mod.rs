@@ -1,0 +1,30 @@
+//! The desk: one folder of plans as a page on this machine, where doctor and assistant read, write and print
+//! without an editor.
+//!
+//! `server` answers the browser: a fixed table of files, and one socket a tab. `door` lets in whoever has a
+//! word, `guard` refuses other machines and other pages. On a socket `session` passes the language server's
+//! messages on, and answers `desk/...` itself: texts that are open (`buffers`), saving, lists over the folder
+//! (`rows`), papers (`papers`). Nothing is written outside the folder but the user's own state, which keeps
+//! unsaved text (`journal`).
+
+mod assets;
+mod buffers;
+mod door;
+mod folder;
+mod framing;
+mod guard;
+mod journal;
+mod line_ends;
+mod messages;
+mod papers;
+mod printing;
+mod rows;
+mod server;
+mod session;
+mod state;
+mod watch;
+
+pub use folder::PlansFolder;
+pub use server::serve;
+pub use state::{Desk, Running, address, leading_file, state_folder, word_for};
+pub use watch::follow;

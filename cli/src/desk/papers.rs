@@ -1,0 +1,66 @@
+//! Papers made for a page: each has an address that is good once, for a minute.
+
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+use crate::commands::print::PrintedDocument;
+use crate::secret::Secret;
+
+const GOOD: Duration = Duration::from_secs(60);
+
+/// Papers that wait to be fetched; the oldest goes first.
+const MOST: usize = 8;
+
+#[derive(Debug)]
+struct WaitingPage {
+    word: Secret,
+    until: Instant,
+    document: PrintedDocument,
+}
+
+#[derive(Debug, Default)]
+pub struct PrintedPages {
+    waiting: Mutex<Vec<WaitingPage>>,
+}
+
+impl PrintedPages {
+    pub fn put(&self, document: PrintedDocument) -> std::io::Result<String> {
+        let word = Secret::new()?;
+        let address = format!("/print/{}", word.as_str());
+        let mut waiting = self.waiting.lock().unwrap_or_else(PoisonError::into_inner);
+        waiting.retain(|page| page.until > Instant::now());
+        if waiting.len() >= MOST {
+            waiting.remove(0);
+        }
+        waiting.push(WaitingPage { word, until: Instant::now() + GOOD, document });
+        Ok(address)
+    }
+
+    /// The page at an address; the second time there is none.
+    pub fn take(&self, word: &str) -> Option<PrintedDocument> {
+        let mut waiting = self.waiting.lock().unwrap_or_else(PoisonError::into_inner);
+        waiting.retain(|page| page.until > Instant::now());
+        let at = waiting.iter().position(|page| page.word.is(word))?;
+        Some(waiting.remove(at).document)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_address_is_good_once() {
+        let pages = PrintedPages::default();
+        let page = || PrintedDocument { name: "a.pdf".into(), bytes: vec![1], held: false };
+        let address = pages.put(page()).unwrap();
+        let word = address.strip_prefix("/print/").unwrap();
+        assert!(pages.take("0123456789abcdef0123456789abcdef").is_none());
+        assert!(pages.take(word).is_some());
+        assert!(pages.take(word).is_none());
+        for _ in 0..20 {
+            pages.put(page()).unwrap();
+        }
+        assert_eq!(pages.waiting.lock().unwrap().len(), MOST);
+    }
+}

@@ -1,0 +1,91 @@
+// What the screens share: the line, who came in, and the plan that is open.
+
+import type { TokenLegend } from "./language.ts";
+import type { Diagnostic, Entered, OtherText, PlanRow } from "./messages.ts";
+import { Plan } from "./plan.ts";
+import type { Wire } from "./wire.ts";
+
+export interface Screen {
+  element: HTMLElement;
+  title: string;
+  /** The list of plans has news. */
+  rows?(): void;
+  /** The open plan has news of this kind. */
+  changed?(): void;
+  findings?(): void;
+  state?(): void;
+  leave?(): void;
+}
+
+export class App {
+  entered: Entered = { session: "", folder: "", today: "", version: "" };
+  names: string[] = [];
+  rows = new Map<string, PlanRow>();
+  rowsDone = false;
+  plan: Plan | null = null;
+  screen: Screen | null = null;
+  other: OtherText | null = null;
+  legend: TokenLegend = { tokenTypes: [] };
+  /** What else is to be shown where the file differs; set by the start of the page. */
+  differs: (plan: Plan, other: OtherText) => void = () => {};
+
+  constructor(readonly wire: Wire) {
+    wire.on("textDocument/publishDiagnostics", (told: { uri: string; version?: number; diagnostics: Diagnostic[] }) => {
+      if (told.uri === this.plan?.uri) this.plan.showFindings(told.diagnostics, told.version);
+    });
+    wire.on("workspace/configuration", (asked: { items: unknown[] }) => asked.items.map(() => ({})));
+    wire.on("desk/rows", (told: { rows: PlanRow[]; done: boolean }) => {
+      for (const row of told.rows) this.rows.set(row.doc, row);
+      this.rowsDone ||= told.done;
+      this.screen?.rows?.();
+    });
+    wire.on("desk/listed", () => void this.list());
+    wire.on("desk/text", (told: { doc: string; text: string }) => this.of(told.doc)?.followed(told.text));
+    wire.on("desk/saved", (told: { doc: string; base: string }) => this.of(told.doc)?.savedElsewhere(told.base));
+    wire.on("desk/taken", (told: { doc: string }) => this.of(told.doc)?.taken());
+    wire.on("desk/changed", (told: { doc: string; text?: string; base?: string; other?: OtherText }) =>
+      this.of(told.doc)?.changedOutside(told));
+  }
+
+  private of(doc: string): Plan | null {
+    return this.plan?.doc === doc ? this.plan : null;
+  }
+
+  async list(): Promise<void> {
+    const { names } = await this.wire.request<{ names: string[] }>("desk/cases", {});
+    this.names = names;
+    for (const doc of this.rows.keys()) if (!names.includes(doc)) this.rows.delete(doc);
+    this.rowsDone = false;
+    this.screen?.rows?.();
+  }
+
+  /** The plan, opened once for all its screens. */
+  async open(doc: string): Promise<Plan> {
+    if (this.plan?.doc === doc) return this.plan;
+    this.close();
+    const nonce = document.querySelector<HTMLScriptElement>("script[nonce]")?.nonce ?? "";
+    const plan: Plan = new Plan(this.wire, doc, this.legend, {
+      changed: () => this.screen?.changed?.(),
+      findings: () => this.screen?.findings?.(),
+      state: () => this.screen?.state?.(),
+      differs: (other) => this.differs(plan, other),
+    }, nonce);
+    this.plan = plan;
+    try {
+      await plan.attach();
+    } catch (error) {
+      this.plan = null;
+      throw error;
+    }
+    return plan;
+  }
+
+  close(): void {
+    this.plan?.detach();
+    this.plan = null;
+  }
+}
+
+export function address(screen: string, doc = ""): string {
+  return `#${screen}${doc ? `/${doc.split("/").map(encodeURIComponent).join("/")}` : ""}`;
+}

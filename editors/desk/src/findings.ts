@@ -1,0 +1,116 @@
+// What the program says of a plan: one row a finding, each with its fixes, and what a fix would change before it is
+// applied.
+
+import { button, h } from "./dom.ts";
+import * as language from "./language.ts";
+import type { CodeAction, Diagnostic } from "./messages.ts";
+import { SEVERITY } from "./plan.ts";
+import type { Plan } from "./plan.ts";
+import { many } from "./words.ts";
+
+export class FindingsList {
+  readonly element = h("section", { class: "findings", "aria-label": "Findings" });
+  private readonly heading = h("h2", {}, "Findings");
+  private readonly list = h("ul", {});
+  /** Rows by name and place, so that one that is being read stays open. */
+  private rows = new Map<string, HTMLElement>();
+
+  constructor(private readonly plan: Plan) {
+    this.element.append(this.heading, this.list);
+  }
+
+  show(): void {
+    const open = this.plan.diagnostics.filter((one) => one.severity !== 4);
+    const order = [...open].sort((a, b) => (a.severity ?? 3) - (b.severity ?? 3) || a.range.start.line - b.range.start.line);
+    this.heading.textContent = summary(open);
+    const rows = new Map<string, HTMLElement>();
+    for (const one of order) {
+      let key = `${String(one.code)} ${one.message}`;
+      while (rows.has(key)) key += "+";
+      rows.set(key, this.rows.get(key) ?? this.row(one));
+      const place = rows.get(key)?.querySelector(".place");
+      if (place) place.textContent = `line ${one.range.start.line + 1}`;
+    }
+    this.rows = rows;
+    const kept = [...rows.values()];
+    if (kept.length !== this.list.children.length || kept.some((row, at) => this.list.children[at] !== row)) {
+      this.list.replaceChildren(...kept);
+    }
+  }
+
+  private current(one: Diagnostic): Diagnostic {
+    return this.plan.diagnostics.find((now) => now.code === one.code && now.message === one.message) ?? one;
+  }
+
+  private row(one: Diagnostic): HTMLElement {
+    const word = SEVERITY[one.severity ?? 3] ?? "advice";
+    const [first = "", ...rest] = one.message.split("\n");
+    const fixes = h("div", { class: "fixes" });
+    const details = h("details", {
+      toggle: () => { if (details.open && fixes.childElementCount === 0) void this.fill(fixes, this.current(one)); },
+    },
+      h("summary", {}, h("span", { class: `severity ${word}` }, word), " ", h("span", { class: "what" }, first)),
+      rest.map((line) => h("p", {}, line)),
+      (one.relatedInformation ?? []).map((other) => h("p", { class: "quiet" }, other.message)),
+      h("p", { class: "quiet" }, `${String(one.code)}, `,
+        button("", () => this.plan.goTo(this.current(one).range), { class: "link place" })),
+      fixes);
+    return h("li", {}, details);
+  }
+
+  private async fill(place: HTMLElement, one: Diagnostic): Promise<void> {
+    place.replaceChildren(h("p", { class: "quiet" }, "Looking for fixes\u2026"));
+    const actions = await this.plan.fixes(one).catch(() => null);
+    if (!actions) {
+      place.replaceChildren(button("Look again", () => void this.fill(place, this.current(one))));
+    } else if (actions.length === 0) {
+      place.replaceChildren(h("p", { class: "quiet" }, "No fix is known to help here."));
+    } else {
+      place.replaceChildren(...actions.map((action) => this.fix(action, place, one)));
+    }
+  }
+
+  private fix(action: CodeAction, place: HTMLElement, one: Diagnostic): HTMLElement {
+    const text = this.plan.text;
+    const apply = () => {
+      // The text may have moved on since the fix was made for it.
+      if (this.plan.text !== text) return void this.fill(place, this.current(one));
+      this.plan.apply(action.edit, "fix");
+      place.replaceChildren();
+    };
+    return h("div", { class: "fix" }, h("p", {}, action.title), preview(this.plan, action),
+      button("Apply this fix", apply, { disabled: !this.plan.writer }));
+  }
+}
+
+export function summary(open: Diagnostic[]): string {
+  const count = (severity: number) => open.filter((one) => one.severity === severity).length;
+  const parts = [[1, "error"], [2, "warning"], [3, "advice"]] as const;
+  const said = parts.map(([severity, word]) => [count(severity), word] as const).filter(([number]) => number > 0)
+    .map(([number, word]) => (word === "advice" ? `${number} advice` : many(number, word)));
+  return said.length > 0 ? said.join(", ") : "No findings";
+}
+
+/** The lines that go and the lines that come. */
+function preview(plan: Plan, action: CodeAction): HTMLElement {
+  const doc = plan.view.state.doc;
+  const edits = language.editsOf(action.edit, plan.uri);
+  const parts = edits.flatMap((edit) => {
+    const from = doc.lineAt(language.offset(doc, edit.range.start));
+    const to = doc.lineAt(language.offset(doc, edit.range.end));
+    const before = doc.sliceString(from.from, to.to);
+    const start = language.offset(doc, edit.range.start) - from.from;
+    const end = language.offset(doc, edit.range.end) - from.from;
+    const after = before.slice(0, start) + edit.newText + before.slice(end);
+    const [gone, come] = different(before.split("\n"), after.split("\n"));
+    return [...gone.map((line) => h("del", {}, line)), ...come.map((line) => h("ins", {}, line))];
+  });
+  return h("pre", { class: "change", tabindex: 0, "aria-label": "What the fix changes" }, parts);
+}
+
+function different(gone: string[], come: string[]): [string[], string[]] {
+  const [a, b] = [[...gone], [...come]];
+  while (a.length > 0 && b.length > 0 && a[0] === b[0]) a.shift(), b.shift();
+  while (a.length > 0 && b.length > 0 && a.at(-1) === b.at(-1)) a.pop(), b.pop();
+  return [a, b.filter((line) => line.trim() !== "")];
+}

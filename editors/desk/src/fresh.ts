@@ -1,0 +1,130 @@
+// A new case or a new practice file, from a form. The program asks the same questions as at a terminal.
+
+import type { App, Screen } from "./app.ts";
+import { address } from "./app.ts";
+import { button, fill, h } from "./dom.ts";
+import type { NewAnswer, NewForm, NewQuestion } from "./messages.ts";
+import { Newest } from "./wire.ts";
+
+export class FreshScreen implements Screen {
+  readonly element: HTMLElement;
+  readonly title: string;
+  private answers: Record<string, string> = {};
+  private readonly form = h("div", { class: "form" });
+  private readonly text = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": "What will be written" });
+  private readonly said = h("p", { role: "status" });
+  private readonly make = button("Make it", () => void this.create(), { class: "big", disabled: true });
+  private readonly asking = new Newest();
+  private readonly shown = new Map<string, HTMLElement>();
+  private made: NewAnswer | null = null;
+
+  constructor(private readonly app: App, private readonly kind: "case" | "practice") {
+    this.title = kind === "case" ? "New case" : "New practice file";
+    this.element = h("div", { class: "fresh" },
+      h("header", { class: "head" }, h("a", { href: address("practice") }, app.entered.folder), h("h1", {}, this.title)),
+      h("div", { class: "sheet" },
+        h("form", { class: "questions", submit: (event: Event) => event.preventDefault() }, this.form, this.make, this.said),
+        h("div", { class: "beside" }, h("h2", {}, "What will be written"), this.text)));
+    this.ask();
+  }
+
+  private ask(): void {
+    this.asking.ask(async () => {
+      const asked = { kind: this.kind, answers: this.answers };
+      const form = await this.app.wire.request<NewForm | null>("springline/newForm", asked);
+      if (form) this.draw(form.questions);
+      this.made = await this.app.wire.request<NewAnswer | null>("springline/new", asked);
+      const { text, name, refused } = this.made ?? {};
+      this.text.textContent = text ?? "";
+      this.make.disabled = !text;
+      fill(this.said, refused?.why ?? (name ? `The file will be ${name}.` : ""));
+    });
+  }
+
+  /** Questions that are there stay, so that the hand is not disturbed; what is said of an answer follows it. */
+  private draw(questions: NewQuestion[]): void {
+    for (const question of questions) {
+      const key = `${question.id} ${question.text} ${JSON.stringify(question.choices)}`;
+      const before = this.shown.get(question.id);
+      if (before?.dataset.key !== key) {
+        const made = this.question(question);
+        made.dataset.key = key;
+        if (before) before.replaceWith(made);
+        else this.form.append(made);
+        this.shown.set(question.id, made);
+      }
+      const remarks = this.shown.get(question.id)?.querySelector(".remarks");
+      const words = [...question.remark, question.refused].filter((one) => one !== undefined && one !== "");
+      if (remarks) fill(remarks, words.map((one) => h("p", {}, one)));
+      const input = this.shown.get(question.id)?.querySelector("input, textarea, select");
+      if (question.refused) input?.setAttribute("aria-invalid", "true");
+      else input?.removeAttribute("aria-invalid");
+    }
+    for (const [id, element] of this.shown) {
+      if (questions.some((one) => one.id === id)) continue;
+      element.remove();
+      this.shown.delete(id);
+    }
+  }
+
+  private take(id: string, answer: string): void {
+    if (answer === "") delete this.answers[id];
+    else this.answers[id] = answer;
+    this.ask();
+  }
+
+  private question(question: NewQuestion): HTMLElement {
+    const id = `new-${question.id}`;
+    const empty = question.empty ? h("p", { class: "quiet", id: `${id}-empty` }, `Left empty: ${question.empty}`) : null;
+    const remarks = h("div", { class: "remarks quiet" });
+    if (question.type === "several") {
+      const chosen = new Set((this.answers[question.id] ?? "").split(",").filter(Boolean));
+      const boxes = question.choices.map((group) => h("div", { class: "line" }, h("b", {}, group.heading), group.items.map((item) =>
+        h("label", {}, h("input", {
+          type: "checkbox", checked: chosen.has(item.value),
+          change: (event: Event) => {
+            if ((event.target as HTMLInputElement).checked) chosen.add(item.value);
+            else chosen.delete(item.value);
+            this.take(question.id, [...chosen].join(","));
+          },
+        }), item.shown))));
+      return h("fieldset", {}, h("legend", {}, question.text), boxes, empty, remarks);
+    }
+    const common = { id, autocomplete: "off", ...(empty ? { "aria-describedby": `${id}-empty` } : {}) };
+    const value = this.answers[question.id] ?? "";
+    const change = (event: Event) => this.take(question.id, (event.target as HTMLInputElement).value.trim());
+    let input: HTMLElement;
+    if (question.type === "choose") {
+      const options = question.choices.flatMap((group) => group.items.map((item) => h("option", { value: item.value }, item.shown)));
+      input = h("select", { ...common, change }, h("option", { value: "" }, question.empty === null ? "choose" : ""), options);
+    } else if (question.type === "lines") {
+      input = h("textarea", { ...common, rows: 6, change }, value);
+    } else {
+      input = h("input", { ...common, type: question.type === "date" ? "date" : "text", value, [question.type === "date" ? "change" : "input"]: change });
+    }
+    return h("div", { class: "question" }, h("label", { for: id }, question.text), input, empty, remarks);
+  }
+
+  private async create(): Promise<void> {
+    const { text, name } = this.made ?? {};
+    if (!text || !name) return;
+    // Cases lie where the others are: beside most of them.
+    const doc = this.kind === "case" ? `${home(this.app.names)}${name}` : name;
+    try {
+      await this.app.wire.request("desk/create", { doc, text });
+      location.hash = address("plan", doc);
+    } catch (error) {
+      fill(this.said, error instanceof Error ? error.message : String(error));
+    }
+  }
+}
+
+/** The folder in which most plans lie. */
+function home(names: string[]): string {
+  const count = new Map<string, number>();
+  for (const doc of names) {
+    const folder = doc.slice(0, doc.lastIndexOf("/") + 1);
+    count.set(folder, (count.get(folder) ?? 0) + 1);
+  }
+  return [...count].sort((a, b) => b[1] - a[1])[0]?.[0] ?? "";
+}

@@ -1,0 +1,120 @@
+// What the program answers. Fields that the page does not use are left out.
+
+export interface Position { line: number; character: number }
+export interface Range { start: Position; end: Position }
+export interface TextEdit { range: Range; newText: string }
+export interface WorkspaceEdit {
+  changes?: Record<string, TextEdit[]>;
+  documentChanges?: { textDocument?: { uri: string }; edits?: TextEdit[] }[];
+}
+export interface Diagnostic {
+  range: Range;
+  severity?: number;
+  code?: string | number;
+  message: string;
+  relatedInformation?: { location: { uri: string; range: Range }; message: string }[];
+}
+export interface CodeAction { title: string; kind?: string; edit?: WorkspaceEdit; isPreferred?: boolean }
+export interface Markup { value?: string }
+export interface CompletionItem {
+  label: string;
+  kind?: number;
+  detail?: string;
+  documentation?: string | Markup;
+  insertText?: string;
+  insertTextFormat?: number;
+  filterText?: string;
+  sortText?: string;
+  textEdit?: { range?: Range; insert?: Range; newText: string };
+}
+
+export interface Entered { session: string; folder: string; today: string; version: string }
+export interface OtherText { text: string; base: string; gone: boolean }
+export interface Attached {
+  doc: string; uri: string; text: string; base: string;
+  writer: boolean; unsaved: boolean; recovered: boolean;
+  other?: OtherText; history: unknown;
+}
+export interface Saved { base?: string; conflict?: OtherText }
+export interface VisitToCome { date: string; kind: string; minutes: number; what: string[]; chairMinutes: number | null }
+export interface PlanRow {
+  doc: string; house: boolean; chart: string; doctor: string | null;
+  errors: number; warnings: number; onHold: boolean; open: string | null;
+  late: { planned: string; days: number } | null;
+  visits: VisitToCome[]; unread: boolean;
+}
+export interface PrintedAt { address: string; name: string; held: boolean }
+
+export interface Refusal { kind: string; why: string; id?: string }
+export type Arch = "upper" | "lower";
+export interface Moment {
+  id: string; kind: "entered" | "visit" | "undated"; date: string | null;
+  standing: "entered" | "recorded" | "predicted";
+  earliest: string | null; latest: string | null; task: string | null;
+  arches: { arch: Arch; step: string | null; wire: string | null; changes: boolean }[];
+  says: string;
+}
+export interface Moments {
+  version: number; chart: string; held: boolean; today: string; moments: Moment[]; now: string;
+}
+export interface Point { x: number; y: number }
+export interface Stand {
+  inOut?: number | null; height?: number | null; rotated?: number | null;
+  tipped?: number | null; torque?: number | null; width?: number | null; space?: number | null;
+}
+export interface Frame {
+  tooth: string; shown: string; arch: Arch; says: string; known: string;
+  editable: boolean; why?: string; stand: Stand; written: string[];
+  frame: {
+    scale: number; rest: Point; slot: Point; along: Point;
+    inward: Point | null; gingival: Point | null; turn: number;
+    mesialIn: number; mesialUp: number; width: number; depth: number;
+    middle: Point; mesial: Point; distal: Point;
+  };
+}
+export interface Picture {
+  version: number; held: boolean; svg: string; width: number; height: number;
+  edits: { as: "plan" | "visit" | "none"; visit?: string; why?: string };
+  frames: Frame[];
+}
+export interface StandAnswer {
+  version: number; edit?: WorkspaceEdit; says?: string; unchanged?: boolean; line?: string; refused?: Refusal;
+}
+export type Part =
+  | { part: "word"; text: string }
+  | { part: "tick"; id: string; text: string; group?: string }
+  | { part: "write"; id: string; type: string; label: string; optional: boolean }
+  | { part: "key"; text: string };
+export type Question =
+  | { id: string; text: string; kind: "choose"; choices: { label: string; line: string }[] }
+  | { id: string; text: string; kind: "measure"; unit: string; line: string; below?: string };
+export interface VisitForm {
+  version: number; on: string; kind: string; planned: string | null;
+  kinds: { word: string; label: string }[];
+  lines: { parts: Part[] }[];
+  groups: { id: string; members: string[] }[];
+  questions: Question[];
+  refused?: Refusal;
+}
+export interface VisitAnswer {
+  version: number; block?: string; edit?: WorkspaceEdit;
+  findings?: { code: string; severity: string; message: string; inBlock: boolean }[];
+  says?: string; refused?: Refusal;
+}
+export interface NewQuestion {
+  id: string; text: string; type: "text" | "date" | "choose" | "several" | "lines";
+  choices: { heading: string; items: { shown: string; value: string }[] }[];
+  empty: string | null; remark: string[]; refused?: string;
+}
+export interface NewForm { kind: string; questions: NewQuestion[] }
+export interface NewAnswer { text?: string; name?: string; uri?: string; refused?: Refusal }
+export interface ForceRow {
+  tooth: string; shown: string; peakG: number | null; deliveredG: number | null; sustainedG: number | null;
+  way: string; lingualG: number | null; gingivalG: number | null; alongG: number | null;
+  rotationNmm: number | null; tipNmm: number | null; torqueNmm: number | null; passive: boolean;
+}
+export interface Forces {
+  version: number; held: boolean;
+  arches: { arch: Arch; step: string | null; wire: string | null; refused: string | null; rows: ForceRow[] }[];
+  pulls: string[]; note: string;
+}

@@ -1,0 +1,390 @@
+// The picture beside the text: both arches as the program draws them, and the handles by which a tooth is entered.
+// While the hand holds a tooth the page moves its one group; what is written comes from the program.
+
+import { announce, button, fill, h } from "./dom.ts";
+import { drawing, svg } from "./drawing.ts";
+import type { Frame, Picture, Point, Stand, StandAnswer } from "./messages.ts";
+import type { Plan } from "./plan.ts";
+import { Newest, isStale } from "./wire.ts";
+import type { Wire } from "./wire.ts";
+
+export type View = "occlusal" | "frontal";
+type Measure = "inOut" | "rotated" | "height" | "tipped";
+
+/** What a measure is called, its step and its greatest value. Steps are those by which such stands are written. */
+const MEASURES: Record<Measure, { label: string; unit: string; step: number; most: number; plus: string; minus: string }> = {
+  inOut: { label: "In or out", unit: "mm", step: 0.1, most: 12, plus: "inwards", minus: "outwards" },
+  rotated: { label: "Turned", unit: "deg", step: 1, most: 180, plus: "mesial side in", minus: "mesial side out" },
+  height: { label: "Height", unit: "mm", step: 0.1, most: 12, plus: "towards the gum", minus: "towards the bite" },
+  tipped: { label: "Tipped", unit: "deg", step: 1, most: 60, plus: "crown mesial", minus: "crown distal" },
+};
+
+interface Hold {
+  frame: Frame;
+  start: Stand;
+  stand: Stand;
+  measure: Measure | null;
+  /** Where the pointer went down, on paper; none by keyboard. */
+  from: Point | null;
+  moved: boolean;
+}
+
+export interface PictureEvents {
+  /** What a stand at this moment is written to, for a visit not yet written down. */
+  visit(): { on: string; line(tooth: string, line: string): void } | null;
+  /** A tooth was tapped while a form asks for teeth; true where it took it. */
+  tapped(tooth: string, shown: string): boolean;
+}
+
+export class PictureBoard {
+  readonly element: HTMLElement;
+  moment = "today";
+  view: View = "occlusal";
+  private readonly stage = h("div", { class: "stage", tabindex: 0, role: "group", "aria-label": "Teeth" });
+  private readonly fields = h("div", { class: "stand" });
+  private readonly note = h("p", { class: "note" });
+  private readonly asking = new Newest();
+  private readonly writing = new Newest();
+  private drawn: Picture | null = null;
+  private chosen: string | null = null;
+  private hold: Hold | null = null;
+
+  constructor(private readonly wire: Wire, private readonly plan: Plan, private readonly events: PictureEvents) {
+    const choice = (view: View, label: string) =>
+      h("label", {}, h("input", {
+        type: "radio", name: "view", value: view, checked: view === this.view,
+        change: () => this.look(view),
+      }), label);
+    this.element = h("section", { class: "picture", "aria-label": "Picture" },
+      h("fieldset", { class: "views" }, h("legend", { class: "hidden" }, "Seen from"),
+        choice("occlusal", "from the bite"), choice("frontal", "from the front")),
+      this.stage, this.note, this.fields);
+    this.stage.addEventListener("pointerdown", (event) => this.down(event));
+    this.stage.addEventListener("pointermove", (event) => this.move(event));
+    this.stage.addEventListener("pointerup", () => this.up(true));
+    this.stage.addEventListener("pointercancel", () => this.up(false));
+    this.stage.addEventListener("keydown", (event) => this.key(event));
+    this.stage.addEventListener("blur", () => { if (this.hold && !this.hold.from) this.up(true); });
+  }
+
+  private look(view: View): void {
+    this.view = view;
+    this.refresh();
+  }
+
+  show(moment: string): void {
+    this.moment = moment;
+    this.refresh();
+  }
+
+  /** Asks for the picture of the text as it is now. */
+  refresh(): void {
+    this.asking.ask(async () => {
+      const asked = { textDocument: { uri: this.plan.uri }, moment: this.moment, view: this.view };
+      const picture = await this.wire.request<Picture | null>("springline/picture", asked);
+      if (picture && picture.version >= this.plan.sentVersion - 1) this.draw(picture);
+    });
+  }
+
+  private frame(tooth: string | null): Frame | undefined {
+    return this.drawn?.frames.find((one) => one.tooth === tooth);
+  }
+
+  private group(tooth: string): SVGGElement | null {
+    return this.stage.querySelector<SVGGElement>(`g[data-tooth="${CSS.escape(tooth)}"]`);
+  }
+
+  private draw(picture: Picture): void {
+    this.drawn = picture;
+    const image = drawing(picture.svg);
+    image.removeAttribute("width");
+    image.removeAttribute("height");
+    image.setAttribute("role", "presentation");
+    this.stage.replaceChildren(image);
+    for (const frame of picture.frames) {
+      const group = this.group(frame.tooth);
+      group?.setAttribute("role", "img");
+      group?.setAttribute("aria-label", frame.says);
+      group?.setAttribute("id", `tooth-${frame.tooth}`);
+      group?.querySelectorAll("title").forEach((title) => title.remove());
+      group?.classList.toggle("fixed", !frame.editable);
+    }
+    if (this.hold) {
+      const frame = this.frame(this.hold.frame.tooth);
+      if (frame) this.hold.frame = frame;
+      this.shift();
+    }
+    this.mark();
+    this.say();
+    this.showFields();
+  }
+
+  private say(): void {
+    const picture = this.drawn;
+    const why = picture?.edits.as === "none" ? picture.edits.why : undefined;
+    const held = picture?.held ? "A line cannot be read just now; this shows the text before it." : undefined;
+    fill(this.note, held ?? why ?? null);
+  }
+
+  // Choosing
+
+  choose(tooth: string | null): void {
+    this.chosen = tooth;
+    this.mark();
+    this.showFields();
+    const frame = this.frame(tooth);
+    if (frame) announce(frame.editable ? frame.says : `${frame.says}. ${frame.why ?? ""}`);
+    if (tooth) this.stage.setAttribute("aria-activedescendant", `tooth-${tooth}`);
+  }
+
+  private mark(): void {
+    this.stage.querySelectorAll(".chosen").forEach((one) => one.classList.remove("chosen"));
+    this.stage.querySelectorAll(".handle").forEach((one) => one.remove());
+    const frame = this.frame(this.chosen);
+    const group = frame && this.group(frame.tooth);
+    if (!frame || !group) return;
+    group.classList.add("chosen");
+    if (frame.editable) group.append(...this.handles(frame));
+  }
+
+  /** The mesial edge turns it; seen from the front, the mark at its edge sets its height. */
+  private handles(frame: Frame): SVGElement[] {
+    const at = frame.frame.mesial;
+    const size = Math.max(frame.frame.scale * 0.75, 4);
+    const turns = this.view === "occlusal" ? "rotated" : "tipped";
+    return [svg("circle", { class: "handle", "data-measure": turns, cx: at.x, cy: at.y, r: size })];
+  }
+
+  // By pointer
+
+  private onPaper(event: PointerEvent): Point | null {
+    const image = this.stage.querySelector("svg");
+    const matrix = image?.getScreenCTM();
+    if (!matrix) return null;
+    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
+    return { x: point.x, y: point.y };
+  }
+
+  private down(event: PointerEvent): void {
+    const target = event.target as Element;
+    const tooth = target.closest("[data-tooth]")?.getAttribute("data-tooth");
+    const frame = this.frame(tooth ?? null);
+    if (!frame) return this.choose(null);
+    if (this.events.tapped(frame.tooth, frame.shown)) return event.preventDefault();
+    const measure = target.closest("[data-measure]")?.getAttribute("data-measure") as Measure | undefined;
+    if (this.chosen !== frame.tooth) this.choose(frame.tooth);
+    if (!frame.editable || event.button !== 0) return;
+    this.stage.setPointerCapture(event.pointerId);
+    this.take(frame, measure ?? (this.view === "occlusal" ? "inOut" : "height"), this.onPaper(event));
+  }
+
+  private take(frame: Frame, measure: Measure | null, from: Point | null): void {
+    this.hold = { frame, start: { ...frame.stand }, stand: { ...frame.stand }, measure, from, moved: false };
+    this.plan.hold();
+  }
+
+  private move(event: PointerEvent): void {
+    const hold = this.hold;
+    const to = hold?.from && this.onPaper(event);
+    if (!hold?.from || !hold.measure || !to) return;
+    const value = measured(hold, hold.from, to);
+    if (value === null || value === hold.stand[hold.measure]) return;
+    hold.moved = true;
+    this.set(hold.measure, value);
+  }
+
+  private set(measure: Measure, value: number): void {
+    if (!this.hold) return;
+    this.hold.stand = { ...this.hold.stand, [measure]: rounded(measure, value) };
+    this.shift();
+    this.showFields();
+    this.write(measure);
+  }
+
+  /** At once, before the program has drawn it. */
+  private shift(): void {
+    const hold = this.hold;
+    const group = hold && this.group(hold.frame.tooth);
+    if (!hold || !group) return;
+    const { frame, stand } = hold.frame;
+    const by = (measure: Measure) => (hold.stand[measure] ?? 0) - (stand[measure] ?? 0);
+    const way = frame.inward ?? frame.gingival ?? { x: 0, y: 0 };
+    const far = frame.scale * (frame.inward ? by("inOut") : by("height"));
+    const turn = frame.inward ? frame.mesialIn * by("rotated") : frame.mesialUp * by("tipped");
+    group.setAttribute("transform",
+      `translate(${way.x * far} ${way.y * far}) rotate(${turn} ${frame.slot.x} ${frame.slot.y})`);
+  }
+
+  /** One question under way; the newest of the others is asked next. */
+  private write(measure: Measure): void {
+    const hold = this.hold;
+    if (!hold) return;
+    this.writing.ask(() => this.put(hold.frame.tooth, { [measure]: hold.stand[measure] ?? 0 }, true));
+  }
+
+  private async put(tooth: string, stand: Stand, held: boolean): Promise<void> {
+    const visit = this.events.visit();
+    for (let tries = 0; tries < 5; tries += 1) {
+      const asked = {
+        textDocument: { uri: this.plan.uri }, version: this.plan.sentVersion, tooth, moment: this.moment, stand,
+        ...(visit ? { visit: visit.on } : {}),
+      };
+      try {
+        const answer = await this.wire.request<StandAnswer | null>("springline/stand", asked);
+        if (!answer || answer.refused?.kind === "version" || answer.version < this.plan.sentVersion) continue;
+        if (answer.refused) return this.refuse(answer.refused.why);
+        if (answer.line !== undefined) visit?.line(tooth, answer.line);
+        else if (held) this.plan.applyHeld(answer.edit);
+        else this.plan.apply(answer.edit, "move.tooth");
+        if (answer.says) announce(answer.says);
+        return;
+      } catch (error) {
+        if (!isStale(error)) throw error;
+      }
+    }
+  }
+
+  private refuse(why: string): void {
+    this.note.textContent = why;
+    announce(why);
+  }
+
+  private up(keep: boolean): void {
+    const hold = this.hold;
+    if (!hold) return;
+    this.hold = null;
+    // What is still under way belongs to this one step.
+    this.writing.ask(async () => {
+      if (keep && hold.measure && hold.moved) {
+        await this.put(hold.frame.tooth, { [hold.measure]: hold.stand[hold.measure] ?? 0 }, true);
+      }
+      this.plan.release(keep);
+      this.refresh();
+    });
+  }
+
+  // By keyboard
+
+  private key(event: KeyboardEvent): void {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.target !== this.stage) return;
+    const held = this.hold !== null && this.hold.from === null;
+    const done = held ? this.keyHeld(event) : this.keyFree(event);
+    if (done) event.preventDefault();
+  }
+
+  private keyFree(event: KeyboardEvent): boolean {
+    const order = this.drawn?.frames.map((one) => one.tooth) ?? [];
+    const at = order.indexOf(this.chosen ?? "");
+    const along = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
+    if (along !== undefined) {
+      const next = order[at < 0 ? 0 : (at + along + order.length) % order.length];
+      this.choose(next ?? null);
+      return true;
+    }
+    if (event.key === "ArrowUp" || event.key === "ArrowDown") {
+      const arch = this.frame(this.chosen)?.arch === "upper" ? "lower" : "upper";
+      this.choose(this.drawn?.frames.find((one) => one.arch === arch)?.tooth ?? null);
+      return true;
+    }
+    const frame = this.frame(this.chosen);
+    if (event.key !== "Enter" || !frame) return false;
+    if (this.events.tapped(frame.tooth, frame.shown)) return true;
+    if (!frame.editable) return this.refuse(frame.why ?? "It cannot be entered here."), true;
+    this.take(frame, null, null);
+    announce(`${frame.says}. Taken: arrows move and turn it, page keys set its height, Enter keeps, Escape puts it back.`);
+    return true;
+  }
+
+  private keyHeld(event: KeyboardEvent): boolean {
+    if (event.key === "Enter") return this.up(true), true;
+    if (event.key === "Escape") return this.up(false), true;
+    const frontal = this.view === "frontal";
+    const keys: Record<string, [Measure, number] | undefined> = {
+      ArrowUp: ["inOut", -1], ArrowDown: ["inOut", 1],
+      ArrowLeft: [frontal ? "tipped" : "rotated", -1], ArrowRight: [frontal ? "tipped" : "rotated", 1],
+      PageUp: ["height", 1], PageDown: ["height", -1],
+    };
+    const meant = keys[event.key];
+    if (!meant || !this.hold) return false;
+    const [measure, way] = meant;
+    const step = MEASURES[measure].step * (event.shiftKey ? 5 : 1);
+    this.hold.measure = measure;
+    this.hold.moved = true;
+    this.set(measure, (this.hold.stand[measure] ?? 0) + way * step);
+    return true;
+  }
+
+  // By figures
+
+  private showFields(): void {
+    const frame = this.frame(this.chosen);
+    if (this.fields.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement && frame) {
+      return this.freshenFields(frame);
+    }
+    if (!frame) {
+      return fill(this.fields, h("p", { class: "quiet" }, "Choose a tooth to see or enter how it stands."));
+    }
+    const says = h("p", { class: "says" }, h("b", {}, frame.shown), " ", frame.says.replace(/^[^:]*: ?/, ""));
+    if (!frame.editable) {
+      return fill(this.fields, says, h("p", { class: "quiet" }, frame.why ?? ""));
+    }
+    const measures: Measure[] = ["inOut", "rotated", "height", "tipped"];
+    fill(this.fields, says, measures.map((measure) => this.field(frame, measure)));
+  }
+
+  private freshenFields(frame: Frame): void {
+    for (const input of this.fields.querySelectorAll<HTMLInputElement>("input[data-field]")) {
+      if (input === document.activeElement) continue;
+      input.value = String(shown(this.hold ?? frame, input.dataset.field as Measure));
+    }
+  }
+
+  private field(frame: Frame, measure: Measure): HTMLElement {
+    const { label, unit, step, most, plus, minus } = MEASURES[measure];
+    const value = shown(this.hold?.frame.tooth === frame.tooth ? this.hold : frame, measure);
+    const put = (next: number) => {
+      const stand = { [measure]: rounded(measure, next) };
+      this.writing.ask(() => this.put(frame.tooth, stand, false));
+    };
+    const id = `field-${measure}`;
+    const input = h("input", {
+      id, type: "number", step, min: -most, max: most, value: String(value), "data-field": measure,
+      change: () => { if (input.value !== "") put(Number(input.value)); },
+    });
+    const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => put(shown(this.frame(frame.tooth) ?? frame, measure) + sign * step),
+      { "aria-label": `${label}: ${step} ${unit} ${sign < 0 ? minus : plus}` });
+    const way = value === 0 ? "" : value > 0 ? plus : minus;
+    return h("div", { class: "field" }, h("label", { for: id }, label), by(-1), input, h("span", { class: "unit" }, unit),
+      by(1), h("span", { class: "quiet" }, way));
+  }
+}
+
+function shown(of: { stand: Stand }, measure: Measure): number {
+  return rounded(measure, of.stand[measure] ?? 0);
+}
+
+function rounded(measure: Measure, value: number): number {
+  const { step, most } = MEASURES[measure];
+  const bounded = Math.min(most, Math.max(-most, value));
+  return Number((Math.round(bounded / step) * step).toFixed(2));
+}
+
+/** What the way of the pointer means: along the tooth's own direction, or about its slot. */
+function measured(hold: Hold, from: Point, to: Point): number | null {
+  const { frame } = hold.frame;
+  const before = hold.start[hold.measure ?? "inOut"] ?? 0;
+  const straight = (way: Point | null) =>
+    way && before + ((to.x - from.x) * way.x + (to.y - from.y) * way.y) / frame.scale;
+  const turned = (sense: number) => {
+    const angle = (at: Point) => (Math.atan2(at.y - frame.slot.y, at.x - frame.slot.x) * 180) / Math.PI;
+    const by = ((angle(to) - angle(from) + 540) % 360) - 180;
+    return before + by * sense;
+  };
+  switch (hold.measure) {
+    case "inOut": return straight(frame.inward);
+    case "height": return straight(frame.gingival);
+    case "rotated": return turned(frame.mesialIn);
+    case "tipped": return turned(frame.mesialUp);
+    case null: return null;
+  }
+}

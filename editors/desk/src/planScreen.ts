@@ -1,0 +1,71 @@
+// A plan: text, findings, picture, visits.
+
+import type { App, Screen } from "./app.ts";
+import { announce, button, h } from "./dom.ts";
+import { FindingsList, summary } from "./findings.ts";
+import { ForceTable } from "./forces.ts";
+import { PlanHeader, name } from "./header.ts";
+import { PictureBoard } from "./picture.ts";
+import type { Plan } from "./plan.ts";
+import { VisitStrip } from "./strip.ts";
+import { redo, undo } from "@codemirror/commands";
+
+export class PlanScreen implements Screen {
+  readonly element: HTMLElement;
+  readonly title: string;
+  private readonly head: PlanHeader;
+  private readonly list: FindingsList;
+  private readonly board: PictureBoard;
+  private readonly forces: ForceTable;
+  private readonly strip: VisitStrip;
+  private said = "";
+  private timer = 0;
+
+  constructor(app: App, private readonly plan: Plan) {
+    this.title = name(plan.doc);
+    const step = (label: string, run: typeof undo) => button(label, () => void run(plan.view));
+    this.head = new PlanHeader(app, plan, "plan", [
+      h("span", { class: "actions" }, step("Undo", undo), step("Redo", redo), button("Lay out", () => void plan.layOut())),
+    ]);
+    this.list = new FindingsList(plan);
+    this.board = new PictureBoard(app.wire, plan, { visit: () => null, tapped: () => false });
+    this.forces = new ForceTable(app.wire, plan);
+    this.strip = new VisitStrip(app.wire, plan, (moment) => {
+      this.board.show(moment);
+      this.forces.show(moment);
+    });
+    this.element = h("div", { class: "plan" }, this.head.element,
+      h("div", { class: "sheet" },
+        h("section", { class: "text", "aria-label": "Text" }, plan.view.dom),
+        h("div", { class: "beside" }, this.strip.element, this.board.element, this.forces.element),
+        this.list.element));
+    this.list.show();
+    this.changed();
+  }
+
+  changed(): void {
+    this.board.refresh();
+    this.forces.refresh();
+    this.strip.refresh();
+    this.head.show();
+  }
+
+  findings(): void {
+    this.list.show();
+    // What is drawn of a text may have waited for its mechanics.
+    this.board.refresh();
+    this.strip.refresh();
+    clearTimeout(this.timer);
+    this.timer = window.setTimeout(() => this.sayFindings(), 700);
+  }
+
+  private sayFindings(): void {
+    const now = summary(this.plan.diagnostics.filter((one) => one.severity !== 4));
+    if (this.said && now !== this.said) announce(now);
+    this.said = now;
+  }
+
+  state(): void {
+    this.head.show();
+  }
+}

@@ -1,0 +1,70 @@
+// The visits in order, as dates; the chosen one is what the picture shows.
+
+import { h } from "./dom.ts";
+import type { Moment, Moments } from "./messages.ts";
+import type { Plan } from "./plan.ts";
+import { Newest } from "./wire.ts";
+import type { Wire } from "./wire.ts";
+import { capital, day, plain } from "./words.ts";
+
+export class VisitStrip {
+  readonly element = h("nav", { class: "strip", "aria-label": "Visits" });
+  private readonly list = h("ol", {});
+  private readonly says = h("p", { class: "quiet" });
+  private readonly asking = new Newest();
+  private moments: Moments | null = null;
+  chosen = "today";
+
+  constructor(private readonly wire: Wire, private readonly plan: Plan, private readonly choose: (moment: string) => void) {
+    this.element.append(this.list, this.says);
+  }
+
+  refresh(): void {
+    this.asking.ask(async () => {
+      const moments = await this.wire.request<Moments | null>("springline/moments", { textDocument: { uri: this.plan.uri } });
+      if (!moments) return;
+      const same = this.moments && JSON.stringify(this.moments.moments) === JSON.stringify(moments.moments);
+      this.moments = moments;
+      if (!same) this.draw();
+    });
+  }
+
+  get current(): Moment | undefined {
+    const id = this.chosen === "today" ? this.moments?.now : this.chosen;
+    return this.moments?.moments.find((one) => one.id === id);
+  }
+
+  private take(id: string): void {
+    // The moment that holds today stays it while the plan changes.
+    this.chosen = id === this.moments?.now ? "today" : id;
+    this.draw();
+    this.choose(this.chosen);
+  }
+
+  private draw(): void {
+    const all = this.moments;
+    if (!all) return;
+    const focused = document.activeElement?.getAttribute("data-moment");
+    const current = this.current;
+    const items = all.moments.map((one) => h("li", {}, h("button", {
+      type: "button", class: one.standing, "data-moment": one.id, "aria-current": one === current && "date",
+      click: () => this.take(one.id),
+    }, h("b", {}, label(one)), h("span", {}, note(one, all)))));
+    this.list.replaceChildren(...items);
+    if (focused) this.list.querySelector<HTMLElement>(`[data-moment="${CSS.escape(focused)}"]`)?.focus();
+    const wires = (current?.arches ?? []).filter((one) => one.wire)
+      .map((one) => `${capital(one.arch)}: ${[one.step, one.wire].filter(Boolean).join(", ")}`);
+    this.says.textContent = [current?.says, ...wires].filter(Boolean).join(". ");
+    this.list.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }
+}
+
+function label(one: Moment): string {
+  if (one.kind === "entered") return "As entered";
+  return one.date ? day(one.date) : "No date yet";
+}
+
+function note(one: Moment, all: Moments): string {
+  const what = one.task ? plain(one.task) : "";
+  return [what, one.id === all.now && "today", one.standing === "predicted" && "planned"].filter(Boolean).join(", ");
+}

@@ -1,0 +1,221 @@
+// Writing down a visit: the lines at the foot of the card as a form. The block is made by the program after each
+// touch and shown beside it; nothing is in the plan until it is written down.
+
+import type { App, Screen } from "./app.ts";
+import { address } from "./app.ts";
+import { announce, button, fill, h } from "./dom.ts";
+import { PlanHeader, name } from "./header.ts";
+import type { Part, Question, VisitAnswer, VisitForm } from "./messages.ts";
+import { PictureBoard } from "./picture.ts";
+import type { Plan } from "./plan.ts";
+import { Newest } from "./wire.ts";
+import { day } from "./words.ts";
+
+type Answer = true | number | string;
+
+export class VisitScreen implements Screen {
+  readonly element: HTMLElement;
+  readonly title: string;
+  private readonly head: PlanHeader;
+  private readonly board: PictureBoard;
+  private readonly form = h("div", { class: "form" });
+  private readonly block = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": "What will be written" });
+  private readonly said = h("div", { class: "said" });
+  private readonly write = button("Write it down", () => void this.writeDown(), { class: "big", disabled: true });
+  private readonly on: HTMLInputElement;
+  private readonly by = h("input", { id: "by", maxlength: 8, autocomplete: "off", input: () => this.ask() });
+  private readonly kind = h("select", { id: "kind", change: () => this.fetch() });
+  private readonly note = h("input", { id: "note", maxlength: 400, autocomplete: "off", input: () => this.ask() });
+  private readonly asking = new Newest();
+  private readonly fetching = new Newest();
+  private answers: Record<string, Answer> = {};
+  /** Lines of stands entered on the picture, by tooth. */
+  private stands = new Map<string, string>();
+  private groups = new Map<string, string[]>();
+  private teeth: HTMLInputElement | null = null;
+  private found: VisitAnswer | null = null;
+
+  constructor(private readonly app: App, private readonly plan: Plan) {
+    this.title = `${name(plan.doc)}, visit`;
+    this.head = new PlanHeader(app, plan, "visit");
+    this.on = h("input", { id: "on", type: "date", value: app.entered.today, max: app.entered.today, change: () => this.fetch() });
+    this.board = new PictureBoard(app.wire, plan, {
+      visit: () => ({ on: this.on.value, line: (tooth, line) => { this.stands.set(tooth, line); this.ask(); } }),
+      tapped: (tooth, shown) => this.tapped(tooth, shown),
+    });
+    const field = (label: string, input: HTMLElement) => h("div", {}, h("label", { for: input.id }, label), input);
+    this.element = h("div", { class: "visit" }, this.head.element,
+      h("div", { class: "sheet" },
+        h("form", { class: "questions", submit: (event: Event) => event.preventDefault() },
+          h("div", { class: "top" }, field("Day", this.on), field("Kind of visit", this.kind), field("Your initials", this.by)),
+          this.form, field("Note, in a few words, no names", this.note)),
+        h("div", { class: "beside" }, h("h2", {}, "What will be written"), this.block, this.said, this.write, this.board.element)));
+    this.fetch();
+    this.board.refresh();
+  }
+
+  /** The form of the kind and day chosen; answers given so far are dropped, they belong to other lines. */
+  private fetch(): void {
+    this.fetching.ask(async () => {
+      const kind = this.kind.value ? { kind: this.kind.value } : {};
+      const asked = { textDocument: { uri: this.plan.uri }, on: this.on.value, ...kind };
+      const form = await this.app.wire.request<VisitForm | null>("springline/visitForm", asked);
+      if (!form) return;
+      this.answers = {};
+      this.stands.clear();
+      if (form.refused) {
+        fill(this.form, h("p", { role: "alert" }, form.refused.why));
+        return;
+      }
+      this.draw(form);
+      this.ask();
+    });
+  }
+
+  private draw(form: VisitForm): void {
+    this.kind.replaceChildren(...form.kinds.map((one) => h("option", { value: one.word, selected: one.word === form.kind }, one.label)));
+    this.groups = new Map(form.groups.map((group) => [group.id, group.members]));
+    const planned = form.planned ? h("p", { class: "quiet" }, `The planned visit of ${day(form.planned)}.`) : null;
+    const lines = form.lines.map((line) => h("div", { class: "line" }, line.parts.map((part) => this.part(part))));
+    const questions = form.questions.map((question) => this.question(question));
+    this.form.replaceChildren(...[planned, ...lines, ...questions].filter((one) => one !== null));
+  }
+
+  private part(part: Part): HTMLElement {
+    switch (part.part) {
+      case "word": return h("span", {}, part.text);
+      case "key": return h("span", { class: "quiet" }, part.text);
+      case "tick": return this.tick(part.id, part.text, part.group);
+      case "write": return this.writing(part);
+    }
+  }
+
+  private tick(id: string, text: string, group: string | undefined): HTMLElement {
+    const tick = h("button", {
+      type: "button", class: "tick", role: "checkbox", "aria-checked": "false", "data-answer": id,
+      click: () => {
+        const on = this.answers[id] !== true;
+        // Of those that exclude one another the last one touched stands.
+        for (const other of group ? this.groups.get(group) ?? [] : []) this.untick(other);
+        if (on) {
+          this.answers[id] = true;
+          tick.setAttribute("aria-checked", "true");
+        } else {
+          this.untick(id);
+        }
+        this.ask();
+      },
+    }, text);
+    return tick;
+  }
+
+  private untick(id: string): void {
+    delete this.answers[id];
+    this.form.querySelector(`[data-answer="${CSS.escape(id)}"]`)?.setAttribute("aria-checked", "false");
+  }
+
+  private writing(part: Extract<Part, { part: "write" }>): HTMLElement {
+    const number = part.type === "mm" || part.type === "score";
+    const input = h("input", {
+      "data-answer": part.id, "aria-label": part.label, autocomplete: "off", class: `write ${part.type}`,
+      ...(number ? { inputmode: "decimal" } : {}),
+      focus: () => { this.teeth = part.type === "teeth" ? input : null; },
+      input: () => {
+        const text = input.value.trim();
+        if (text === "") delete this.answers[part.id];
+        else this.answers[part.id] = text;
+        this.ask();
+      },
+    });
+    const unit = part.type === "mm" ? "mm" : part.type === "score" ? "0 to 10" : part.type === "teeth" ? "teeth: tap them" : "";
+    return h("span", { class: "writing" }, input, unit && h("span", { class: "unit" }, unit));
+  }
+
+  private question(question: Question): HTMLElement {
+    if (question.kind === "choose") {
+      const pick = (line: string | null, buttons: HTMLElement[], own: HTMLElement) => {
+        const on = line !== null && this.answers[question.id] !== line;
+        for (const one of buttons) one.setAttribute("aria-checked", String(on && one === own));
+        if (on && line !== null) this.answers[question.id] = line;
+        else delete this.answers[question.id];
+        this.ask();
+      };
+      const buttons: HTMLElement[] = [];
+      buttons.push(...question.choices.map((choice) => {
+        const one: HTMLElement = h("button", { type: "button", class: "tick", role: "radio", "aria-checked": "false", click: () => pick(choice.line, buttons, one) }, choice.label);
+        return one;
+      }));
+      return h("div", { class: "line", role: "radiogroup", "aria-label": question.text }, h("span", {}, question.text), buttons);
+    }
+    const id = `q-${question.id}`;
+    const input = h("input", {
+      id, inputmode: "decimal", class: "write mm", autocomplete: "off",
+      input: () => {
+        const text = input.value.trim();
+        if (text === "") delete this.answers[question.id];
+        else this.answers[question.id] = text;
+        this.ask();
+      },
+    });
+    return h("div", { class: "line" }, h("label", { for: id }, question.text), h("span", { class: "writing" }, input, h("span", { class: "unit" }, question.unit)));
+  }
+
+  /** A tooth of the picture, where a line asks for teeth. */
+  private tapped(_tooth: string, shown: string): boolean {
+    const input = this.teeth;
+    if (!input?.isConnected) return false;
+    const teeth = input.value.split(/[\s,]+/).filter(Boolean);
+    const next = teeth.includes(shown) ? teeth.filter((one) => one !== shown) : [...teeth, shown];
+    input.value = next.join(", ");
+    input.dispatchEvent(new Event("input"));
+    announce(input.value ? `Teeth ${input.value}` : "No tooth");
+    return true;
+  }
+
+  private ask(): void {
+    this.asking.ask(async () => {
+      const optional = { ...(this.by.value.trim() ? { by: this.by.value.trim() } : {}), ...(this.note.value.trim() ? { note: this.note.value.trim() } : {}) };
+      const asked = {
+        textDocument: { uri: this.plan.uri }, on: this.on.value, kind: this.kind.value, answers: this.answers,
+        lines: [...this.stands.values()], ...optional,
+      };
+      this.found = await this.app.wire.request<VisitAnswer | null>("springline/visit", asked);
+      this.show();
+    });
+  }
+
+  private show(): void {
+    const found = this.found;
+    this.form.querySelectorAll("[aria-invalid]").forEach((one) => one.removeAttribute("aria-invalid"));
+    this.write.disabled = !found?.edit || !this.plan.writer;
+    if (!found || found.refused) {
+      const id = found?.refused?.id;
+      if (id) this.form.querySelector(`[data-answer="${CSS.escape(id)}"]`)?.setAttribute("aria-invalid", "true");
+      if (found?.refused?.kind === "empty") this.block.textContent = "";
+      fill(this.said, h("p", { class: "quiet" }, found?.refused?.why ?? "It is still being computed."));
+      return;
+    }
+    this.block.textContent = found.block ?? "";
+    fill(this.said, (found.findings ?? []).map((one) =>
+      h("p", {}, h("span", { class: `severity ${one.severity}` }, one.severity), " ", one.message.split("\n")[0] ?? "")));
+  }
+
+  private async writeDown(): Promise<void> {
+    const found = this.found;
+    if (!found?.edit) return;
+    if (!this.plan.apply(found.edit, "visit")) return;
+    const saved = await this.plan.save();
+    announce(saved ? "The visit is written down and saved." : "The visit is in the text, which is not saved.");
+    location.hash = address("plan", this.plan.doc);
+  }
+
+  changed(): void {
+    this.board.refresh();
+    this.ask();
+    this.head.show();
+  }
+
+  state(): void {
+    this.head.show();
+  }
+}

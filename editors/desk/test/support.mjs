@@ -1,0 +1,81 @@
+// A desk on a copy of the examples, and a browser that looks at it. SPRINGLINE is the program, SPRINGLINE_EXAMPLES the
+// folder to copy, SPRINGLINE_CHROMIUM the browser; SPRINGLINE_SHOTS keeps pictures of the pages.
+import { spawn } from "node:child_process";
+import { cpSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+import { chromium } from "playwright-core";
+
+const PATIENCE = 20_000;
+
+export async function startDesk({ folder } = {}) {
+  const home = mkdtempSync(join(tmpdir(), "springline-desk-"));
+  const plans = folder ?? join(home, "plans");
+  if (!folder) cpSync(process.env.SPRINGLINE_EXAMPLES, plans, { recursive: true });
+  const env = { ...process.env, XDG_STATE_HOME: join(home, "state"), XDG_CACHE_HOME: join(home, "cache"), SPRINGLINE_TODAY: "2026-11-24" };
+  const run = () => spawn(process.env.SPRINGLINE, ["desk", plans, "--no-browser"], { env, stdio: ["ignore", "pipe", "pipe"] });
+  const child = run();
+  const address = await addressOf(child);
+  return {
+    plans, home, child, address,
+    origin: new URL(address).origin,
+    port: Number(new URL(address).port),
+    /** A second start finds the first, and gives another address. */
+    async another() {
+      return addressOf(run());
+    },
+    async stop(signal = "SIGINT") {
+      const ended = new Promise((resolve) => child.once("exit", resolve));
+      child.kill(signal);
+      const code = await ended;
+      return code;
+    },
+    clean() {
+      child.kill("SIGKILL");
+      rmSync(home, { recursive: true, force: true });
+    },
+  };
+}
+
+function addressOf(child) {
+  return new Promise((resolve, reject) => {
+    const late = setTimeout(() => reject(new Error("no address came")), PATIENCE);
+    let said = "";
+    child.stderr.on("data", (text) => (said += text));
+    createInterface(child.stdout).on("line", (line) => {
+      if (!line.startsWith("http://")) return;
+      clearTimeout(late);
+      resolve(line.trim());
+    });
+    child.once("exit", (code) => reject(new Error(`the program ended with ${code}: ${said}`)));
+  });
+}
+
+export async function startBrowser() {
+  return chromium.launch({
+    executablePath: process.env.SPRINGLINE_CHROMIUM ?? "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-dev-shm-usage"],
+    timeout: PATIENCE,
+  });
+}
+
+/** A tab; whatever it complains about is kept. */
+export async function newTab(browser, options = {}) {
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
+  context.setDefaultTimeout(PATIENCE);
+  const page = await context.newPage();
+  const complaints = [];
+  page.on("console", (message) => {
+    if (["error", "warning"].includes(message.type())) complaints.push(message.text());
+  });
+  page.on("pageerror", (error) => complaints.push(String(error)));
+  return { page, complaints };
+}
+
+export async function shot(page, name) {
+  const folder = process.env.SPRINGLINE_SHOTS;
+  if (!folder) return;
+  mkdirSync(folder, { recursive: true });
+  await page.screenshot({ path: join(folder, `${name}.png`) });
+}
