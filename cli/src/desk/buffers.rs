@@ -155,7 +155,8 @@ impl DeskBuffers {
         let text = buffer.ends.in_file(&buffer.text);
         let file = on_disk(path);
         match &file {
-            Ok(before) if fingerprint(&before.text) == base => {
+            // Someone else may have written the very same.
+            Ok(before) if *before.text == *text || fingerprint(&before.text) == base => {
                 if *before.text != *text {
                     match files::replace(path, before, text.as_bytes()) {
                         Ok(()) => {}
@@ -198,6 +199,11 @@ impl DeskBuffers {
 
     pub fn is_unsaved(&self, doc: &str) -> bool {
         self.open.get(doc).is_some_and(|b| b.unsaved)
+    }
+
+    /// The names of all unsaved texts.
+    pub fn unsaved(&self) -> Vec<String> {
+        self.open.iter().filter(|(_, b)| b.unsaved).map(|(doc, _)| doc.clone()).collect()
     }
 
     /// Other tabs with the plan.

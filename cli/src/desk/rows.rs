@@ -2,6 +2,7 @@
 //! what is late, and every visit to come with its minutes.
 
 use std::ops::ControlFlow;
+use std::sync::atomic::Ordering;
 
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -102,7 +103,10 @@ pub fn compute(desk: &Desk, mut tell: impl FnMut(Vec<NamedRow>) -> ControlFlow<(
             tell(named.collect())
         },
     );
-    if let Some(cache) = cache {
+    // Once a run is enough to keep it bounded.
+    if let Some(cache) = cache
+        && !desk.is_swept.swap(true, Ordering::Relaxed)
+    {
         cache.sweep();
     }
 }

@@ -298,7 +298,9 @@ impl TabSession {
                 let _ = page.blocking_send(notice("desk/rows", json!({"rows": [], "done": true})));
             }
         });
-        Ok(json!({"names": names}))
+        let mut unsaved = self.desk.buffers().unsaved();
+        unsaved.extend(self.desk.journal.names());
+        Ok(json!({"names": names, "unsaved": unsaved}))
     }
 
     fn attach(&mut self, params: &AttachParams) -> Result<Value, String> {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use etcetera::BaseStrategy as _;
@@ -40,6 +40,8 @@ pub struct Desk {
     buffers: Mutex<DeskBuffers>,
     tabs: Mutex<BTreeMap<TabNumber, TabLines>>,
     count: AtomicU64,
+    /// Old rows have been taken out of the cache.
+    pub is_swept: AtomicBool,
     /// Becomes true when the program ends.
     pub ending: watch::Sender<bool>,
 }
@@ -55,6 +57,7 @@ impl Desk {
             buffers: Mutex::default(),
             tabs: Mutex::default(),
             count: AtomicU64::new(0),
+            is_swept: AtomicBool::new(false),
             ending: watch::Sender::new(false),
         })
     }

@@ -22,6 +22,10 @@ export class App {
   names: string[] = [];
   rows = new Map<string, PlanRow>();
   rowsDone = false;
+  /** Plans whose text is not saved. */
+  unsaved = new Set<string>();
+  /** Files have changed since the list was made. */
+  stale = false;
   plan: Plan | null = null;
   screen: Screen | null = null;
   other: OtherText | null = null;
@@ -39,7 +43,10 @@ export class App {
       this.rowsDone ||= told.done;
       this.screen?.rows?.();
     });
-    wire.on("desk/listed", () => void this.list());
+    wire.on("desk/listed", () => {
+      this.stale = true;
+      if (this.screen?.rows) void this.list();
+    });
     wire.on("desk/text", (told: { doc: string; text: string }) => this.of(told.doc)?.followed(told.text));
     wire.on("desk/saved", (told: { doc: string; base: string }) => this.of(told.doc)?.savedElsewhere(told.base));
     wire.on("desk/taken", (told: { doc: string }) => this.of(told.doc)?.taken());
@@ -52,8 +59,10 @@ export class App {
   }
 
   async list(): Promise<void> {
-    const { names } = await this.wire.request<{ names: string[] }>("desk/cases", {});
+    this.stale = false;
+    const { names, unsaved } = await this.wire.request<{ names: string[]; unsaved: string[] }>("desk/cases", {});
     this.names = names;
+    this.unsaved = new Set(unsaved);
     for (const doc of this.rows.keys()) if (!names.includes(doc)) this.rows.delete(doc);
     this.rowsDone = false;
     this.screen?.rows?.();

@@ -11,7 +11,7 @@ import type { Plan } from "./plan.ts";
 export function showDifference(plan: Plan, other: OtherText): void {
   document.querySelector("dialog.differs")?.remove();
   const nonce = EditorView.cspNonce.of(document.querySelector<HTMLScriptElement>("script[nonce]")?.nonce ?? "");
-  const label = (text: string) => EditorView.contentAttributes.of({ "aria-label": text });
+  const label = (text: string) => EditorView.contentAttributes.of({ "aria-label": text, tabindex: "0" });
   const merge = other.gone ? null : new MergeView({
     a: { doc: other.text, extensions: [nonce, lineNumbers(), EditorView.lineWrapping, EditorState.readOnly.of(true), label("The file as it is now")] },
     b: { doc: plan.text, extensions: [nonce, lineNumbers(), EditorView.lineWrapping, label("Your text")] },

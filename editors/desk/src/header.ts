@@ -19,7 +19,7 @@ export class PlanHeader {
   private readonly standing = h("span", { class: "standing", role: "status" });
   private readonly actions = h("span", { class: "actions" });
 
-  constructor(app: App, private readonly plan: Plan, here: "plan" | "visit" | "print", extra: HTMLElement[] = []) {
+  constructor(private readonly app: App, private readonly plan: Plan, here: "plan" | "visit" | "print", extra: HTMLElement[] = []) {
     const link = (to: "plan" | "visit" | "print", label: string) =>
       h("a", { href: address(to, plan.doc), "aria-current": to === here && "page" }, label);
     this.element.append(
@@ -40,7 +40,8 @@ export class PlanHeader {
     }
     const save = button("Save", () => void this.plan.save(), { disabled: state === "saved" || state === "saving" });
     const take = button("Write here", () => void this.plan.attach(true), {});
-    fill(this.actions, state === "reading" ? take : save);
+    const decide = button("Decide", () => { if (this.plan.other) this.app.differs(this.plan, this.plan.other); });
+    fill(this.actions, state === "reading" ? take : state === "differs" ? decide : save);
     if (this.plan.recovered) this.actions.append(h("span", { class: "quiet" }, "Unsaved text of last time is here again."));
   }
 }

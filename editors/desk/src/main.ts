@@ -100,7 +100,10 @@ async function screenOf(screen: string, doc: string): Promise<Screen> {
     case "print": return new PrintScreen(app, await app.open(doc));
     case "new": return app.close(), new FreshScreen(app, doc === "practice" ? "practice" : "case");
     case "keys": return keys();
-    default: return app.close(), new PracticeScreen(app);
+    default:
+      app.close();
+      if (app.stale) await app.list();
+      return new PracticeScreen(app);
   }
 }
 

@@ -19,6 +19,10 @@ const MEASURES: Record<Measure, { label: string; unit: string; step: number; mos
   tipped: { label: "Tipped", unit: "deg", step: 1, most: 60, plus: "crown mesial", minus: "crown distal" },
 };
 
+/** Half the size of a handle on the screen, in px: as it is seen, and as a finger hits it. */
+const DOT = 5;
+const FINGER = 13;
+
 interface Hold {
   frame: Frame;
   start: Stand;
@@ -82,7 +86,9 @@ export class PictureBoard {
     this.asking.ask(async () => {
       const asked = { textDocument: { uri: this.plan.uri }, moment: this.moment, view: this.view };
       const picture = await this.wire.request<Picture | null>("springline/picture", asked);
-      if (picture && picture.version >= this.plan.sentVersion - 1) this.draw(picture);
+      this.stage.hidden = picture === null;
+      if (picture === null) fill(this.note, "There is no picture of this text.");
+      else if (picture.version >= this.plan.sentVersion - 1) this.draw(picture);
     });
   }
 
@@ -90,24 +96,26 @@ export class PictureBoard {
     return this.drawn?.frames.find((one) => one.tooth === tooth);
   }
 
-  private group(tooth: string): SVGGElement | null {
-    return this.stage.querySelector<SVGGElement>(`g[data-tooth="${CSS.escape(tooth)}"]`);
+  /** What moves with a tooth: its crown first, then what is drawn above it. */
+  private groups(tooth: string): SVGGElement[] {
+    return [...this.stage.querySelectorAll<SVGGElement>(`g[data-tooth="${CSS.escape(tooth)}"]`)];
   }
 
   private draw(picture: Picture): void {
     this.drawn = picture;
     const image = drawing(picture.svg);
-    image.removeAttribute("width");
-    image.removeAttribute("height");
+    // What it says as a whole, each tooth says for itself.
+    for (const name of ["width", "height", "aria-labelledby", "aria-describedby"]) image.removeAttribute(name);
+    image.querySelectorAll(":scope > title, :scope > desc").forEach((one) => one.remove());
     image.setAttribute("role", "presentation");
     this.stage.replaceChildren(image);
     for (const frame of picture.frames) {
-      const group = this.group(frame.tooth);
-      group?.setAttribute("role", "img");
-      group?.setAttribute("aria-label", frame.says);
-      group?.setAttribute("id", `tooth-${frame.tooth}`);
-      group?.querySelectorAll("title").forEach((title) => title.remove());
-      group?.classList.toggle("fixed", !frame.editable);
+      const [crown, ...others] = this.groups(frame.tooth);
+      crown?.setAttribute("role", "img");
+      crown?.setAttribute("aria-label", frame.says);
+      crown?.setAttribute("id", `tooth-${frame.tooth}`);
+      for (const group of others) group.setAttribute("aria-hidden", "true");
+      for (const group of crown ? [crown, ...others] : []) group.classList.toggle("fixed", !frame.editable);
     }
     if (this.hold) {
       const frame = this.frame(this.hold.frame.tooth);
@@ -141,18 +149,26 @@ export class PictureBoard {
     this.stage.querySelectorAll(".chosen").forEach((one) => one.classList.remove("chosen"));
     this.stage.querySelectorAll(".handle").forEach((one) => one.remove());
     const frame = this.frame(this.chosen);
-    const group = frame && this.group(frame.tooth);
+    const group = frame && this.groups(frame.tooth).at(0);
     if (!frame || !group) return;
     group.classList.add("chosen");
-    if (frame.editable) group.append(...this.handles(frame));
+    // Above everything else that moves with the tooth.
+    if (frame.editable) this.groups(frame.tooth).at(-1)?.append(...this.handles(frame));
   }
 
-  /** The mesial edge turns it; seen from the front, the mark at its edge sets its height. */
+  /** At the mesial edge, a little outside the crown: it turns, or seen from the front tips, the tooth. */
   private handles(frame: Frame): SVGElement[] {
-    const at = frame.frame.mesial;
-    const size = Math.max(frame.frame.scale * 0.75, 4);
-    const turns = this.view === "occlusal" ? "rotated" : "tipped";
-    return [svg("circle", { class: "handle", "data-measure": turns, cx: at.x, cy: at.y, r: size })];
+    const { mesial, middle, scale } = frame.frame;
+    const far = Math.hypot(mesial.x - middle.x, mesial.y - middle.y) || 1;
+    const pixels = this.stage.querySelector("svg")?.getScreenCTM()?.a ?? 1;
+    const out = (scale * 0.5) / far;
+    const at = { cx: mesial.x + (mesial.x - middle.x) * out, cy: mesial.y + (mesial.y - middle.y) * out };
+    const measure = this.view === "occlusal" ? "rotated" : "tipped";
+    return [
+      svg("circle", { class: "handle dot", ...at, r: DOT / pixels }),
+      // What a finger hits is larger than what the eye sees.
+      svg("circle", { class: "handle hit", "data-measure": measure, ...at, r: FINGER / pixels }),
+    ];
   }
 
   // By pointer
@@ -204,15 +220,14 @@ export class PictureBoard {
   /** At once, before the program has drawn it. */
   private shift(): void {
     const hold = this.hold;
-    const group = hold && this.group(hold.frame.tooth);
-    if (!hold || !group) return;
+    if (!hold) return;
     const { frame, stand } = hold.frame;
     const by = (measure: Measure) => (hold.stand[measure] ?? 0) - (stand[measure] ?? 0);
     const way = frame.inward ?? frame.gingival ?? { x: 0, y: 0 };
     const far = frame.scale * (frame.inward ? by("inOut") : by("height"));
     const turn = frame.inward ? frame.mesialIn * by("rotated") : frame.mesialUp * by("tipped");
-    group.setAttribute("transform",
-      `translate(${way.x * far} ${way.y * far}) rotate(${turn} ${frame.slot.x} ${frame.slot.y})`);
+    const moved = `translate(${way.x * far} ${way.y * far}) rotate(${turn} ${frame.slot.x} ${frame.slot.y})`;
+    for (const group of this.groups(hold.frame.tooth)) group.setAttribute("transform", moved);
   }
 
   /** One question under way; the newest of the others is asked next. */

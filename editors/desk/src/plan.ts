@@ -52,6 +52,9 @@ export class Plan {
   private base = "";
   private version = 1;
   private savedText = "";
+  /** What the file holds, where that is to be decided. */
+  other: OtherText | null = null;
+  private saving: Promise<boolean> | null = null;
   private timer = 0;
   private held: string | null = null;
   private readonly colouring = new Newest();
@@ -87,7 +90,7 @@ export class Plan {
         // Tab is not among them: it leaves the text, as it leaves every other field.
         ...defaultKeymap,
       ]),
-      EditorView.contentAttributes.of({ "aria-label": `Text of ${this.doc}`, spellcheck: "false" }),
+      EditorView.contentAttributes.of({ "aria-label": `Text of ${this.doc}`, spellcheck: "false", tabindex: "0" }),
       this.mode.of([]),
       EditorView.updateListener.of((update) => {
         if (!update.docChanged || update.transactions.some((one) => one.annotation(silent))) return;
@@ -135,9 +138,10 @@ export class Plan {
   private restore(text: string, kept: unknown): void {
     const extensions = this.extensions(document.querySelector<HTMLScriptElement>("script[nonce]")?.nonce ?? "");
     let state = EditorState.create({ doc: text, extensions });
-    if (kept && typeof kept === "object") {
+    const { history: steps, of } = (kept ?? {}) as { history?: unknown; of?: string };
+    if (steps && of === text) {
       try {
-        state = EditorState.fromJSON({ doc: text, selection: state.selection.toJSON(), history: kept }, { extensions }, { history: historyField });
+        state = EditorState.fromJSON({ doc: text, selection: state.selection.toJSON(), history: steps }, { extensions }, { history: historyField });
       } catch {
         // A history of another version of the editor is no loss of text.
       }
@@ -157,7 +161,7 @@ export class Plan {
 
   private keepHistory(): void {
     const json = this.view.state.toJSON({ history: historyField }) as { history: unknown };
-    if (this.writer) this.wire.notify("desk/keep", { doc: this.doc, history: json.history });
+    if (this.writer) this.wire.notify("desk/keep", { doc: this.doc, history: { history: json.history, of: this.text } });
   }
 
   private setWriter(writer: boolean): void {
@@ -219,7 +223,16 @@ export class Plan {
   }
 
   /** Saves; with another base where it was decided what becomes of a file that someone else changed. */
-  async save(base = this.base): Promise<boolean> {
+  async save(base?: string): Promise<boolean> {
+    // One after the other: the second begins with what the first has written.
+    await this.saving;
+    this.saving = this.saveNow(base ?? this.base);
+    const saved = await this.saving;
+    this.saving = null;
+    return saved;
+  }
+
+  private async saveNow(base: string): Promise<boolean> {
     clearTimeout(this.timer);
     if (!this.writer || (this.state === "differs" && base === this.base)) return false;
     const text = this.text;
@@ -234,6 +247,7 @@ export class Plan {
       this.base = saved.base ?? this.base;
       this.savedText = text;
       this.trouble = "";
+      this.other = null;
       this.recovered = false;
       this.state = "unsaved";
       this.judge();
@@ -248,6 +262,7 @@ export class Plan {
   }
 
   private differs(other: OtherText): void {
+    this.other = other;
     this.turn("differs");
     this.events.differs(other);
   }

@@ -117,11 +117,13 @@ export class PracticeScreen implements Screen {
 
   private one(doc: string): (string | HTMLElement)[] {
     const row = this.app.rows.get(doc);
-    if (!row) return [link(doc, name(doc)), "\u2026", "", "", "", doc];
-    if (row.house) return [link(doc, name(doc)), "practice file", "", "", found(row), doc];
+    const unsaved = this.app.unsaved.has(doc);
+    if (!row) return [link(doc, name(doc)), "\u2026", "", "", unsaved ? "not saved" : "", doc];
+    const says = [unsaved && "not saved", found(row)].filter(Boolean).join(", ");
+    if (row.house) return [link(doc, name(doc)), "practice file", "", "", says, doc];
     const next = row.visits[0];
     return [
-      link(doc, row.chart || name(doc)), next ? weekday(next.date) : "none", next?.kind ?? "", next ? time(next.minutes) : "", found(row), doc,
+      link(doc, row.chart || name(doc)), next ? weekday(next.date) : "none", next?.kind ?? "", next ? time(next.minutes) : "", says, doc,
     ];
   }
 }

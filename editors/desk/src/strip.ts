@@ -22,6 +22,7 @@ export class VisitStrip {
   refresh(): void {
     this.asking.ask(async () => {
       const moments = await this.wire.request<Moments | null>("springline/moments", { textDocument: { uri: this.plan.uri } });
+      this.element.hidden = moments === null || moments.moments.length === 0;
       if (!moments) return;
       const same = this.moments && JSON.stringify(this.moments.moments) === JSON.stringify(moments.moments);
       this.moments = moments;
@@ -45,6 +46,11 @@ export class VisitStrip {
     const all = this.moments;
     if (!all) return;
     const focused = document.activeElement?.getAttribute("data-moment");
+    if (!this.current && this.chosen !== "today") {
+      // The visit that was shown is not in the plan any more.
+      this.chosen = "today";
+      this.choose(this.chosen);
+    }
     const current = this.current;
     const items = all.moments.map((one) => h("li", {}, h("button", {
       type: "button", class: one.standing, "data-moment": one.id, "aria-current": one === current && "date",
@@ -54,7 +60,8 @@ export class VisitStrip {
     if (focused) this.list.querySelector<HTMLElement>(`[data-moment="${CSS.escape(focused)}"]`)?.focus();
     const wires = (current?.arches ?? []).filter((one) => one.wire)
       .map((one) => `${capital(one.arch)}: ${[one.step, one.wire].filter(Boolean).join(", ")}`);
-    this.says.textContent = [current?.says, ...wires].filter(Boolean).join(". ");
+    const says = current?.kind === "entered" ? "The teeth as the plan describes them at its start" : current?.says;
+    this.says.textContent = [says, ...wires].filter(Boolean).join(". ");
     this.list.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
 }

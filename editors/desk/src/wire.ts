@@ -7,9 +7,9 @@ export class Failure extends Error {
   }
 }
 
-/** The text has changed since it was asked about, or nobody waits any more. */
+/** The text has changed since it was asked about, its visit is gone, or nobody waits any more. */
 export function isStale(error: unknown): boolean {
-  return error instanceof Failure && (error.code === -32801 || error.code === -32800 || error.code === LOST);
+  return error instanceof Failure && [-32801, -32800, -32602, LOST].includes(error.code);
 }
 
 export const LOST = -1;

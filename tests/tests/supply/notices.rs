@@ -81,6 +81,11 @@ fn typeface(all: &[Crate]) -> String {
     text.expect("the licence of the typeface")
 }
 
+/// What the build of the desk's page wrote beside it.
+fn page_packages() -> String {
+    fs::read_to_string(root().join("cli/assets/desk/licences.txt")).expect("the page's licences")
+}
+
 /// The terms of the MIT licence, from our own: all but whose it is.
 fn mit() -> String {
     let own = fs::read_to_string(root().join("LICENSE")).expect("our licence");
@@ -121,6 +126,9 @@ fn notices() -> String {
     out.push_str(&format!("\n{rule}\nThe typeface DejaVu, in printed pages\n{rule}\n\n"));
     out.push_str(typeface(&all).trim());
     out.push('\n');
+    out.push_str(&format!("\n{rule}\nThe packages in the page of `springline desk`\n{rule}\n\n"));
+    out.push_str(page_packages().trim());
+    out.push('\n');
     for (text, names) in texts {
         out.push_str(&format!("\n{rule}\n{}\n{rule}\n\n{}\n", names.join(", "), text.trim()));
     }
@@ -140,6 +148,7 @@ fn the_notices_are_those_of_what_is_built_in() {
         "{FILE} is not current: run UPDATE_DOCS=1 cargo test -p springline-tests --test supply"
     );
     assert!(made.contains("Bitstream Vera"), "the typeface has its licence");
+    assert!(made.contains("@codemirror/view"), "and so has the editor in the desk's page");
 }
 
 /// Whatever is given on and holds work of others carries them; the other editors' files are our own.

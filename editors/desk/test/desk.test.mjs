@@ -1,0 +1,270 @@
+// The page as a doctor and an assistant use it, in a browser, on a copy of the examples.
+import assert from "node:assert/strict";
+import { readFileSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { newTab, shot, startBrowser, startDesk } from "./support.mjs";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
+const BOTH = "cases/sm-0410-both-arches.spring";
+const UNSAFE = "unsafe/engaged-without-space.spring";
+
+let desk;
+let browser;
+before(async () => {
+  [desk, browser] = await Promise.all([startDesk(), startBrowser()]);
+});
+after(async () => {
+  await browser?.close();
+  desk?.clean();
+});
+
+const file = (doc) => readFileSync(join(desk.plans, doc), "utf8");
+const put = (doc, text) => writeFileSync(join(desk.plans, doc), text);
+
+/** A tab on a screen of the desk; at its end it has complained of nothing. */
+async function on(screen, options, work) {
+  const { page, complaints } = await newTab(browser, options);
+  try {
+    await page.goto(await desk.another());
+    await page.waitForSelector(".practice");
+    await page.evaluate((to) => (location.hash = to), screen);
+    await work(page);
+    assert.deepEqual(complaints, []);
+  } catch (error) {
+    await shot(page, `failed-${screen.replaceAll(/\W+/g, "-")}`);
+    if (complaints.length > 0) console.error(complaints);
+    throw error;
+  } finally {
+    await page.context().close();
+  }
+}
+
+const textOf = (page) => page.evaluate(() => {
+  const lines = [...document.querySelectorAll(".plan .cm-line")];
+  return lines.map((line) => line.textContent).join("\n");
+});
+const line = async (page, start) => (await textOf(page)).split("\n").find((one) => one.trim().startsWith(start)) ?? "";
+const state = (page, words) => page.waitForFunction((said) => document.querySelector(".standing")?.textContent === said, words);
+const until = (page, what, argument) => page.waitForFunction(what, argument);
+const drawn = (page, tooth = "12") => page.waitForSelector(`.stage g[data-tooth="${tooth}"]`);
+
+async function accessible(page, name) {
+  // Evaluated from outside: what the page may load stays as narrow as it is.
+  await page.evaluate(AXE);
+  const found = await page.evaluate(() => globalThis.axe.run(document, {
+    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+  }));
+  const told = found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(" | ")}`);
+  assert.deepEqual(told, [], name);
+}
+
+async function drag(page, from, by, steps = 12) {
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  for (let step = 1; step <= steps; step += 1) {
+    await page.mouse.move(from.x + (by.x * step) / steps, from.y + (by.y * step) / steps);
+    await page.waitForTimeout(12);
+  }
+  await page.mouse.up();
+}
+
+const middle = async (page, tooth) => {
+  const box = await page.locator(`.stage g[data-tooth="${tooth}"]`).first().boundingBox();
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+};
+
+test("the practice: today, what is late, what is open, all plans", () => on("practice", {}, async (page) => {
+  await until(page, () => !document.body.innerText.includes("Still reading") && !document.querySelector(".practice table")?.innerText.includes("\u2026"));
+  await page.getByRole("heading", { name: /Open: \d+ plans with errors/ }).waitFor();
+  const body = await page.locator("body").innerText();
+  assert.match(body, /Today, Tue 24 Nov 2026: \d+ visits?, /);
+  await page.getByLabel("Find").fill("0417");
+  await page.getByRole("heading", { name: "Plans: 1" }).waitFor();
+  await page.getByRole("button", { name: "Day after" }).click();
+  await page.getByRole("heading", { name: /^Wed 25 Nov 2026/ }).waitFor();
+  await page.getByLabel("Find").fill("");
+  await shot(page, "practice");
+  await accessible(page, "practice");
+}));
+
+for (const [name, options] of [
+  ["light-1440", {}],
+  ["dark-1440", { colorScheme: "dark" }],
+  ["zoom-200", { viewport: { width: 720, height: 450 } }],
+  ["tablet-834", { viewport: { width: 834, height: 1112 }, hasTouch: true }],
+]) {
+  test(`a plan is read: text, picture, visits, findings; ${name}`, () => on(`plan/${LATERAL}`, options, async (page) => {
+    await drawn(page);
+    await page.getByRole("button", { name: "As entered" }).click();
+    await page.locator('.stage g[data-tooth="12"]').first().click();
+    await page.getByLabel("In or out", { exact: true }).waitFor();
+    await until(page, () => document.querySelectorAll(".findings li").length > 0);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "nothing is cut off at the side");
+    await shot(page, `plan-${name}`);
+    await accessible(page, name);
+  }));
+}
+
+test("a tooth is dragged: text follows, and one undo takes it back", () => on(`plan/${LATERAL}`, {}, async (page) => {
+  await drawn(page);
+  await page.getByRole("button", { name: "As entered" }).click();
+  await until(page, () => document.querySelector(".strip [aria-current]")?.textContent.includes("As entered"));
+  await page.waitForTimeout(300);
+  const before = await textOf(page);
+  const was = await line(page, "tooth 12");
+  await drag(page, await middle(page, "12"), { x: -14, y: -10 });
+  await until(page, (old) => ![...document.querySelectorAll(".cm-line")].some((one) => one.textContent === old), was);
+  await page.waitForTimeout(400);
+  const now = await line(page, "tooth 12");
+  assert.match(now, /tooth 12 .*mm/);
+  assert.ok(now.includes("rotated 20 deg mesial-in"), now);
+  assert.ok(now.includes("width 6.5 mm, space 4 mm"), now);
+  await shot(page, "dragged");
+  await page.getByRole("button", { name: "Undo" }).click();
+  assert.equal(await textOf(page), before);
+  await page.getByRole("button", { name: "Redo" }).click();
+  assert.equal(await line(page, "tooth 12"), now);
+  await page.getByRole("button", { name: "Undo" }).click();
+}));
+
+test("a tooth is turned, raised and put back by keys and by figures", () => on(`plan/${BOTH}`, {}, async (page) => {
+  await drawn(page);
+  await page.getByRole("button", { name: "As entered" }).click();
+  await page.waitForTimeout(300);
+  const before = await textOf(page);
+  await page.locator(".stage").focus();
+  for (let tries = 0; tries < 20; tries += 1) {
+    await page.keyboard.press("ArrowRight");
+    if ((await page.locator(".says b").textContent()) === "12") break;
+  }
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Shift+ArrowDown");
+  await page.keyboard.press("Escape");
+  await page.waitForTimeout(500);
+  assert.equal(await textOf(page), before, "put back");
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Shift+ArrowDown");
+  await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("Enter");
+  await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent.includes("tooth 12 palatal 2 mm, rotated 16 deg")));
+  await page.getByRole("button", { name: "Height: 0.1 mm towards the gum" }).click();
+  await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => /tooth 12 .*gingival 0\.1 mm/.test(one.textContent)));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("button", { name: "Undo" }).click();
+  assert.equal(await textOf(page), before);
+}));
+
+test("a fix is shown before it is applied, and then the finding is gone", () => on(`plan/${UNSAFE}`, {}, async (page) => {
+  const first = page.locator(".findings li", { hasText: "error" }).first();
+  const said = await first.locator(".what").textContent();
+  await first.locator("summary").click();
+  const fix = first.locator(".fix").first();
+  await fix.waitFor();
+  const shown = await fix.locator("ins").first().textContent();
+  await shot(page, "fix");
+  assert.ok(!(await textOf(page)).includes(`\n${shown}\n`), "not yet applied");
+  await fix.getByRole("button", { name: "Apply this fix" }).click();
+  await until(page, (gone) => ![...document.querySelectorAll(".findings .what")].some((one) => one.textContent === gone), said);
+  await state(page, "Saved");
+  assert.ok(file(UNSAFE).includes(shown), "saved by itself after a moment's quiet");
+}));
+
+test("what is typed outlives an immediate reload, and is saved", () => on(`plan/${BOTH}`, {}, async (page) => {
+  await page.locator(".cm-content").click();
+  await page.keyboard.press("Control+Home");
+  await page.keyboard.type("// a word\n");
+  await page.reload();
+  await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent === "// a word"));
+  await page.keyboard.press("Control+s");
+  await state(page, "Saved");
+  assert.ok(file(BOTH).startsWith("// a word\n"), "in the file");
+}));
+
+test("a file that was changed outside is decided side by side", () => on(`plan/${BOTH}`, {}, async (page) => {
+  await drawn(page);
+  await page.locator(".cm-content").click();
+  await page.keyboard.press("Control+Home");
+  await page.keyboard.type("// mine\n");
+  const theirs = file(BOTH).replace("// a word", "// theirs");
+  put(BOTH, `${theirs}\n`);
+  const dialog = page.getByRole("dialog");
+  await dialog.waitFor();
+  await shot(page, "differs");
+  await accessible(page, "side by side");
+  assert.equal(file(BOTH), `${theirs}\n`, "nothing is written yet");
+  await dialog.getByRole("button", { name: "Keep mine" }).click();
+  await state(page, "Saved");
+  assert.ok(file(BOTH).startsWith("// mine\n// a word\n"));
+  // Without text of one's own a change is taken in at once.
+  put(BOTH, file(BOTH).replace("// mine\n", ""));
+  await until(page, () => document.querySelector(".cm-line")?.textContent === "// a word");
+}));
+
+test("two tabs: one writes, the other reads along and may take over", () => on(`plan/${LATERAL}`, {}, async (one) => {
+  await drawn(one);
+  await on(`plan/${LATERAL}`, {}, async (two) => {
+    await state(two, "Another tab writes here");
+    await one.locator(".cm-content").click();
+    await one.keyboard.press("Control+Home");
+    await one.keyboard.type("// one\n");
+    await until(two, () => [...document.querySelectorAll(".cm-line")].some((line) => line.textContent === "// one"));
+    await two.getByRole("button", { name: "Write here" }).click();
+    await state(one, "Another tab writes here");
+    await two.locator(".cm-content").click();
+    await two.keyboard.press("Control+Home");
+    await two.keyboard.press("End");
+    await two.keyboard.type(", two");
+    await until(one, () => [...document.querySelectorAll(".cm-line")].some((line) => line.textContent === "// one, two"));
+    await two.keyboard.press("Control+s");
+    await state(two, "Saved");
+  });
+}));
+
+test("a plan with markup in every text makes no script run", async () => {
+  const markup = `<img src=x onerror=alert(1)><script>alert(2)</script><svg onload=alert(3)>`;
+  const hostile = file(BOTH)
+    .replace('case "SM-0410"', `case "${markup}"`)
+    .replace("doctor RB", `doctor "${markup}" // ${markup}`)
+    .replace(/note "[^"]*"/g, `note "${markup}"`)
+    .replace("bonded 15..25 with twin", `bonded 15..25 with twin // \u202e${markup}\u0007`);
+  put("cases/<b>hostile<b>.spring", hostile);
+  await on(`plan/${encodeURIComponent("cases")}/${encodeURIComponent("<b>hostile<b>.spring")}`, {}, async (page) => {
+    let ran = 0;
+    page.on("dialog", (dialog) => ((ran += 1), dialog.dismiss()));
+    await until(page, () => document.querySelectorAll(".findings li").length > 0);
+    for (const summary of await page.locator(".findings summary").all()) await summary.click();
+    await page.waitForTimeout(800);
+    await shot(page, "hostile");
+    assert.equal(await page.locator("#main img:not(.cm-widgetBuffer), #main script, [onerror], [onload]").count(), 0);
+    for (const to of ["practice", "print/cases/%3Cb%3Ehostile%3Cb%3E.spring"]) {
+      await page.evaluate((hash) => (location.hash = hash), to);
+      await page.waitForTimeout(800);
+    }
+    assert.equal(ran, 0);
+  });
+});
+
+test("papers open once", () => on(`print/${LATERAL}`, {}, async (page) => {
+  await page.getByRole("button", { name: "Make the PDF" }).click();
+  const link = page.getByRole("link", { name: /^Open .*\.pdf/ });
+  await link.waitFor();
+  await shot(page, "print");
+  await accessible(page, "print");
+  const address = await link.evaluate((one) => one.href);
+  const first = await page.context().request.get(address);
+  assert.equal((await first.body()).subarray(0, 5).toString(), "%PDF-");
+  assert.equal((await page.context().request.get(address)).status(), 404);
+}));
+
+test("the program ends: the page says so and keeps what is not saved", () => on(`plan/${LATERAL}`, {}, async (page) => {
+  await drawn(page);
+  await page.locator(".cm-content").click();
+  await page.keyboard.press("Control+End");
+  await page.keyboard.type("\n// late");
+  assert.equal(await desk.stop(), 0, "ended cleanly");
+  await page.getByRole("alert").getByText("The program has ended.").waitFor();
+  await page.getByRole("button", { name: "Download the unsaved text" }).waitFor();
+}));
