@@ -40,7 +40,7 @@ pub(crate) type ThrustAt<'a> = dyn Fn(&Iterate) -> Option<Vec<SixForces>> + 'a;
 const FOLLOWED_N: f64 = 10.0;
 const FOLLOWED_BARRIERS: f64 = 1000.0;
 /// and this often at most.
-const FOLLOWED: usize = 12;
+const FOLLOWED: usize = 40;
 
 /// Everything fixed during a search.
 pub(crate) struct EquilibriumProblem<'a> {
@@ -584,6 +584,7 @@ impl<'a> EquilibriumProblem<'a> {
     fn followed(&self, system: &Assembled, it: &mut Iterate) -> bool {
         let Some(follow) = self.follow else { return false };
         it.levels.clone_from(&system.levels);
+        it.held = system.held;
         let now = follow(it);
         let changed = now.is_some();
         it.thrust = now.unwrap_or_else(|| std::mem::take(&mut it.thrust));

@@ -36,6 +36,7 @@ pub mod closed;
 mod components;
 mod contact;
 mod converged;
+mod edge_forces;
 mod equilibrium;
 mod fibre;
 mod fit;
@@ -66,6 +67,7 @@ mod solve;
 mod support;
 mod thrust;
 mod wire;
+mod wire_balance;
 mod wire_curve;
 
 pub use arch::ArchLine;
@@ -85,7 +87,7 @@ pub use section::{SectionShape, WireSection};
 pub use setup::{Edges, Kinematics, Setup, SolverSettings, Steep};
 pub use shift::{Shifted, WireTravel, WithFriction, running_wire, shift};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
-pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces};
+pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces, Unbalanced};
 pub use solve::{Start, solve};
 pub use support::{Root, Stages, Support};
 pub use wire::{

@@ -85,10 +85,13 @@ pub struct Solution {
     /// Force along the arch on the wire, N, towards the patient's left positive, that keeps the wire's mark at the
     /// midline (or, where all slots lie on one side, at the slot nearest it): what friction or a stop
     /// must give so that a form of changing curvature does not shift sideways. Nothing on a circle.
-    /// With it, everything that acts on the wire is in balance.
+    /// With it, everything that acts on the wire is in balance. What keeps bends or a reverse curve at their stations
+    /// while the wire slides is counted to it.
     pub held_n: f64,
     /// Where that force acts: station, and the wire's place there, lingual and gingival, mm.
     pub held_at_mm: [f64; 3],
+    /// What the mesh had left out of balance, which was put back on the edges.
+    pub unbalanced: Unbalanced,
     /// Axial force of the wire, compression positive, N, in each piece between two held edges, along the arch.
     /// Zero in a wire that slides freely.
     pub levels_n: Vec<f64>,
@@ -108,6 +111,16 @@ pub struct Solution {
     /// The material after this solve.
     pub history: History,
     pub(crate) shape: WireShape,
+}
+
+/// How far forces read off a mesh were from balance along the arch. They are put in balance before they are told, so
+/// this is a measure of the mesh and not of the figures.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Unbalanced {
+    /// Sum of all forces on the wire, N.
+    pub force_n: f64,
+    /// Sum of their moments about the middle of the edges that carry, N mm.
+    pub couple_nmm: f64,
 }
 
 /// What a bound on a length of wire carries.

@@ -3,7 +3,7 @@
 
 use super::contact::ElasticTooth;
 use super::converged::ConvergedState;
-use super::report;
+use super::edge_forces::on_the_teeth;
 use super::setup::{Kinematics, SolverSettings};
 use super::solution::ToothForces;
 use super::support::SixForces;
@@ -24,40 +24,21 @@ pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings
     each.fold(0.0, f64::max) <= settings.barrier_nmm / STANDS_MM
 }
 
-/// What the wire does to each tooth beyond its contacts' own directions: its force along the arch, with the couples
-/// of the edges' arms. Nothing where a tooth gives in each direction by its own force alone.
+/// What the wire does to each tooth beyond its contacts' own directions: its force along the arch, the arms and axes of
+/// the edges in space, and what puts the arch in balance. Nothing where a tooth gives in each direction by its own
+/// force alone.
 pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
-    let of = |index: usize| {
-        if solved.teeth[index].give.diagonal {
-            return [0.0; 6];
-        }
-        let tooth = report::tooth(solved, index);
-        if solved.slot_edges[index].axes.is_some() {
-            return beyond_its_walls(solved, index, &tooth);
-        }
-        let arms = solved.slot_edges[index].edges.iter().map(|place| place.arm_mm[0]);
-        let (mut lingual, mut rotation, mut tip) =
-            (tooth.lingual_n, tooth.rotation_nmm, tooth.tip_nmm);
-        for (along, edge) in arms.zip(&tooth.edges) {
-            lingual -= edge.lingual_n;
-            rotation -= along * edge.lingual_n;
-            tip -= along * edge.gingival_n;
-        }
-        [lingual, 0.0, rotation, tip, tooth.lever_torque_nmm, tooth.along_n]
-    };
-    (0..solved.teeth.len()).map(of).collect()
+    let each = on_the_teeth(solved).teeth.into_iter().enumerate();
+    each.map(|(index, tooth)| match solved.teeth[index].give.diagonal {
+        true => [0.0; 6],
+        false => beyond_its_walls(solved, index, &tooth),
+    })
+    .collect()
 }
 
-/// The same where the walls face otherwise than along the arch line: all that the wire does, less what the walls hold.
+/// All that the wire does, less what the walls hold.
 fn beyond_its_walls(solved: &ConvergedState<'_>, index: usize, tooth: &ToothForces) -> SixForces {
-    let mut rest = [
-        tooth.lingual_n,
-        tooth.gingival_n,
-        tooth.rotation_nmm,
-        tooth.tip_nmm,
-        tooth.torque_nmm + tooth.lever_torque_nmm,
-        tooth.along_n,
-    ];
+    let mut rest = tooth.wire().six();
     if tooth.passive {
         return rest;
     }

@@ -1,6 +1,6 @@
-//! What physics says of wires measured from the slot line: energy, mirror, rigid motion, balance, convergence of mesh
-//! and of march, on random arches. A sample here; a thousand with
-//! `cargo test --release -p springline-mechanics --test slot_line_properties -- --ignored --nocapture`.
+//! What physics says of every wire: energy, mirror, rigid motion, balance, convergence of mesh and of march, on random
+//! arches of teeth on roots, and of wires measured from the slot line. A sample here; a thousand of each with
+//! `cargo test --release -p springline-mechanics --test arch_properties -- --ignored --nocapture`.
 
 #[path = "support/random.rs"]
 mod random;
@@ -12,15 +12,56 @@ fn across() -> SolverSettings {
     SolverSettings::default().over_the_slots()
 }
 
-/// A random arch of up to 12 mm of irregularity, its slots as large as they are.
-fn case(seed: u64) -> Setup {
+/// Which arches.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Arches {
+    /// Teeth on roots, as in a plan, of up to 8 mm of irregularity.
+    OnRoots,
+    /// The wire measured from the slot line, of up to 12 mm.
+    OverTheSlots,
+}
+
+const ROOT: Root = Root {
+    centre_mm: [4.0, 10.5, 0.0],
+    tip_lever_mm: 3.5,
+    torque_lever_mm: 3.5,
+    turn_lever_mm: 2.0,
+};
+
+fn case(arches: Arches, seed: u64) -> Setup {
     let mut random = Random(seed.wrapping_mul(0x9e37_79b9) + 17);
     let wires = wires();
     let wire = wires[seed as usize % wires.len()].1.clone();
-    let irregularity = random.between(0.0, 12.0);
+    let most = if arches == Arches::OnRoots { 8.0 } else { 12.0 };
+    let irregularity = random.between(0.0, most);
     let mut setup = arch(&mut random, irregularity, wire);
-    setup.settings = across();
+    match arches {
+        Arches::OverTheSlots => setup.settings = across(),
+        Arches::OnRoots => {
+            for slot in &mut setup.slots {
+                slot.support = Support::root(random.between(0.03, 0.08), &ROOT);
+            }
+        }
+    }
     setup
+}
+
+/// The whole arch lifted; and, on a circle, turned about its centre.
+fn moved(setup: &Setup) -> Setup {
+    let mut out = setup.clone();
+    let turn = if matches!(setup.arch, ArchLine::Circle { .. }) { 1.5 } else { 0.0 };
+    for slot in &mut out.slots {
+        slot.stand.gingival_mm += 1.3;
+        // Mesial and distal stay the same sides.
+        if (slot.station_mm > 0.0) == (slot.station_mm + turn > 0.0)
+            || slot.engagement == Engagement::Full
+        {
+            slot.station_mm += turn;
+        } else {
+            return setup.clone();
+        }
+    }
+    out
 }
 
 fn largest_force(s: &Solution) -> f64 {
@@ -57,22 +98,6 @@ fn mirror(setup: &Setup) -> Setup {
     out
 }
 
-/// Unbalanced force of the whole wire over the largest one: edges and what holds the mark, in fixed axes.
-fn unbalanced(setup: &Setup, s: &Solution) -> f64 {
-    let mut sum = [0.0_f64; 3];
-    let mut add = |station: f64, along: f64, inward: f64, up: f64| {
-        let (sin, cos) = setup.arch.place(station).1.sin_cos();
-        sum[0] += cos * along - sin * inward;
-        sum[1] += sin * along + cos * inward;
-        sum[2] += up;
-    };
-    for edge in s.teeth.iter().flat_map(|t| &t.edges) {
-        add(edge.station_mm, edge.along_n, edge.lingual_n, edge.gingival_n);
-    }
-    add(s.held_at_mm[0], -s.held_n, 0.0, 0.0);
-    sum.iter().fold(0.0_f64, |m, x| m.max(x.abs())) / largest_force(s).max(0.2)
-}
-
 #[derive(Default)]
 struct Found {
     solved: usize,
@@ -87,10 +112,10 @@ impl Found {
     }
 }
 
-fn look(count: u64) -> Found {
+fn look(arches: Arches, count: u64) -> Found {
     let mut found = Found::default();
     for seed in 0..count {
-        let setup = case(seed);
+        let setup = case(arches, seed);
         let Ok(s) = solve(&setup, Start::Cold) else { continue };
         found.solved += 1;
         let rises = |step: &SolveStep| {
@@ -105,7 +130,13 @@ fn look(count: u64) -> Found {
         fine.settings.refinement = 6;
         if let Ok(fine) = solve(&fine, Start::Cold) {
             found.note("mesh", apart(&s, &fine, false), seed);
-            found.note("balance", unbalanced(&setup, &fine), seed);
+            let size = largest_force(&fine).max(0.2);
+            found.note("balance", fine.unbalanced.force_n / size, seed);
+        }
+        if arches == Arches::OnRoots
+            && let Ok(other) = solve(&moved(&setup), Start::Cold)
+        {
+            found.note("rigid", apart(&other, &s, false), seed);
         }
         let usual = March::default();
         let many = March { steps: 10, ..usual };
@@ -144,28 +175,40 @@ impl Found {
     }
 }
 
-/// What the wire's own form does to it is the same at both ends of the arch; the other three are what the chosen mesh and
-/// the few steps of a march leave, as found: nine in ten arches within these shares of the largest force.
-fn as_found(found: &Found) {
+/// The first two are asked of the answer and found up to the search's accuracy; where a crowded wire has two resting shapes
+/// the imperfection that chooses one is neither mirrored nor moved, in one arch in twenty at most. The others are what
+/// the chosen mesh and the few steps of a march leave, as found: nine in ten arches within these shares of the largest force.
+fn as_found(arches: Arches, found: &Found) {
+    assert_eq!(found.rises, 0, "the potential rose");
     found.hold("mirror", 0.05, 0.01);
     found.hold("mesh", 0.1, 0.03);
     found.hold("balance", 0.1, 0.03);
     found.hold("march", 0.1, 0.04);
+    if arches == Arches::OnRoots {
+        found.hold("rigid", 0.05, 0.01);
+    }
 }
 
 #[test]
 fn forty_random_arches() {
-    let found = look(40);
-    assert_eq!(found.rises, 0);
-    as_found(&found);
+    as_found(Arches::OverTheSlots, &look(Arches::OverTheSlots, 40));
 }
 
 #[test]
-#[ignore = "many minutes; not run to its end since the line is drawn through the teeth where they have gone"]
+fn thirty_random_arches_on_roots() {
+    as_found(Arches::OnRoots, &look(Arches::OnRoots, 30));
+}
+
+#[test]
+#[ignore = "many minutes"]
 fn a_thousand_random_arches() {
-    let found = look(1000);
-    assert_eq!(found.rises, 0);
-    as_found(&found);
+    as_found(Arches::OverTheSlots, &look(Arches::OverTheSlots, 1000));
+}
+
+#[test]
+#[ignore = "many minutes"]
+fn a_thousand_random_arches_on_roots() {
+    as_found(Arches::OnRoots, &look(Arches::OnRoots, 1000));
 }
 
 /// All slots of a straight arch moved together: as many degrees about an axis across it, and the same forces in the

@@ -1,0 +1,429 @@
+//! What the wire does to the teeth: read off the contacts at every slot edge, put in balance along the arch, and
+//! summed on each tooth.
+
+use super::axial::Bound;
+use super::components::Components;
+use super::contact::Room;
+use super::converged::ConvergedState;
+use super::slot_edges::{EdgePlace, SlotAxes};
+use super::slot_line::{BaseLine, Vector, WireFrame, cross, dot, plus, unit};
+use super::support::SixForces;
+use super::wire_balance::{EdgeAction, HeldAlong, put_back};
+use super::{ArchLine, Edge, Kinematics, SlotPose, ToothForces, Unbalanced};
+
+/// What the wire does to all teeth.
+pub(crate) struct WireOnTeeth {
+    /// All but the strain of the wire.
+    pub teeth: Vec<ToothForces>,
+    pub held_n: f64,
+    pub unbalanced: Unbalanced,
+}
+
+/// An edge as it is read.
+struct EdgeReading {
+    edge: Edge,
+    /// The arch line where the forces of the edge are told.
+    here: WireFrame,
+    /// What it does, in space.
+    action: EdgeAction,
+}
+
+pub(crate) fn on_the_teeth(solved: &ConvergedState<'_>) -> WireOnTeeth {
+    let count = solved.slot_edges.len();
+    let mut readings: Vec<Vec<EdgeReading>> = (0..count).map(|t| read(solved, t)).collect();
+    let mut held_n = solved.iterate.held;
+    let mut unbalanced = Unbalanced::default();
+    if solved.setup.settings.kinematics == Kinematics::Exact {
+        let (outside, held) = from_outside(solved, &readings);
+        let mut actions: Vec<&mut EdgeAction> =
+            readings.iter_mut().flatten().map(|r| &mut r.action).collect();
+        unbalanced = put_back(&mut actions, &outside, held, &mut held_n);
+        readings.iter_mut().flatten().for_each(EdgeReading::take_over);
+    }
+    let teeth = readings.into_iter().enumerate();
+    let teeth = teeth.map(|(index, edges)| tooth(solved, index, edges)).collect();
+    WireOnTeeth { teeth, held_n, unbalanced }
+}
+
+/// What acts on the wire beside the slots: what keeps its mark in place, and a hand at either end.
+fn from_outside(
+    solved: &ConvergedState<'_>,
+    readings: &[Vec<EdgeReading>],
+) -> (Vec<EdgeAction>, HeldAlong) {
+    let arch = &solved.setup.arch;
+    let [station, lingual, gingival] = mark(solved);
+    let here = WireFrame::of_arch(arch, station);
+    let at = plus(&here.at, 1.0, &here.compose(&[0.0, lingual, gingival]));
+    let wire = &solved.setup.wire;
+    // Where bends or a curve stay at their stations while the wire slides, that takes a force which the search
+    // does not tell apart.
+    let open = !wire.bends.is_empty() || wire.reverse_curve.is_some();
+    let held = HeldAlong { at, along: here.axes[0], open };
+    let force = here.axes[0].map(|x| x * solved.iterate.held);
+    let mut outside = vec![EdgeAction::force(at, force)];
+    let ends = [readings.iter().flatten().next(), readings.iter().flatten().last()];
+    for (reading, force_n) in ends.into_iter().zip([solved.axial.ends[0], -solved.axial.ends[1]]) {
+        if let (Some(reading), true) = (reading, force_n != 0.0) {
+            let (turn, tip) =
+                (reading.edge.wire_rotated_rad.sin_cos(), reading.edge.wire_tipped_rad.sin_cos());
+            let way = reading.here.compose(&[turn.1 * tip.1, turn.0 * tip.1, tip.0]);
+            let force = way.map(|x| x * force_n);
+            outside.push(EdgeAction::force(reading.action.at, force));
+        }
+    }
+    (outside, held)
+}
+
+impl EdgeReading {
+    /// The figures of the edge after its action has been put in balance.
+    fn take_over(&mut self) {
+        let [along_n, lingual_n, gingival_n] = self.here.resolve(&self.action.force);
+        (self.edge.along_n, self.edge.lingual_n, self.edge.gingival_n) =
+            (along_n, lingual_n, gingival_n);
+        self.edge.torque_nmm = self.action.torque_nmm;
+    }
+}
+
+/// Whether a contact is open. The barrier leaves a trace of force at a distance, which counts only where another
+/// contact of the tooth is closed: a passive tooth must read zero, a loaded one be in balance.
+fn open(solved: &ConvergedState<'_>, contact: usize) -> bool {
+    let touch = &solved.iterate.touches[contact];
+    match solved.contacts[contact].room {
+        Room::Held => touch.on_wire() == 0.0,
+        Room::Between { .. } => (0..2).all(|k| touch.force[k] < touch.slack[k]),
+    }
+}
+
+fn passive(solved: &ConvergedState<'_>, index: usize) -> bool {
+    let (from, to) = solved.teeth[index].contacts;
+    (from..to).all(|contact| open(solved, contact))
+}
+
+/// Distance of the nearest open contact from closing, mm.
+fn gap_mm(solved: &ConvergedState<'_>, index: usize) -> f64 {
+    let (from, to) = solved.teeth[index].contacts;
+    let mut nearest = f64::INFINITY;
+    for contact in from..to {
+        let (c, touch) = (&solved.contacts[contact], &solved.iterate.touches[contact]);
+        if c.dof != 4 && c.room != Room::Held {
+            for k in (0..2).filter(|&k| touch.force[k] < touch.slack[k]) {
+                nearest = nearest.min(touch.slack[k]);
+            }
+        }
+    }
+    if nearest.is_finite() { nearest } else { 0.0 }
+}
+
+/// The edges of one tooth.
+fn read(solved: &ConvergedState<'_>, index: usize) -> Vec<EdgeReading> {
+    let seat = &solved.slot_edges[index];
+    let exact = solved.setup.settings.kinematics == Kinematics::Exact;
+    let passive = passive(solved, index);
+    let (from, to) = solved.teeth[index].contacts;
+    let (first, last) = solved.mesh.seats[index];
+    let each = seat.edges.iter().zip([first, last]).map(|(place, node_index)| {
+        let node = &solved.iterate.nodes[node_index];
+        let [mut lingual_n, mut gingival_n, mut torque_nmm] = [0.0; 3];
+        for contact in from..to {
+            let c = &solved.contacts[contact];
+            if c.node != node_index {
+                continue;
+            }
+            let force = if passive { 0.0 } else { -solved.iterate.touches[contact].on_wire() };
+            match c.dof {
+                0 => lingual_n = force,
+                2 => gingival_n = force,
+                _ => torque_nmm = force,
+            }
+        }
+        let stretch = match &seat.axes {
+            Some(_) => 1.0,
+            None => 1.0 - solved.setup.arch.curvature(place.station_mm).0 * node[0],
+        };
+        let slope = stretch.hypot(node[1]).hypot(node[3]);
+        let hand = solved.axial.hand(&solved.iterate.levels, node_index);
+        if hand != 0.0 {
+            // The wire's force there is the slot's and the hand's together.
+            lingual_n += hand * node[1] / slope;
+            gingival_n += hand * node[3] / slope;
+        }
+        let own = &solved.contacts[from..to];
+        let turns = !passive && own.iter().any(|c| c.node == node_index && c.dof == 4);
+        let mut along_n = 0.0;
+        if exact {
+            // Without friction a slot does no work on a wire that slides through it, bent or twisted.
+            let work = lingual_n * node[1]
+                + gingival_n * node[3]
+                + torque_nmm * twist_rate(solved, node_index);
+            // Where the axial force changes the slot holds the wire along itself, by friction or a stop.
+            let along = solved.axial.jump(&solved.iterate.levels, node_index);
+            along_n = (-along * slope - work) / stretch;
+        }
+        let held = HeldEdge {
+            wire: [stretch, node[1], node[3]],
+            off: [0.0, node[0], node[2]],
+            force: [along_n, lingual_n, gingival_n],
+            torque_nmm,
+            turns,
+        };
+        let arch = &solved.setup.arch;
+        match &seat.axes {
+            Some(axes) => held.in_the_slot(arch, axes, place),
+            None => {
+                let here = WireFrame::of_arch(arch, place.station_mm);
+                held.reading((place.station_mm, here), &here)
+            }
+        }
+    });
+    each.collect()
+}
+
+/// A held edge in the axes of the line that the wire is measured from: along, lingual and gingival.
+struct HeldEdge {
+    /// Way of the wire, and its place off the line.
+    wire: Vector,
+    off: Vector,
+    force: Vector,
+    torque_nmm: f64,
+    /// Whether the slot holds the wire's twist.
+    turns: bool,
+}
+
+impl HeldEdge {
+    /// Of a wire measured from the slot line: told in the axes of the arch line where the wire crosses the mouth.
+    fn in_the_slot(&self, arch: &ArchLine, axes: &SlotAxes, place: &EdgePlace) -> EdgeReading {
+        let in_space = axes.axes.map(|a| axes.home.compose(&a));
+        let slot = WireFrame { at: axes.place(&place.arm_mm), axes: in_space };
+        let at = plus(&slot.at, 1.0, &slot.compose(&self.off));
+        let (station_mm, _) = arch.project([at[0], at[1]], place.station_mm);
+        self.reading((station_mm, WireFrame::of_arch(arch, station_mm)), &slot)
+    }
+
+    /// Told in the axes of the arch line at a station.
+    fn reading(&self, (station_mm, here): (f64, WireFrame), base: &WireFrame) -> EdgeReading {
+        let HeldEdge { torque_nmm, turns, .. } = *self;
+        let at = plus(&base.at, 1.0, &base.compose(&self.off));
+        let force = base.compose(&self.force);
+        let direction = unit(&base.compose(&self.wire));
+        // The least turn from the base to the wire leaves the twist between them about their middle.
+        let facing = plus(&base.axes[0], 1.0, &direction);
+        let about = facing.map(|x| x / (1.0 + dot(&base.axes[0], &direction)));
+        let [_, wire_lingual_mm, wire_gingival_mm] = here.resolve(&plus(&at, -1.0, &here.at));
+        let [t, l, g] = here.resolve(&direction);
+        let [along_n, lingual_n, gingival_n] = here.resolve(&force);
+        let edge = Edge {
+            station_mm,
+            wire_lingual_mm,
+            wire_gingival_mm,
+            wire_rotated_rad: l.atan2(t),
+            wire_tipped_rad: g.atan2(t.hypot(l)),
+            along_n,
+            lingual_n,
+            gingival_n,
+            torque_nmm,
+        };
+        EdgeReading { edge, here, action: EdgeAction { at, force, torque_nmm, about, turns } }
+    }
+}
+
+/// One tooth with its edges.
+fn tooth(solved: &ConvergedState<'_>, index: usize, readings: Vec<EdgeReading>) -> ToothForces {
+    let seat = &solved.slot_edges[index];
+    let own = &solved.teeth[index];
+    let w = &solved.iterate.carried[index];
+    let state = own.give.at(w);
+    let from_place = own.displaced(&state);
+    let mut gave = from_place;
+    for k in 0..6 {
+        gave[k] += own.counted[k];
+    }
+    let on_roots = solved.teeth.iter().any(|t| !t.give.diagonal);
+    let wire = if on_roots {
+        about_the_bracket(solved, index, &readings, &from_place)
+    } else {
+        by_station(solved, index, &readings)
+    };
+    let holds = |k: usize| if own.give.matrix[k][k] > 0.0 { state.ratio * w[k] } else { 0.0 };
+    ToothForces {
+        id: seat.slot.id,
+        station_mm: seat.slot.station_mm,
+        lingual_n: wire.sum.lingual_n,
+        gingival_n: wire.sum.gingival_n,
+        along_n: wire.sum.along_n,
+        resultant_n: wire.sum.resultant_n(),
+        rotation_nmm: wire.sum.rotation_nmm,
+        tip_nmm: wire.sum.tip_nmm,
+        torque_nmm: wire.sum.torque_nmm,
+        lever_torque_nmm: wire.lever_torque_nmm,
+        loads: components(&own.load),
+        carried: components(&std::array::from_fn(holds)),
+        strain: 0.0,
+        strain_fraction: 0.0,
+        gap_mm: gap_mm(solved, index),
+        passive: passive(solved, index),
+        gave: SlotPose {
+            lingual_mm: gave[0],
+            gingival_mm: gave[1],
+            along_mm: gave[5] + if own.give.diagonal { gave_along(solved, index) } else { 0.0 },
+            rotated_rad: gave[2],
+            tipped_rad: gave[3],
+            torque_rad: gave[4],
+        },
+        edges: readings.into_iter().map(|r| r.edge).collect(),
+    }
+}
+
+/// What the edges do to their tooth together.
+#[derive(Default)]
+struct Together {
+    /// The torque is that of the twist alone.
+    sum: Components,
+    lever_torque_nmm: f64,
+}
+
+impl Together {
+    /// A force and a twist on an arm from the bracket's centre: along, lingual, gingival.
+    fn add(&mut self, force: Vector, arm: Vector, twist: Vector) {
+        let couple = cross(&arm, &force);
+        self.sum.along_n += force[0];
+        self.sum.lingual_n += force[1];
+        self.sum.gingival_n += force[2];
+        self.sum.rotation_nmm += couple[2] + twist[2];
+        self.sum.tip_nmm -= couple[1] + twist[1];
+        self.sum.torque_nmm += twist[0];
+        self.lever_torque_nmm += couple[0];
+    }
+}
+
+/// In the axes of the arch line where the tooth belongs, couples about its bracket's centre as far as the tooth has given.
+fn about_the_bracket(
+    solved: &ConvergedState<'_>,
+    index: usize,
+    readings: &[EdgeReading],
+    from_place: &SixForces,
+) -> Together {
+    let seat = &solved.slot_edges[index];
+    let [lingual, gingival, .., along] = *from_place;
+    let (home, centre) = match &seat.axes {
+        Some(axes) => (axes.home, axes.centre),
+        None => {
+            let stand = &seat.slot.stand;
+            let station = seat.slot.station_mm + stand.along_mm;
+            let home = WireFrame::of_arch(&solved.setup.arch, station);
+            let off = home.compose(&[0.0, stand.lingual_mm, stand.gingival_mm]);
+            (home, plus(&home.at, 1.0, &off))
+        }
+    };
+    let centre = plus(&centre, 1.0, &home.compose(&[along, lingual, gingival]));
+    let mut out = Together::default();
+    for action in readings.iter().map(|r| &r.action) {
+        let arm = plus(&action.at, -1.0, &centre);
+        out.add(home.resolve(&action.force), home.resolve(&arm), home.resolve(&action.twist()));
+    }
+    out
+}
+
+/// In the convention of teeth held at their brackets: each edge in the axes of its own station, its arm that of the
+/// slot.
+fn by_station(solved: &ConvergedState<'_>, index: usize, readings: &[EdgeReading]) -> Together {
+    let seat = &solved.slot_edges[index];
+    let pressed = is_pressed(solved, index);
+    let mut out = Together::default();
+    for (place, EdgeReading { edge, action, .. }) in seat.edges.iter().zip(readings) {
+        if let Some(axes) = &seat.axes {
+            let [force, twist] = [&action.force, &action.twist()].map(|v| axes.home.resolve(v));
+            out.add(force, place.arm_mm, twist);
+            continue;
+        }
+        let mut force = [edge.along_n, edge.lingual_n, edge.gingival_n];
+        if pressed {
+            [force[0], force[1]] = turned_to_the_tooth(solved, index, edge);
+        }
+        out.add(force, place.arm_mm, [edge.torque_nmm, 0.0, 0.0]);
+    }
+    out
+}
+
+/// Whether the wire carries an axial force at a tooth.
+fn is_pressed(solved: &ConvergedState<'_>, tooth: usize) -> bool {
+    let (first, last) = solved.mesh.seats[tooth];
+    let levels = &solved.iterate.levels;
+    let near = levels.get(first.saturating_sub(1)..(last + 1).min(levels.len()));
+    near.is_some_and(|l| l.iter().any(|c| *c != 0.0))
+}
+
+/// An edge's force along and across the line as it is seen from the tooth. Under an axial force
+/// that counts: it stands nearly along the line, which turns between an edge and the bracket's centre.
+fn turned_to_the_tooth(solved: &ConvergedState<'_>, tooth: usize, edge: &Edge) -> [f64; 2] {
+    let arch = &solved.setup.arch;
+    let slot = &solved.slot_edges[tooth].slot;
+    let space = arch.station(edge.station_mm).compose(edge.along_n, edge.lingual_n);
+    let (along, lingual) = arch.station(slot.station_mm + slot.stand.along_mm).resolve(space);
+    [along, lingual]
+}
+
+/// How far the bounds have pushed a tooth along the arch, mm.
+fn gave_along(solved: &ConvergedState<'_>, tooth: usize) -> f64 {
+    let give = solved.slot_edges[tooth].slot.support.along_at_bracket();
+    let all = solved.axial.bounds.iter().zip(&solved.iterate.bounds);
+    let pushed = |(bound, &(force, _)): (&Bound, &(f64, f64))| match bound.teeth {
+        (right, _) if right == tooth => -bound.sign * force * give,
+        (_, left) if left == tooth => bound.sign * force * give,
+        _ => 0.0,
+    };
+    all.map(pushed).sum()
+}
+
+fn components(f: &SixForces) -> Components {
+    Components {
+        lingual_n: f[0],
+        gingival_n: f[1],
+        along_n: f[5],
+        rotation_nmm: f[2],
+        tip_nmm: f[3],
+        torque_nmm: f[4],
+    }
+}
+
+/// Twist per length at a node that holds it: the mean of both sides.
+fn twist_rate(solved: &ConvergedState<'_>, node: usize) -> f64 {
+    let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
+    let rate = |i: usize| {
+        let (a, b) = solved.mesh.ends(i, nodes);
+        (b[4] - a[4]) / (x[i + 1] - x[i])
+    };
+    let last = x.len() - 1;
+    match node {
+        _ if last == 0 => 0.0,
+        // Beyond the outermost edge the free wire is not twisted.
+        0 => 0.5 * rate(0),
+        n if n == last => 0.5 * rate(last - 1),
+        n => 0.5 * (rate(n - 1) + rate(n)),
+    }
+}
+
+/// Position of the wire's reference point: its station, and the wire's displacement there.
+pub(crate) fn mark(solved: &ConvergedState<'_>) -> [f64; 3] {
+    let (x, nodes) = (&solved.mesh.x, &solved.iterate.nodes);
+    let at = solved.mesh.mark_mm;
+    let i = x.partition_point(|&s| s <= at).clamp(1, x.len().max(2) - 1) - 1;
+    if i + 1 >= nodes.len() {
+        return [at, 0.0, 0.0];
+    }
+    let (a, b) = solved.mesh.ends(i, nodes);
+    let h = x[i + 1] - x[i];
+    let t = (at - x[i]) / h;
+    let between = |k: usize| {
+        let (u, v) = (t * t * (3.0 - 2.0 * t), h * t * (1.0 - t));
+        (1.0 - u) * a[k] + u * b[k] + v * ((1.0 - t) * a[k + 1] - t * b[k + 1])
+    };
+    match &solved.mesh.base {
+        BaseLine::Arch(_) => [at, between(0), between(2)],
+        BaseLine::Slots(line) => {
+            let base = line.frame(at);
+            let wire = plus(&base.at, 1.0, &base.compose(&[0.0, between(0), between(2)]));
+            let (station, lingual) = solved.setup.arch.project([wire[0], wire[1]], at);
+            [station, lingual, wire[2]]
+        }
+    }
+}
