@@ -67,6 +67,11 @@ where
     .custom_method("springline/moments", Server::moments)
     .custom_method("springline/picture", Server::picture)
     .custom_method("springline/stand", Server::stand)
+    .custom_method("springline/forces", Server::forces)
+    .custom_method("springline/visitForm", Server::visit_form)
+    .custom_method("springline/visit", Server::visit)
+    .custom_method("springline/newForm", Server::new_form)
+    .custom_method("springline/new", Server::new_text)
     .finish();
     let service_in_order = OrderedService::new(service, owner, session.clone());
     let shut_down = service_in_order.shut_down();

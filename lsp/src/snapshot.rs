@@ -216,6 +216,20 @@ impl Snapshot {
         fixes
     }
 
+    /// The same document with a text that is only tried, as the first pass reads it.
+    pub fn read_trial(&self, text: &str) -> LoweredFile {
+        let source = SourceText { name: self.shown(self.session.roots()), text: text.into() };
+        let houses = self.houses();
+        self.session.with_texts(|texts| texts.read_trial(&source, &houses))
+    }
+
+    /// The same as the whole check has it.
+    pub fn judge_trial(&self, text: &str) -> Checked {
+        let options = CheckOptions { today: Some(self.session.settings().today()) };
+        let read = self.read_trial(text);
+        self.session.with_judgements(|judgements| judgements.judge(read, &options))
+    }
+
     /// The display name of this file.
     fn shown(&self, roots: &[PathBuf]) -> String {
         let Some(path) = &self.path else { return self.document.uri.as_str().to_owned() };

@@ -9,7 +9,7 @@ use springline_lang::lower;
 use springline_lang::lower::Library as _;
 use springline_lang::model::House;
 use springline_lang::model::builtin::NO_PRACTICE_FILE;
-use springline_lang::record::{NewCaseAnswers, new_case};
+use springline_lang::record::{NewCaseAnswers, file_stem, new_case};
 use springline_lang::units::tooth::Arch;
 
 use crate::args::{NewArgs, NewWhat};
@@ -27,7 +27,7 @@ pub fn run(new: &NewArgs) -> Result<ExitCode, Problem> {
     }
     let folder = new.folder.clone().unwrap_or_default();
     let chart = new.chart.clone().unwrap_or_default();
-    let path = folder.join(format!("{}.{}", stem(&chart), files::EXTENSION));
+    let path = folder.join(format!("{}.{}", file_stem(&chart), files::EXTENSION));
     if let Some(there) = files::there_already(&path) {
         return Err(Problem::usage(
             format!("{} already exists.", there.display()),
@@ -117,13 +117,4 @@ fn arches(new: &NewArgs) -> Vec<Arch> {
         (false, true) => vec![Arch::Lower],
         _ => vec![Arch::Upper, Arch::Lower],
     }
-}
-
-/// A file name made of the chart reference as it is typed: letters, digits and hyphens between them, so that
-/// no program takes it for an option.
-fn stem(chart: &str) -> String {
-    let text: String =
-        chart.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect();
-    let text = text.trim_matches('-');
-    if text.is_empty() { "case".to_owned() } else { text.to_owned() }
 }

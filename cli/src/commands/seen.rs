@@ -2,7 +2,6 @@
 
 use std::process::ExitCode;
 
-use springline_lang::finding::Severity;
 use springline_lang::record;
 use springline_lang::record::VisitEntry;
 use springline_lang::syntax::parse;
@@ -83,23 +82,12 @@ fn lines(seen: &SeenArgs) -> Result<Vec<String>, Problem> {
 /// The text with the visit, formatted where it was formatted before; an error where the visit would add
 /// an error.
 fn recorded(input: &Input, entry: &VisitEntry) -> Result<String, Problem> {
-    let (text, span) = record::add(&input.text, entry).map_err(|r| refused(&r.to_string()))?;
-    let checked = Checker::new().read(
-        &SourceText { name: input.name.clone(), text: text.as_str().into() },
-        &input.library(),
-    );
-    let inside: Vec<String> = checked
-        .findings
-        .iter()
-        .filter(|f| f.severity == Severity::Error && f.place.file == FileId(0))
-        .filter(|f| f.place.span.start >= span.start && f.place.span.end <= span.end)
-        .map(|f| f.message.clone())
-        .collect();
-    if !inside.is_empty() {
-        return Err(refused(&inside.join(" ")));
-    }
-    let notation = checked.house.as_ref().map(|h| h.notation.value);
-    Ok(laid_out(input, text, notation))
+    let mut read = |text: &str| {
+        let source = SourceText { name: input.name.clone(), text: text.into() };
+        Checker::new().read(&source, &input.library())
+    };
+    let written = record::write_visit(&input.text, entry, &mut read);
+    written.map(|visit| visit.text).map_err(|r| refused(&r.to_string()))
 }
 
 /// Asks at the terminal what the current step needs.

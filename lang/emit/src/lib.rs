@@ -28,6 +28,7 @@ pub mod spreadsheet;
 pub mod tables;
 mod text_alternative;
 mod treatment_time;
+pub mod visit_form;
 pub mod wording;
 
 pub use plan::{Plan, PrintStamp, VisitToday};

@@ -4,12 +4,14 @@
 //! to the byte, unless the file was formatted before and can be formatted again.
 
 mod ask;
+mod case_form;
 mod learned;
 mod lines;
 mod new;
 pub mod practice;
 
 pub use ask::{VisitQuestion, questions, questions_at};
+pub use case_form::{CaseQuestionKey, case_answers, case_question, file_stem};
 pub use learned::{learned_lines, write_learned};
 pub use lines::gather;
 pub use new::{NewCaseAnswers, new_case};
@@ -18,6 +20,8 @@ use std::fmt;
 
 use jiff::civil::Date;
 
+use crate::check::LoweredFile;
+use crate::settled::settled;
 use springline_finding::{Finding, Severity};
 use springline_syntax::ast::{MissedLine, SeenLine, StatementKind};
 use springline_syntax::token::TokenKind;
@@ -109,6 +113,41 @@ pub fn add(source: &str, entry: &VisitEntry) -> Result<(String, Span), Refused> 
     }
     let span = stands(&after, StatementKind::Seen, entry.on).ok_or(Refused::Unreadable)?;
     Ok((text, span))
+}
+
+/// A visit as it stands in the text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct VisitWritten {
+    /// The whole text, laid out where it was before.
+    pub text: String,
+    /// The `seen` block in it.
+    pub block: String,
+}
+
+/// Writes a visit whose lines mean something: `read` lowers a text, and an error inside the block is a refusal.
+pub fn write_visit(
+    source: &str,
+    entry: &VisitEntry,
+    read: &mut dyn FnMut(&str) -> LoweredFile,
+) -> Result<VisitWritten, Refused> {
+    let (text, span) = add(source, entry)?;
+    let lowered = read(&text);
+    let inside = |f: &&Finding| {
+        let place = f.place;
+        f.severity == Severity::Error
+            && place.file == FileId(0)
+            && place.span.start >= span.start
+            && place.span.end <= span.end
+    };
+    let wrong: Vec<Finding> = lowered.findings.iter().filter(inside).cloned().collect();
+    if !wrong.is_empty() {
+        return Err(Refused::Lines(wrong));
+    }
+    let notation = lowered.house.as_ref().map(|house| house.notation.value);
+    let text = settled(&parse(FileId(0), source), text, notation);
+    let stands = stands(&parse(FileId(0), &text), StatementKind::Seen, entry.on);
+    let block = stands.and_then(|span| text.get(span.range())).unwrap_or_default();
+    Ok(VisitWritten { block: block.trim_end().to_owned(), text })
 }
 
 /// Where the statement of that day stands, with its block and line end. What was put there is read as what

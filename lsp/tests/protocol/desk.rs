@@ -9,7 +9,7 @@ use crate::writing::after;
 
 const LATERAL: &str = "cases/sm-0417-lateral-blocked-out.spring";
 
-async fn ask(client: &mut Client, method: &str, uri: &str, mut params: Value) -> Value {
+pub async fn ask(client: &mut Client, method: &str, uri: &str, mut params: Value) -> Value {
     params["textDocument"] = json!({"uri": uri});
     // What nobody knows is no obstacle.
     params["somethingNew"] = json!({"a": [1]});

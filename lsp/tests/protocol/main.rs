@@ -2,6 +2,7 @@
 
 mod client;
 mod desk;
+mod desk_forms;
 mod documents;
 mod everywhere;
 mod features;

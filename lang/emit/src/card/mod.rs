@@ -12,7 +12,7 @@ mod from_the_bite;
 mod hold;
 mod lay_out;
 mod left_over;
-mod record;
+pub(crate) mod record;
 mod repair;
 mod spaces;
 mod test;

@@ -5,6 +5,7 @@ use super::RecordLine;
 use super::RecordPart::{self, Key, Tick, Word, Write};
 use super::{examine, expander};
 use crate::plan::{ArchToday, Plan, VisitToday};
+use jiff::civil::Date;
 use springline_model::house::Task;
 
 /// What the boxes of the test and of the wire mean.
@@ -25,92 +26,157 @@ fn tick(text: impl Into<String>) -> RecordPart {
     Tick(text.into())
 }
 
+/// What is said in one statement of the language, in the order of the form.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecordStatement {
+    pub parts: Vec<RecordPart>,
+    pub rule: RecordRule,
+}
+
+/// How a statement is made of its parts once they are filled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RecordRule {
+    /// The line that opens the visit.
+    Head,
+    /// Words as they stand, with what is ticked and written in.
+    Plain,
+    /// What an arch was like, what was done, or both.
+    ArchSeen,
+    /// In the middle, or so far to a side.
+    Midline,
+    /// Explains; says nothing.
+    Key,
+}
+
+fn said(rule: RecordRule, parts: Vec<RecordPart>) -> RecordStatement {
+    RecordStatement { parts, rule }
+}
+
+fn plain(parts: Vec<RecordPart>) -> RecordStatement {
+    said(RecordRule::Plain, parts)
+}
+
+/// The form of a planned visit, as it is printed.
 pub fn form(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordLine> {
-    let n = plan.notation();
-    let mut out = vec![RecordLine(vec![
-        word(format!("seen {}", today.visit.date)),
-        word("by"),
-        Write("initials"),
-        word(format!("as {}", as_kind(today.visit.kind))),
-        tick("done as-planned"),
-    ])];
+    let lines = statements(plan, today, today.visit.date, today.visit.kind);
+    let flat = |line: Vec<RecordStatement>| line.into_iter().flat_map(|s| s.parts).collect();
+    lines.into_iter().map(|line| RecordLine(flat(line))).collect()
+}
+
+/// Kinds of visit at which no wire is tested.
+fn is_between(kind: Task) -> bool {
+    matches!(kind, Task::Repair | Task::Emergency)
+}
+
+/// The same statement by statement, for a visit of that day and kind.
+pub fn statements(
+    plan: &Plan<'_>,
+    today: &VisitToday<'_>,
+    on: Date,
+    kind: Task,
+) -> Vec<Vec<RecordStatement>> {
+    let mut head = vec![head(on, kind)];
+    if !is_between(kind) {
+        head.push(plain(vec![tick("done as-planned")]));
+    }
+    let mut out = vec![head];
     for arch in &today.arches {
-        out.push(RecordLine(match today.visit.kind {
-            Task::Debond => vec![word(arch.arch.arch.word()), tick("out")],
+        let name = word(arch.arch.arch.word());
+        let parts = match kind {
+            Task::Debond => vec![name, tick("out")],
+            _ if is_between(kind) && arch.now.is_none() => continue,
+            _ if is_between(kind) => vec![name, tick("kept"), tick("same-wire"), tick("out")],
             _ => arch_line(arch),
-        }));
+        };
+        out.push(vec![said(RecordRule::ArchSeen, parts)]);
     }
-    if out.iter().any(|l| l.0.contains(&tick("same-wire"))) {
-        out.push(RecordLine(vec![Key(means(today))]));
+    if !is_between(kind) && out.iter().flatten().any(|s| s.parts.contains(&tick("same-wire"))) {
+        out.push(vec![said(RecordRule::Key, vec![Key(means(today))])]);
     }
+    out.extend(Some(measured(plan, today)).filter(|line| !line.is_empty() && !is_between(kind)));
+    let stays = !matches!(kind, Task::Debond | Task::RetainerCheck);
+    if stays && today.arches.iter().any(|a| a.now.is_some()) {
+        out.push(troubles(today));
+    }
+    out.push(last_line(today));
+    out
+}
+
+/// Where nothing is known of what is in the mouth: what was found and done, in words.
+pub fn of_a_note(on: Date, kind: Task) -> Vec<Vec<RecordStatement>> {
+    vec![vec![head(on, kind)], vec![note()]]
+}
+
+fn head(on: Date, kind: Task) -> RecordStatement {
+    let kind = word(format!("as {}", as_kind(kind)));
+    said(RecordRule::Head, vec![word(format!("seen {on}")), word("by"), Write("initials"), kind])
+}
+
+fn note() -> RecordStatement {
+    plain(vec![word("note"), Write("long")])
+}
+
+/// What is measured at this visit.
+fn measured(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordStatement> {
+    let n = plan.notation();
     let measures = examine::measures(plan, today);
+    let figure = |before: String| plain(vec![word(before), Write("mm")]);
     let mut line = Vec::new();
     for tooth in &measures.spaces {
-        line.extend([word(format!("tooth {} space", tooth.write(n))), Write("mm")]);
+        line.push(figure(format!("tooth {} space", tooth.write(n))));
     }
     for (a, b) in &measures.gaps {
-        line.extend([
-            word("gap"),
-            Write("mm"),
-            word(format!("between {} and {}", a.write(n), b.write(n))),
-        ]);
+        let between = word(format!("between {} and {}", a.write(n), b.write(n)));
+        line.push(plain(vec![word("gap"), Write("mm"), between]));
     }
     for teeth in expander::read_today(plan, today) {
-        line.extend([word(format!("expanded {teeth}")), Write("mm")]);
+        line.push(figure(format!("expanded {teeth}")));
     }
     for tooth in &measures.drawn {
-        line.extend([word(format!("tooth {} gingival", tooth.write(n))), Write("mm")]);
+        line.push(figure(format!("tooth {} gingival", tooth.write(n))));
     }
     if measures.overjet {
         // Where it was ever reversed, its direction must be recorded.
-        match plan.case.is_reverse() {
-            true => line.extend([tick("overjet"), tick("reverse-overjet"), Write("mm")]),
-            false => line.extend([word("overjet"), Write("mm")]),
-        }
+        line.push(match plan.case.is_reverse() {
+            true => plain(vec![tick("overjet"), tick("reverse-overjet"), Write("mm")]),
+            false => figure("overjet".to_owned()),
+        });
     }
     if measures.overbite {
-        match examine::has_open_bite(plan) {
-            true => line.extend([tick("overbite"), tick("open-bite"), Write("mm")]),
-            false => line.extend([word("overbite"), Write("mm")]),
-        }
-    }
-    for (wanted, what) in [(measures.molars, "molars"), (measures.canines, "canines")] {
-        for side in ["right", "left"].into_iter().filter(|_| wanted) {
-            line.push(word(format!("{what} {side}")));
-            line.extend([tick("class-1"), tick("class-2"), tick("class-3"), Write("mm")]);
-        }
+        line.push(figure("overbite".to_owned()));
     }
     if !measures.over_the_bite.is_empty() {
         let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();
-        line.push(tick(format!("crossbite-corrected {}", teeth.join(", "))));
+        line.push(plain(vec![tick(format!("crossbite-corrected {}", teeth.join(", ")))]));
     }
     for arch in &measures.midlines {
-        line.extend([
-            word(format!("{arch} midline")),
-            tick("on face"),
-            Write("mm"),
-            tick("to patient-right"),
-            tick("to patient-left"),
-            word("of face"),
-        ]);
+        line.push(said(
+            RecordRule::Midline,
+            vec![
+                word(format!("{arch} midline")),
+                tick("on face"),
+                Write("mm"),
+                tick("to patient-right"),
+                tick("to patient-left"),
+                word("of face"),
+            ],
+        ));
     }
-    if !line.is_empty() {
-        out.push(RecordLine(line));
+    line
+}
+
+/// What went wrong since the visit before.
+fn troubles(today: &VisitToday<'_>) -> Vec<RecordStatement> {
+    let list = |what: &str, of| plain(vec![word(what), Write(of)]);
+    let mut line = vec![list("loose", "brackets")];
+    if has_stops(today) {
+        line.push(list("lost stop", "place"));
     }
-    let stays = !matches!(today.visit.kind, Task::Debond | Task::RetainerCheck);
-    if stays && today.arches.iter().any(|a| a.now.is_some()) {
-        let mut line = vec![word("loose"), Write("brackets")];
-        if has_stops(today) {
-            line.extend([word("lost stop"), Write("place")]);
-        }
-        line.extend([word("out"), Write("wire out of"), word("poking"), Write("teeth")]);
-        if !today.is_ligated() {
-            line.extend([word("slide-open"), Write("teeth")]);
-        }
-        out.push(RecordLine(line));
+    line.extend([list("out", "wire out of"), list("poking", "teeth")]);
+    if !today.is_ligated() {
+        line.push(list("slide-open", "teeth"));
     }
-    out.push(RecordLine(last_line(today)));
-    out
+    line
 }
 
 fn as_kind(kind: Task) -> &'static str {
@@ -144,19 +210,18 @@ fn has_stops(today: &VisitToday<'_>) -> bool {
     today.arches.iter().filter_map(|a| a.now).any(|m| !m.stops().is_empty())
 }
 
-fn last_line(today: &VisitToday<'_>) -> Vec<RecordPart> {
+fn last_line(today: &VisitToday<'_>) -> Vec<RecordStatement> {
     let mut line = Vec::new();
     if today.arches.iter().any(|a| a.now.is_some()) {
-        line.extend([word("pain"), Write(""), word("of 10")]);
+        line.push(plain(vec![word("pain"), Write(""), word("of 10")]));
     }
     if today.was_worn() {
         for side in ["right", "left"] {
-            line.push(word(format!("wear {side}")));
-            line.extend([tick("good"), tick("partly"), tick("none")]);
+            let asked = word(format!("wear {side}"));
+            line.push(plain(vec![asked, tick("good"), tick("partly"), tick("none")]));
         }
     }
-    line.push(word("hygiene"));
-    line.extend([tick("good"), tick("fair"), tick("poor")]);
-    line.extend([word("note"), Write("long")]);
+    line.push(plain(vec![word("hygiene"), tick("good"), tick("fair"), tick("poor")]));
+    line.push(note());
     line
 }

@@ -60,7 +60,7 @@ fn grams(newtons: f64) -> String {
 }
 
 /// Where the tooth is pushed: the larger of the two ways across the arch, both where they are alike.
-fn way(load: &ToothLoad) -> String {
+pub(crate) fn way(load: &ToothLoad) -> String {
     let Components { lingual_n, gingival_n, .. } = load.at_insertion;
     let (across, up) = (newtons_to_grams(lingual_n), newtons_to_grams(gingival_n));
     let large = across.abs().max(up.abs());

@@ -8,6 +8,7 @@ mod view;
 
 use maud::{DOCTYPE, PreEscaped, html};
 
+pub(crate) use force::way;
 pub(crate) use look::{DrawnArch, arches_at, bite_views, entered_arches, mouth_at};
 pub use look::{entered, from_the_bite, from_the_front};
 pub use moment::{Moment, at_day, moments};

@@ -9,9 +9,10 @@ use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
 use springline_course::{
-    ArchForecast, InsertionBands, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
+    ArchForecast, Forecast, InsertionBands, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
     closing_force_n, elastic_pull,
 };
+use springline_model::Case;
 use springline_model::step::{ActKind, Anchor};
 use springline_model::stock::printed;
 use springline_units::quantity::newtons_to_grams;
@@ -127,12 +128,21 @@ pub fn forces(plan: &Plan<'_>, figures_of: impl Fn(&Phase) -> PhaseFigures) -> F
         .forecast
         .arches
         .iter()
-        .flat_map(|a: &ArchForecast| a.phases.iter().map(|p| step(plan, p, figures_of(p))))
+        .flat_map(|a: &ArchForecast| {
+            let rows = |p| step_rows(plan.case, plan.forecast, p, figures_of(p));
+            a.phases.iter().map(rows)
+        })
         .collect();
     Forces { schema: SCHEMA, chart: crate::masked(&plan.case.chart), steps, note }
 }
 
-fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
+/// The rows of one phase.
+pub(crate) fn step_rows(
+    case: &Case,
+    forecast: &Forecast,
+    phase: &Phase,
+    figures: PhaseFigures,
+) -> StepRows {
     let banded = figures.bands;
     let all_pulls = phase.tooth_pulls();
     let teeth = phase
@@ -153,15 +163,15 @@ fn step(plan: &Plan<'_>, phase: &Phase, figures: PhaseFigures) -> StepRows {
         bands: banded.map(|b| Variants::of(&b)),
         law: figures.fit.map(law),
         refused: phase.insertion.refused.as_ref().map(|r| r.why.clone()),
-        pulls: pulls(plan, phase),
+        pulls: pulls(case, forecast, phase),
         slid: phase.slid.clone(),
         pulled: all_pulls,
     }
 }
 
 /// Springs and chains of the phase, and the elastics that the plan has worn in it.
-fn pulls(plan: &Plan<'_>, phase: &Phase) -> Vec<String> {
-    let n = plan.notation();
+fn pulls(case: &Case, forecast: &Forecast, phase: &Phase) -> Vec<String> {
+    let n = case.house.notation.value;
     let chains = phase.state.acts.iter().filter_map(|act| match &act.kind {
         ActKind::Chain { teeth, chain, force } => {
             let pull = chain_pull(chain.as_deref(), *force);
@@ -169,8 +179,8 @@ fn pulls(plan: &Plan<'_>, phase: &Phase) -> Vec<String> {
         }
         _ => None,
     });
-    let worn = plan.forecast.timeline.elastics_in(phase.arch, phase.step).iter();
-    let runs = worn.filter_map(|i| plan.case.elastics.get(*i)).flat_map(|e| &e.runs);
+    let worn = forecast.timeline.elastics_in(phase.arch, phase.step).iter();
+    let runs = worn.filter_map(|i| case.elastics.get(*i)).flat_map(|e| &e.runs);
     let elastics = runs.map(|run| {
         let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
         format!("elastic {}: {}", teeth.join(" to "), wording::pull(&elastic_pull(run)))

@@ -2,6 +2,9 @@
 //! forms of a visit. Each finds its document, calls the core, and names what comes back; `lsp/docs/requests.md` has
 //! the shapes.
 
+mod forces;
+mod new;
 mod picture;
 mod shapes;
 mod stand;
+mod visit;

@@ -23,6 +23,9 @@ pub struct RequestRefusal {
     pub id: Option<String>,
 }
 
+/// What was asked for, or why not.
+pub type Refusable<T> = Result<T, RequestRefusal>;
+
 impl RequestRefusal {
     pub fn new(kind: &str, why: impl Into<String>) -> RequestRefusal {
         RequestRefusal { kind: kind.to_owned(), why: why.into(), range: None, id: None }
@@ -77,7 +80,7 @@ pub struct AskedStand(BTreeMap<String, serde_json::Value>);
 
 impl AskedStand {
     /// What is no part of a stand is ignored; what is no figure is refused by its name.
-    pub fn change(&self) -> Result<StandChange, RequestRefusal> {
+    pub fn change(&self) -> Refusable<StandChange> {
         let mut out = StandChange::new();
         for (name, value) in &self.0 {
             let Some((_, axis)) = AXES.iter().find(|(known, _)| known == name) else { continue };
@@ -93,7 +96,7 @@ impl AskedStand {
 }
 
 /// A tooth in a message: its ISO number, or as anybody writes one.
-pub fn tooth_named(name: &str) -> Result<Tooth, RequestRefusal> {
+pub fn tooth_named(name: &str) -> Refusable<Tooth> {
     let none = || RequestRefusal::new("tooth", format!("`{name}` is not a tooth."));
     Tooth::parse(name).ok_or_else(none)
 }

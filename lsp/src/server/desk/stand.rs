@@ -11,7 +11,7 @@ use springline_lang::units::tooth::Tooth;
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{TextDocumentIdentifier, WorkspaceEdit};
 
-use super::shapes::{AskedStand, RequestRefusal, tooth_named};
+use super::shapes::{AskedStand, Refusable, RequestRefusal, tooth_named};
 use crate::convert::edit;
 use crate::features::edits::{between, narrowed};
 use crate::server::Server;
@@ -64,10 +64,7 @@ impl Server {
     }
 }
 
-fn written(
-    view: &DocumentView,
-    params: &StandParams,
-) -> std::result::Result<StandAnswer, RequestRefusal> {
+fn written(view: &DocumentView, params: &StandParams) -> Refusable<StandAnswer> {
     if params.version.is_some_and(|asked| asked != view.snapshot.document.version) {
         return Err(RequestRefusal::version());
     }
@@ -99,11 +96,7 @@ enum WritesTo {
 }
 
 /// Where a moment is written. Between the plan and the record of a visit there are only predictions.
-fn place(
-    case: &Case,
-    params: &StandParams,
-    today: Date,
-) -> std::result::Result<WritesTo, RequestRefusal> {
+fn place(case: &Case, params: &StandParams, today: Date) -> Refusable<WritesTo> {
     if params.moment == "entered" {
         return Ok(WritesTo::Text(StandPlace::Plan));
     }
@@ -137,11 +130,7 @@ fn place(
     })
 }
 
-fn for_form(
-    case: &Case,
-    tooth: Tooth,
-    change: &StandChange,
-) -> std::result::Result<StandAnswer, RequestRefusal> {
+fn for_form(case: &Case, tooth: Tooth, change: &StandChange) -> Refusable<StandAnswer> {
     let line = visit_line(tooth, case.house.notation.value, change)
         .map_err(|refusal| RequestRefusal::new(refusal.kind(), refusal.to_string()))?;
     let stand = change.iter().fold(Stand::default(), |s, (axis, f)| s.with_figure(*axis, *f));
