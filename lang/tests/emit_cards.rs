@@ -44,7 +44,7 @@ fn cards(case: &Case, findings: &[Finding]) -> Vec<StaffCard> {
     let forecast = forecast(case, today);
     let stamp = stamp();
     let plan = Plan { case, forecast: &forecast, findings, today, stamp: &stamp };
-    (1..=forecast.visits.len()).filter_map(|n| card::staff_card(&plan, n)).collect()
+    (1..=plan.visits_in_all()).filter_map(|n| card::staff_card(&plan, n)).collect()
 }
 
 /// The card as a person reads it down the page, without the drawing.

@@ -81,7 +81,7 @@ fn course(plan: &Plan<'_>) -> Vec<BesideLine> {
     let visits = &plan.forecast.visits;
     let minutes: f64 = visits.iter().map(|v| v.minutes).sum();
     let mut out = vec![
-        ("Course", "Visits".to_owned(), visits.len().to_string()),
+        ("Course", "Visits".to_owned(), plan.visits_in_all().to_string()),
         ("Course", "Chair time".to_owned(), format!("{} min", plain(minutes.round()))),
     ];
     if let (Some(first), Some(last)) = (visits.first(), visits.last()) {

@@ -139,13 +139,13 @@ pub fn of_unread(chart: &str, stamp: &PrintStamp) -> Papers {
 
 fn course(plan: &Plan<'_>) -> Option<CoursePage> {
     let row = |i: usize| {
-        let visit = &plan.forecast.visits[i];
+        let (visit, number) = (&plan.forecast.visits[i], plan.number_of(i));
         let seen = if visit.recorded.is_some() { ", seen" } else { "" };
         [
-            format!("{}{seen}", i + 1),
+            format!("{number}{seen}"),
             dates::long(visit.date),
-            what(plan, i + 1, Arch::Upper),
-            what(plan, i + 1, Arch::Lower),
+            what(plan, number, Arch::Upper),
+            what(plan, number, Arch::Lower),
             format!("{} min", plain(visit.minutes)),
         ]
     };

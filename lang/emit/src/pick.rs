@@ -79,7 +79,7 @@ pub fn visit(plan: &Plan<'_>, which: Which) -> Result<usize, NoVisit> {
             near.sort_by_key(|(_, date)| dates::days_between(*date, wanted).abs() as i64);
             format!("There is no visit to come on {} ({wanted})", dates::long(wanted))
         }
-        Which::Number(wanted) if plan.forecast.visits.get(wanted.wrapping_sub(1)).is_some() => {
+        Which::Number(wanted) if plan.visit(wanted).is_some() => {
             format!("Visit {wanted} has been")
         }
         Which::Number(wanted) => {
@@ -110,7 +110,7 @@ pub fn of_visit(plan: &Plan<'_>, number: usize, words: &Catalogue, kinds: Kinds)
     if !plan.blocking().is_empty() {
         return Some(papers);
     }
-    let visit = plan.forecast.visits.get(number.checked_sub(1)?)?;
+    let (_, visit) = plan.visit(number)?;
     let day = dates::long(visit.date);
     if let Some(sheet) = sheet::patient_sheet(plan, number, words) {
         let name = format!("Patient sheet, {day}");

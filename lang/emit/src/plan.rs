@@ -110,7 +110,31 @@ impl<'a> Plan<'a> {
             .iter()
             .enumerate()
             .filter(move |(_, v)| v.recorded.is_none() && seen.is_none_or(|s| v.date > s))
-            .map(|(i, v)| (i + 1, v))
+            .map(|(i, v)| (self.number_of(i), v))
+    }
+
+    /// The number of a visit of the forecast in the whole course, from 1. A bond-up that nobody recorded is past and no
+    /// longer in the forecast, but it was the first visit.
+    pub fn number_of(&self, index: usize) -> usize {
+        index + 1 + self.unlisted()
+    }
+
+    /// The visit of that number, and its place in the forecast.
+    pub fn visit(&self, number: usize) -> Option<(usize, &'a PlannedVisit)> {
+        let index = number.checked_sub(1 + self.unlisted())?;
+        Some((index, self.forecast.visits.get(index)?))
+    }
+
+    /// Visits of the whole course.
+    pub fn visits_in_all(&self) -> usize {
+        self.forecast.visits.len() + self.unlisted()
+    }
+
+    fn unlisted(&self) -> usize {
+        let begun = self.forecast.arches.iter().filter_map(|a| a.phases.first()?.date_in).min();
+        let first = self.forecast.visits.first().map(|v| v.date);
+        let before = begun.zip(first).is_some_and(|(begun, first)| begun < first);
+        usize::from(before && self.case.in_place.is_none())
     }
 
     /// What a case without any visit to come lacks, the first thing first.
@@ -287,8 +311,7 @@ impl<'a> VisitToday<'a> {
 
     /// `number` counts from 1 over all visits of the course.
     pub fn of(plan: &Plan<'a>, number: usize) -> Option<VisitToday<'a>> {
-        let index = number.checked_sub(1)?;
-        let visit = plan.forecast.visits.get(index)?;
+        let (index, visit) = plan.visit(number)?;
         let moment = plan.forecast.timeline.visits().get(index)?;
         let look = |arch: &'a ArchCase, moment: &'a StepMoment| {
             let phase = plan.phase(arch.arch, Some(moment.phase))?;

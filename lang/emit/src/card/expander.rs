@@ -28,7 +28,7 @@ fn line(
 ) -> Option<String> {
     let n = plan.notation();
     let here = today.visit.date;
-    let before = today.number.checked_sub(2).and_then(|i| plan.forecast.visits.get(i));
+    let before = today.number.checked_sub(1).and_then(|n| plan.visit(n)).map(|(_, v)| v);
     let came = |day| day <= here && before.is_none_or(|b| b.date < day);
     let (teeth, width) = (wording::list(&expander.teeth, n), plain(mm(expander.width)));
     if came(life.off) {

@@ -200,7 +200,7 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
             practice: masked(&plan.house().title),
             chart: masked(&plan.case.chart),
             number,
-            of: plan.forecast.visits.len(),
+            of: plan.visits_in_all(),
             date: today.visit.date,
             minutes: today.visit.minutes,
             minutes_if: today::minutes_if(plan, &today),

@@ -48,7 +48,7 @@ pub fn visits_on(plans: &[Plan<'_>], date: Date) -> Vec<(usize, usize)> {
 pub fn day_sheet(plans: &[Plan<'_>], date: Date) -> DaySheet {
     let row = |(index, number): (usize, usize)| {
         let plan = &plans[index];
-        let visit = plan.forecast.visits.get(number - 1)?;
+        let (_, visit) = plan.visit(number)?;
         let on_hold = !plan.blocking().is_empty();
         let card = if on_hold { None } else { staff_card(plan, number) };
         Some(DayRow {
