@@ -56,8 +56,13 @@ const NOTE: &str = concat!(
 );
 
 pub fn schedule(plan: &Plan<'_>) -> Schedule {
-    let visits =
-        plan.forecast.visits.iter().enumerate().map(|(i, v)| row(plan.number_of(i), v, plan)).collect();
+    let visits = plan
+        .forecast
+        .visits
+        .iter()
+        .enumerate()
+        .map(|(i, v)| row(plan.number_of(i), v, plan))
+        .collect();
     let booking = &plan.forecast.booking;
     let share = (booking.at * 100.0).round();
     Schedule {
