@@ -2,14 +2,14 @@
 //!
 //! A wire that slides freely carries none. A stop, a cinched end, two stops about too much or too little wire
 //! bound the length between two edges from one side. A bound that is missed in the free equilibrium is added to
-//! the potential as `c/2 C^2` with `C = max(0, (miss + e C') / c)`, `c = g + e`: `g` is the give of the two
-//! teeth along the arch, `e` a compliance of the search that goes to nothing as `C'`, the force found last,
-//! comes to stand (method of multipliers). The length is prescribed, not the force, so a wire that buckles is
+//! the potential as `c/2 C^2` with `C = max(0, (miss - g0 + e C') / c)`, `c = g + e`: `g0 + g C` is the give of the two
+//! teeth along the arch, drawn straight at `C'`, the force found last, and `e` a compliance of the search that goes to
+//! nothing as `C'` comes to stand (method of multipliers). The length is prescribed, not the force, so a wire that buckles is
 //! followed past its buckling load.
 
 use super::mesh::Mesh;
 use super::slot_edges::SlotEdges;
-use super::{EdgeSide, LengthBound, LengthLimit};
+use super::{EdgeSide, LengthBound, LengthLimit, Support};
 
 /// One bound as the solver has it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,8 +22,10 @@ pub(crate) struct Bound {
     pub excess_mm: f64,
     /// Indices of the teeth at its ends.
     pub teeth: (usize, usize),
-    /// Give of both teeth along the arch, mm/N.
+    /// The supports of both, and their give along the arch near the force found, mm/N, with what it misses at none, mm.
+    pub supports: [Support; 2],
     pub give: f64,
+    pub given: f64,
     /// Compliance that the search adds, mm/N, and the force it has found, N.
     pub eased: f64,
     pub found: f64,
@@ -37,7 +39,19 @@ impl Bound {
 
     /// What the bound carries where the wire misses it by so much without it, N; never below zero.
     pub fn force(&self, missed_mm: f64) -> f64 {
-        ((missed_mm + self.eased * self.found) / self.compliance()).max(0.0)
+        ((missed_mm - self.given + self.eased * self.found) / self.compliance()).max(0.0)
+    }
+
+    /// How far both teeth give along the arch under a force, mm.
+    pub fn gave_mm(&self, force_n: f64) -> f64 {
+        self.supports.iter().map(|s| s.gave_along(force_n).0).sum()
+    }
+
+    /// Takes over the force of a search, and the give there.
+    pub fn find(&mut self, force_n: f64) {
+        self.found = force_n;
+        self.give = self.supports.iter().map(|s| s.gave_along(force_n).1).sum();
+        self.given = self.gave_mm(force_n) - self.give * force_n;
     }
 }
 
@@ -70,13 +84,15 @@ impl Axial {
                 LengthLimit::AtLeast(mm) => (1.0, mm),
                 LengthLimit::AtMost(mm) => (-1.0, mm),
             };
-            let along = |tooth: usize| seats[tooth].slot.support.along_at_bracket();
+            let supports = [right, left].map(|tooth| seats[tooth].slot.support);
             Some(Bound {
                 elements: (from, to),
                 sign,
                 excess_mm: length - (mesh.x[to] - mesh.x[from]),
                 teeth: (right, left),
-                give: along(right) + along(left),
+                give: supports.iter().map(Support::along_at_bracket).sum(),
+                given: 0.0,
+                supports,
                 eased: 0.0,
                 found: 0.0,
             })

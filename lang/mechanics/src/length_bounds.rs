@@ -115,11 +115,11 @@ fn update(axial: &mut Axial, reached: &[(f64, f64)], tolerance_n: f64) -> bool {
     let mut stand = true;
     for (bound, &(force, missed_mm)) in axial.bounds.iter_mut().zip(reached) {
         let change = (force - bound.found).abs();
-        let short = if force > 0.0 { (missed_mm - bound.give * force).abs() } else { 0.0 };
+        let short = if force > 0.0 { (missed_mm - bound.gave_mm(force)).abs() } else { 0.0 };
         // Two searches, each as exact as the tolerance, may differ by twice as much.
         let still = change <= (2.0 * tolerance_n).max(1e-5 * force) && short <= KEPT_MM;
         stand &= bound.eased == 0.0 || still;
-        bound.found = force;
+        bound.find(force);
         // What is still missed may raise the force by about as much as it is.
         let next = short / force.max(0.1);
         bound.eased = bound.eased.min(next.max(STIFFER * bound.eased).max(EASED_LEAST));

@@ -254,7 +254,7 @@ fn bounds(solved: &ConvergedState<'_>) -> Vec<BoundForce> {
     all.map(|(bound, &(force_n, missed_mm))| BoundForce {
         force_n,
         room_mm: if force_n > 0.0 { 0.0 } else { (-missed_mm).max(0.0) },
-        gave_mm: bound.give * force_n,
+        gave_mm: bound.gave_mm(force_n),
     })
     .collect()
 }

@@ -115,6 +115,37 @@ impl Support {
             + gingival.powi(2) * self.tip_rad_per_nmm
     }
 
+    /// How far the bracket gives along the arch under a force along it alone, mm, and how fast it gives there, mm/N:
+    /// by the stages of the give, each in proportion to how far it is given.
+    pub(crate) fn gave_along(&self, force_n: f64) -> (f64, f64) {
+        let along = self.along_at_bracket();
+        let Stages::Two { meet_n, stiffer } = self.stages else { return (along * force_n, along) };
+        let [lingual, ..] = self.own();
+        let [_, gingival, ahead] = self.centre_mm;
+        let across = lingual
+            + gingival.powi(2) * self.torque_rad_per_nmm
+            + ahead.powi(2) * self.rotation_rad_per_nmm;
+        if along <= 0.0 || across <= 0.0 {
+            return (along * force_n, along);
+        }
+        // As a labiolingual force at the bracket counts it.
+        let share = (along / across).sqrt();
+        let felt = force_n.abs() * share;
+        // From the second stage drawn straight the law lies above, so Newton's method comes from below.
+        let mut p = felt / stiffer;
+        let mut slope = stiffer;
+        for _ in 0..60 {
+            let t = (p / meet_n).tanh();
+            slope = stiffer - (stiffer - 1.0) * (1.0 - t * t);
+            let over = stiffer * p - (stiffer - 1.0) * meet_n * t - felt;
+            p -= over / slope;
+            if over.abs() <= 1e-12 * (1.0 + felt) {
+                break;
+            }
+        }
+        (p * (along * across).sqrt() * force_n.signum(), along / slope)
+    }
+
     /// Compliances at the centre of resistance, in the order of [`SixForces`].
     pub(crate) fn own(&self) -> SixForces {
         [
