@@ -7,7 +7,7 @@ use springline_lang::text::{FileId, Place, Span};
 use springline_lang::units::quantity::{Quantity, Unit, plain};
 
 use super::edits::TextEdit;
-use super::{accept, due, extract, notation};
+use super::{accept, due, extract, notation, nudge};
 use crate::analysed_file::AnalysedFile;
 
 /// One thing to do.
@@ -145,6 +145,9 @@ fn rewrites(analysed: AnalysedFile<'_>, offset: usize, out: &mut Vec<Action>) {
     };
     let here = |edits: Vec<TextEdit>| edits.into_iter().map(|e| (file, e)).collect();
     for (title, edits) in notation::rewrites(analysed, offset) {
+        push(title, ActionKind::Rewrite, here(edits));
+    }
+    for (title, edits) in nudge::nudges(analysed, offset) {
         push(title, ActionKind::Rewrite, here(edits));
     }
     if let Some((title, edits)) = extract::sequence(analysed, offset) {

@@ -15,6 +15,7 @@ pub mod links;
 pub mod mentions;
 pub mod names;
 pub mod notation;
+pub mod nudge;
 pub mod select;
 pub mod signature;
 pub mod symbols;

@@ -74,6 +74,9 @@ async fn answers_become_a_block_with_what_it_would_bring() {
     let asked = json!({"on": "2026-11-24", "answers": {"question 1": 1}});
     let answer = ask(&mut client, "springline/visit", &uri, asked).await;
     assert!(answer["block"].as_str().unwrap().contains("upper passive, kept"), "{answer}");
+    let asked = json!({"on": "2026-11-24", "answers": {"question 1": "upper active, kept"}});
+    let answer = ask(&mut client, "springline/visit", &uri, asked).await;
+    assert!(answer["block"].as_str().unwrap().contains("upper active, kept"), "{answer}");
     let missed = json!({"on": "2026-11-24", "kind": "missed"});
     let answer = ask(&mut client, "springline/visit", &uri, missed).await;
     assert_eq!(after(&text, &answer["edit"], &uri), format!("{text}missed 2026-11-24\n"));
@@ -163,10 +166,10 @@ async fn the_forces_of_a_moment_come_as_rows() {
     assert_eq!((&answer["version"], &answer["held"]), (&json!(1), &json!(false)));
     let upper = &answer["arches"][0];
     assert_eq!((&upper["arch"], &upper["step"]), (&json!("upper"), &json!("make-space")));
-    let rows = upper["teeth"].as_array().unwrap();
+    let rows = upper["rows"].as_array().unwrap();
     assert!(rows.len() > 8, "{upper}");
     for row in rows {
-        assert!(row["tooth"].is_string() && row["peak_g"]["value"].is_number(), "{row}");
+        assert!(row["tooth"].is_string() && row["peakG"].is_number(), "{row}");
     }
     assert!(answer["note"].as_str().unwrap().len() > 40);
     let none = json!({"textDocument": {"uri": uri}, "moment": "never"});

@@ -1,7 +1,5 @@
 //! The forces of the wires that are in at one moment, tooth by tooth, as data.
 
-use serde::Serialize;
-
 use super::moments::CourseMoment;
 use crate::caution::CAUTION;
 use crate::preview::way;
@@ -13,7 +11,7 @@ use springline_model::Case;
 use springline_units::tooth::Arch;
 
 /// One arch with its wire. Figures as in the force table, without ranges: those take some hundred solves.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ArchForces {
     pub arch: Arch,
     pub step: String,
@@ -26,13 +24,12 @@ pub struct ArchForces {
 }
 
 /// One tooth.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ToothForcesRow {
     /// As the practice writes it.
     pub shown: String,
     /// Where the wire pushes it, in words; empty where it does not.
     pub way: String,
-    #[serde(flatten)]
     pub row: ToothRow,
 }
 

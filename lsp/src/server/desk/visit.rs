@@ -98,7 +98,7 @@ pub struct TickGroup {
     pub members: Vec<String>,
 }
 
-/// What decides at this visit; answered by the number of a choice from 0, or by a figure.
+/// What decides at this visit; answered by the line of a choice or its number from 0, or by a figure.
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum NamedQuestion {
@@ -385,10 +385,13 @@ fn sorted(
         if let Some(question) = index.and_then(|i| questions.get(i)) {
             let text = match (question, value) {
                 (_, Value::Null) => continue,
-                // Choices are counted from one where a person types them.
-                (VisitQuestion::Choose { .. }, value) => match value.as_u64() {
+                (VisitQuestion::Choose { choices, .. }, value) => match chosen(choices, value) {
+                    // They are counted from one where a person types them.
                     Some(choice) => choice.saturating_add(1).to_string(),
-                    None => return Err(wrong("Send the number of a choice, from 0.".to_owned())),
+                    None => {
+                        let why = "Send the line of a choice, or its number from 0.";
+                        return Err(wrong(why.to_owned()));
+                    }
                 },
                 (_, Value::String(text)) => text.clone(),
                 (_, value) => value.to_string(),
@@ -412,6 +415,14 @@ fn sorted(
         answers.insert(id.clone(), answer);
     }
     Ok((answers, asked))
+}
+
+/// Which choice it is, by its line or by its number.
+fn chosen(choices: &[(String, String)], value: &Value) -> Option<usize> {
+    match value {
+        Value::String(line) => choices.iter().position(|(_, known)| known == line),
+        value => value.as_u64().and_then(|choice| usize::try_from(choice).ok()),
+    }
 }
 
 /// The line that says what an arch was like and what became of its wire.
