@@ -234,6 +234,17 @@ impl Patient {
                 let mut arch = upper(draw, n);
                 let off = draw.halves(1.0, 2.0);
                 arch = arch.with(format!("midline {off} mm to patient-{side} of face"));
+                // The wire that comes free on that side runs past the midline; the other side stands in line.
+                let quadrant = if side == "right" { "1" } else { "2" };
+                let (lateral, canine) = (format!("{quadrant}2"), format!("{quadrant}3"));
+                arch.lines.retain(|line| !line.starts_with("tooth "));
+                arch.lines.push(format!(
+                    "tooth {lateral} palatal {} mm, rotated {} deg mesial-in",
+                    draw.halves(1.5, 2.0),
+                    draw.fives(10, 15)
+                ));
+                arch.lines.push(format!("tooth {canine} labial 1 mm"));
+                arch.worst = lateral;
                 for step in ["align", "level"] {
                     arch = arch.changing(format!(
                         "change {step}, ends turned-in slack 3 mm on {other} {{\n  stop mesial of {molar}\n}}"
@@ -305,7 +316,9 @@ impl Patient {
             .changing("change work {\n  tie 13..23 figure-eight\n}");
         let mut lower = ArchPlan::new(false, true)
             .crowded(draw, 1, 1.0)
-            .changing("change work, until overbite 2.5 mm {\n  reverse-curve 2 mm\n}");
+            .changing(
+                "change work, until overbite 2.5 mm and overjet 2.5 mm {\n  reverse-curve 2 mm\n}",
+            );
         lower.lines[1] = "tubes 47, 46, 36, 37 with molar".to_owned();
         lower.starts = Some(clinic_days::open_after(self.start, 56));
         self.arches = vec![upper, lower];
@@ -356,7 +369,8 @@ impl Patient {
     }
 
     fn premolars_out(&mut self, draw: &mut Draw) {
-        let (overjet, by) = (draw.halves(7.0, 8.5), draw.halves(6.0, 7.0));
+        // The site of 7 mm goes to the front alone, for the springs hang on screws: canines and overjet need it.
+        let (overjet, by) = (draw.halves(9.0, 9.5), draw.halves(6.5, 7.0));
         self.growing = draw.chance(40);
         self.bite = vec![
             format!("overjet {overjet} mm"),
@@ -381,6 +395,8 @@ impl Patient {
             format!("separators 16, 26 on {separators}"),
             "anchorage maximum".to_owned(),
             "palatal-arch 16 to 26".to_owned(),
+            "mini-screw between 16 and 15".to_owned(),
+            "mini-screw between 25 and 26".to_owned(),
             "banded 16, 26 with molar".to_owned(),
             "bonded 15, 13..23, 25 with twin".to_owned(),
             "tubes 17, 27 with molar".to_owned(),
@@ -405,7 +421,8 @@ impl Patient {
                 .to_owned(),
             "step close as work after work, wire keep, ends free trimmed, until gap 0 mm between 15 and 13 and \
              gap 0 mm between 23 and 25, next 6 wk {\n  \
-             closing-spring 16 to post 12, 26 to post 22 with closing-150\n  trim 17, 27\n  \
+             tie 17..15, 25..27 figure-eight\n  \
+             closing-spring screw 16 to post 12, screw 26 to post 22 with closing-150\n  trim 17, 27\n  \
              halt-if overjet under 2 mm\n}"
                 .to_owned(),
             "change finish {\n  tie 16..26 figure-eight\n}".to_owned(),

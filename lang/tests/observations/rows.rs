@@ -69,6 +69,7 @@ use Schedule::{Follows, Stays, Within};
 const REPEATED: &str = "record/repeated";
 const OPEN: &str = "record/left-open";
 const WORSE: &str = "record/gone-the-wrong-way";
+const BITE_WORSE: &str = "record/bite-grows-worse";
 
 pub const ROWS: &[ObservationRow] = &[
     // How the wire was found.
@@ -199,7 +200,7 @@ pub const ROWS: &[ObservationRow] = &[
         "show the elastics again; look at the anchorage",
         None,
         Follows,
-        Some((WORSE, Warning)),
+        Some((BITE_WORSE, Warning)),
         None,
     ),
     row(
@@ -208,7 +209,7 @@ pub const ROWS: &[ObservationRow] = &[
         "call the doctor: no pull",
         None,
         Follows,
-        Some((WORSE, Warning)),
+        Some((BITE_WORSE, Warning)),
         None,
     ),
     row(

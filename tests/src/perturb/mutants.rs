@@ -8,7 +8,7 @@ use springline_lang::syntax::{
     Context, FieldValue, Measure, Parse, PlaceholderKind, StatementRef, ToothSpan, parse,
 };
 use springline_lang::text::{Edit, FileId, Span};
-use springline_lang::units::tooth::Tooth;
+use springline_lang::units::tooth::{Arch, Tooth};
 
 use super::change::Change;
 use super::kinds::{Kind, Shape, WHOLE, statement_word, value_part};
@@ -19,6 +19,15 @@ use crate::faults::edit::{mutant, put};
 pub struct Perturbed {
     pub kind: Kind,
     pub mutant: Mutant,
+    /// The step that alone is changed, where it is one.
+    pub step: Option<InStep>,
+}
+
+/// A step of an arch, by name.
+#[derive(Debug, Clone)]
+pub struct InStep {
+    pub arch: Arch,
+    pub name: String,
 }
 
 /// Every perturbation of a case's text that still reads as the language.
@@ -57,7 +66,11 @@ impl<'a> Maker<'a> {
         let what = format!("{}: {part}, {change}: `{}`", self.statement, self.line.text());
         let Some(mutant) = mutant(source, what, edits, &self.also) else { return };
         let kind = Kind { statement: self.statement.clone(), part: part.to_owned(), change };
-        out.push(Perturbed { kind, mutant });
+        // A statement put into a later step, or a step under another name, is about that one too.
+        let leaves = change == Change::LaterStep
+            || (change == Change::AnotherName && self.context == Context::Arch);
+        let step = (!leaves).then(|| in_step(self.line)).flatten();
+        out.push(Perturbed { kind, mutant, step });
     }
 
     /// The statement's lines, with the end of the last.
@@ -161,14 +174,32 @@ fn same_row(a: StatementRef<'_>, b: StatementRef<'_>) -> bool {
     matches!((a.row(), b.row()), (Some(a), Some(b)) if std::ptr::eq(a, b))
 }
 
+/// The step that a statement writes, or stands in.
+fn in_step(line: StatementRef<'_>) -> Option<InStep> {
+    let mut around = std::iter::successors(Some(line), |l| l.parent());
+    let step = around.find(|l| matches!(l.keyword(), Some("step" | "change")))?;
+    let arch = match step.parent()?.keyword()? {
+        "upper" => Arch::Upper,
+        "lower" => Arch::Lower,
+        _ => return None,
+    };
+    let name = step.holes(PlaceholderKind::Name).next()?.text().to_owned();
+    Some(InStep { arch, name })
+}
+
 /// Places that a change of this statement is about: its whole arch or visit, and every line that names one of its
-/// teeth; all of the case for what is said of the case.
+/// teeth; all of the case for what is said of the case or lies between its arches: elastics, raisers, a midline.
 fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     let read = line.parse;
     let of_case = matches!(
         context,
-        Context::Case | Context::InPlace | Context::Bite | Context::Goal | Context::Retain
-    );
+        Context::Case
+            | Context::InPlace
+            | Context::Bite
+            | Context::Goal
+            | Context::Retain
+            | Context::Elastics
+    ) || matches!(line.keyword(), Some("bite-raisers" | "midline"));
     if of_case {
         return vec![Span::new(0, read.source.len())];
     }

@@ -11,8 +11,8 @@ use springline_lang::{Checked, Checker};
 
 use super::change::Change;
 use super::kinds::Kind;
-use super::mutants::{Perturbed, of_text};
-use super::table::{Table, Wanted};
+use super::mutants::{InStep, Perturbed, of_text};
+use super::table::{Row, Table, Wanted};
 use crate::faults::bases::{Base, TODAY, bases, house};
 use crate::faults::judge::{line_of, new_findings};
 use crate::faults::sound_case::check;
@@ -60,9 +60,23 @@ impl Draw {
     }
 }
 
-/// Every text: the sound examples, and sound invented cases.
+/// Sound cases with the words that no example has.
+const RARE_WORDS: [(&str, &str); 4] = [
+    ("sm-9901-wider-upper", include_str!("cases/sm-9901-wider-upper.spring")),
+    ("sm-9902-canines-at-arms", include_str!("cases/sm-9902-canines-at-arms.spring")),
+    ("sm-9903-from-elsewhere", include_str!("cases/sm-9903-from-elsewhere.spring")),
+    ("sm-9904-reverse-overjet", include_str!("cases/sm-9904-reverse-overjet.spring")),
+];
+
+/// Every text: the sound examples, those with rare words, and sound invented cases.
 fn texts(invented: u32) -> Vec<Base> {
     let mut out: Vec<Base> = bases().into_iter().filter(|b| !b.is_house).collect();
+    out.extend(RARE_WORDS.map(|(name, text)| Base {
+        name: name.to_owned(),
+        text: text.into(),
+        today: TODAY,
+        is_house: false,
+    }));
     for number in 0..invented {
         let case = springline_demo::case(7, number, TODAY);
         let name = case.file.trim_end_matches(".spring").to_owned();
@@ -117,6 +131,23 @@ fn meaning(checked: &Checked) -> Option<Value> {
     serde_json::to_value(case).ok().map(bare)
 }
 
+/// Mutants told of a kind, unless `SPRINGLINE_TOLD` asks for more; then of opinions too.
+const FEW: usize = 4;
+
+fn told_at_most() -> usize {
+    let told = std::env::var("SPRINGLINE_TOLD").ok();
+    told.and_then(|n| n.parse().ok()).unwrap_or(FEW)
+}
+
+/// The records have gone past that step: what the plan had in it is history, and nobody acts on it any more.
+fn is_over(checked: &Checked, step: &InStep) -> bool {
+    let (Some(case), Some(forecast)) = (&checked.case, &checked.forecast) else { return false };
+    let Some(arch) = case.arch(step.arch) else { return false };
+    let at = arch.steps.iter().position(|s| *s.name == *step.name);
+    let now = forecast.recorded_phase(step.arch).map(|p| p.step);
+    at.zip(now).is_some_and(|(at, now)| at < now)
+}
+
 fn run_text(
     base: &Base,
     house: &Arc<str>,
@@ -130,7 +161,12 @@ fn run_text(
         return;
     }
     let mut drawn: BTreeMap<Kind, usize> = BTreeMap::new();
-    for (n, Perturbed { kind, mutant }) in of_text(&before.parse).into_iter().enumerate() {
+    let told_at_most = told_at_most();
+    for (n, Perturbed { kind, mutant, step }) in of_text(&before.parse).into_iter().enumerate() {
+        let row = table.row(&kind);
+        if step.is_some_and(|step| is_over(&before, &step)) && row.is_some_and(Row::is_of_the_plan) {
+            continue;
+        }
         let so_far = drawn.entry(kind.clone()).or_default();
         if !n.is_multiple_of(draw.every) || *so_far >= draw.each {
             continue;
@@ -168,7 +204,8 @@ fn run_text(
             Wanted::Harmless
         };
         let wanted = table.row(&kind).map_or(Wanted::Opinion, |row| row.wanted);
-        if wanted != as_wanted && wanted != Wanted::Opinion && tally.told.len() < 4 {
+        let of_interest = wanted != Wanted::Opinion || told_at_most > FEW;
+        if wanted != as_wanted && of_interest && tally.told.len() < told_at_most {
             let found: Vec<String> =
                 new.iter().map(|f| format!("{}: {}", f.code, f.message)).collect();
             tally.told.push(format!("{}: {} -> {}", base.name, mutant.what, found.join("; ")));

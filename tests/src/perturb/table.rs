@@ -35,6 +35,12 @@ pub struct Row {
 }
 
 impl Row {
+    /// What must be found is what the plan comes to, not how its text reads.
+    pub fn is_of_the_plan(&self) -> bool {
+        let of_text = ["name", "syntax", "unit", "any"];
+        self.wanted == Wanted::Must && self.families.iter().any(|f| !of_text.contains(&f.as_str()))
+    }
+
     /// Whether a rule of this family is one that should speak.
     pub fn is_right(&self, family: &str) -> bool {
         self.families.iter().any(|known| known == family || known == "any")

@@ -42,6 +42,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// What elastics of this kind join, where these teeth are something else. Classes are judged by their own rule.
 fn unlike(kind: ElasticsKind, teeth: &[Tooth]) -> Option<&'static str> {
+    let twice = (1..teeth.len()).any(|at| teeth[..at].contains(&teeth[at]));
+    if twice {
+        return Some("teeth that are not the same");
+    }
     let both = Arch::BOTH.iter().all(|a| teeth.iter().any(|t| t.arch() == *a));
     let one_side = teeth.windows(2).all(|pair| pair[0].side() == pair[1].side());
     let beside = match teeth {

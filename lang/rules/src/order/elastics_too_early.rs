@@ -2,6 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::elastics::{OUNCE_G, first_worn, pulls_along, strongest_g};
+use crate::support::role::{WireRole, purpose, role};
 use crate::wording::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
 use springline_model::case::Elastics;
@@ -19,18 +20,16 @@ const LIGHT_G: f64 = 2.5 * OUNCE_G;
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let unsaid = context.case.elastics.iter().filter(|e| e.from.is_none());
     out.extend(unsaid.filter_map(|elastics| from_the_first_day(context, elastics)));
+    out.extend(context.case.elastics.iter().filter_map(|e| on_a_wire_that_is_out(context, e)));
     for elastics in context.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
         let Some((from, settled, from_place)) = &elastics.from else { continue };
         let force = strongest_g(elastics);
         let views = first_worn(context, elastics);
-        let early = views
-            .iter()
-            .find(|v| v.step.kind == StepKind::Align || v.wire().wire.section.is_round());
-        if let Some(view) = early {
-            let light = force <= LIGHT_G + 0.5;
+        let early = views.iter().find_map(|v| Some((v, too_light(v)?)));
+        if let Some((view, what)) = early {
+            let light = force <= LIGHT_G + 0.5 || what == LEVELLING;
             let severity = if light { Severity::Warning } else { Severity::Error };
             let wire = view.wire();
-            let what = if wire.wire.section.is_round() { "a round wire" } else { "still aligning" };
             let mut finding = Finding::new(
                 RULE.code,
                 severity,
@@ -107,6 +106,43 @@ fn is_long_in(view: &StepView<'_>) -> bool {
     days.is_some_and(|(from, to)| f64::from((to - from).get_days()) >= SETTLE_DAYS - 0.5)
 }
 
+const LEVELLING: &str = "still levelling";
+
+/// What a wire still is that carries no pull along the arch.
+fn too_light(view: &StepView<'_>) -> Option<&'static str> {
+    let wire = &view.wire().wire;
+    match purpose(view) {
+        _ if wire.section.is_round() => Some("a round wire"),
+        StepKind::Align => Some("still aligning"),
+        StepKind::Level if role(wire) == WireRole::Levelling => Some(LEVELLING),
+        _ => None,
+    }
+}
+
+/// Elastics that the plan has worn from a step which is over, on a wire that was too light for them, and that no
+/// visit says to have been worn.
+fn on_a_wire_that_is_out(context: &RuleContext<'_>, elastics: &Elastics) -> Option<Finding> {
+    let (from, _, place) = elastics.from.as_ref().filter(|_| pulls_along(elastics.kind))?;
+    let arches = context.case.arches.iter().filter(|a| !a.is_unread());
+    let (view, what) = arches.into_iter().find_map(|arch| {
+        let at = arch.steps.iter().position(|s| s.name == *from)?;
+        let over = context.now_step(arch).is_some_and(|now| now > at);
+        let view = context.step_view(arch.arch, at).filter(|_| over)?;
+        let what = too_light(&view)?;
+        Some((view, what))
+    })?;
+    let message = format!(
+        "{} elastics are worn from {from} onwards, which is over; the {} arch then had {}, {what}.",
+        sentence_name(elastics.kind),
+        view.side(),
+        view.wire().label()
+    );
+    let finding = Finding::new(RULE.code, Severity::Warning, *place, message)
+        .why("The forecast counts on them since that day, on a wire that does not carry them.")
+        .note("Write the step from which they are worn.");
+    Some(finding.step(from.clone()))
+}
+
 /// The first working step with a rectangular wire that all arches share.
 fn working_step(context: &RuleContext<'_>) -> Option<String> {
     let first = context.case.arches.first()?;
@@ -131,12 +167,16 @@ fn from_the_first_day(context: &RuleContext<'_>, elastics: &Elastics) -> Option<
         v.index == 0 && (v.step.kind == StepKind::Align || wire.section.is_round())
     });
     // Where the first wires are through, they are worn on what is in the mouth now.
-    let (wire, arch) = match view {
-        Some(view) => (view.wire().label(), view.side()),
+    let (wire, arch, severity) = match view {
+        Some(view) => (view.wire().label(), view.side(), RULE.severity),
         None => {
             let arch = context.case.arches.first()?;
-            let step = arch.steps.first().filter(|s| s.kind == StepKind::Align)?;
-            (step.wire.value.label(), arch.arch)
+            let step = arch.steps.first()?;
+            let severity = match step.kind {
+                StepKind::Align => RULE.severity,
+                _ => Severity::Warning,
+            };
+            (step.wire.value.label(), arch.arch, severity)
         }
     };
     let message = format!(
@@ -144,8 +184,8 @@ fn from_the_first_day(context: &RuleContext<'_>, elastics: &Elastics) -> Option<
         sentence_name(elastics.kind),
         plain(force.round())
     );
-    let mut finding = Finding::new(RULE.code, RULE.severity, elastics.place, message)
-        .why("On such a wire the teeth at the hooks tip and rotate instead of the arch moving.")
+    let mut finding = Finding::new(RULE.code, severity, elastics.place, message)
+        .why("On a wire that is not passive the teeth at the hooks tip and rotate instead of the arch moving.")
         .figure(force.round(), LIGHT_G.round(), Unit::G);
     finding.fixes.extend(working_step(context).and_then(|later| {
         let line = format!("from {later} expressed");

@@ -131,8 +131,12 @@ fn relation(context: &RuleContext<'_>) -> Option<Unmet> {
         return None;
     }
     let bite = context.bite();
-    let pairs =
-        [("molar", &bite.molars, &goal.bite.molars), ("canine", &bite.canines, &goal.bite.canines)];
+    // Canines that nobody has entered stand as the molars do, where no tooth is missing.
+    let stand_for = bite.canines.is_empty()
+        && goal.bite.molars.is_empty()
+        && case.arches.iter().flat_map(|a| a.states.values()).all(|(s, _)| !s.is_absent());
+    let molars = if stand_for { &goal.bite.canines } else { &goal.bite.molars };
+    let pairs = [("molar", &bite.molars, molars), ("canine", &bite.canines, &goal.bite.canines)];
     pairs.into_iter().find_map(|(what, now, wanted)| {
         let (side, is, aim) = now.iter().find_map(|(side, is, _)| {
             let aim = wanted.get(side).filter(|aim| aim.class != is.class)?;

@@ -15,11 +15,13 @@ mod closing_wire_too_light;
 mod coil_before_aligned;
 mod crossbite_left;
 mod denies_itself;
+mod elastics_begin_last;
 mod elastics_not_as_named;
 mod elastics_not_worn;
 mod elastics_too_early;
 mod elastics_too_heavy;
 mod elastics_uneven;
+mod elastics_wait_for_another;
 mod elastics_without_support;
 mod elastics_wrong_class;
 mod ends_on_aligning_wire;
@@ -35,6 +37,7 @@ mod no_hook;
 mod no_retainer;
 mod no_tube_at_the_end;
 mod nothing_to_act_on;
+mod one_side_not_waited_for;
 mod overdoing;
 mod pulls_the_midline_off;
 mod raisers_not_reached;
@@ -57,6 +60,7 @@ mod two_orders;
 mod two_sections;
 mod two_sets_on_one_hook;
 mod undoes_the_other;
+mod unusual_goal;
 mod wire_does_not_fit;
 mod worsens_the_overbite;
 mod wrong_side;
@@ -80,6 +84,7 @@ pub const RULES: &[&Rule] = &[
     &flexible_working::RULE,
     &elastics_wrong_class::RULE,
     &elastics_not_as_named::RULE,
+    &elastics_wait_for_another::RULE,
     &elastics_without_support::RULE,
     &two_sets_on_one_hook::RULE,
     &worsens_the_overbite::RULE,
@@ -89,6 +94,7 @@ pub const RULES: &[&Rule] = &[
     &reverse_overjet::RULE,
     &elastics_too_heavy::RULE,
     &elastics_uneven::RULE,
+    &elastics_begin_last::RULE,
     &no_hook::RULE,
     &no_tube_at_the_end::RULE,
     &settling_held_back::RULE,
@@ -107,6 +113,7 @@ pub const RULES: &[&Rule] = &[
     &closing_wire_too_light::RULE,
     &closing_too_heavy::RULE,
     &closing_stalled::RULE,
+    &one_side_not_waited_for::RULE,
     &arm_without_pull::RULE,
     &arm_too_long::RULE,
     &anchorage_unsecured::RULE,
@@ -119,6 +126,7 @@ pub const RULES: &[&Rule] = &[
     &reposition_without_film::RULE,
     &goal_unmet::RULE,
     &goal_not_reached::RULE,
+    &unusual_goal::RULE,
     &crossbite_left::RULE,
     &retainer_holds_nothing::RULE,
     &retainer_leaves_out::RULE,

@@ -17,7 +17,6 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let views = context.views();
         let bent = |v: &&StepView<'_>| {
             v.side() == arch.arch
-                && !v.is_in_mouth()
                 && !v.acts().any(|a| matches!(a.kind, ActKind::Sectional { .. }))
         };
         let Some((view, teeth)) = views.iter().filter(bent).find_map(|v| {

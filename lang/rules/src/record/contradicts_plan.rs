@@ -3,6 +3,7 @@
 use crate::prelude::*;
 use springline_finding::Fix;
 use springline_model::case::{Done, Found, Trouble};
+use springline_model::step::Step;
 use springline_text::nearest::nearest;
 use springline_text::{Place, Span};
 
@@ -40,7 +41,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         ),
                         teeth: loose,
                         step: step.map(|s| s.name.clone()),
-                        fixes: Vec::new(),
+                        fixes: Vec::new(), slip: false,
                     });
                 }
             }
@@ -56,7 +57,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                     teeth: Vec::new(),
                     step: None,
-                    fixes: Vec::new(),
+                    fixes: Vec::new(), slip: false,
                 });
             }
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
@@ -83,7 +84,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     said.push(Contradiction { place: seen.place, message: format!(
                             "The record names the step {name}, which the {} arch does not have; {meant}.",
                             seen.arch
-                        ), teeth: Vec::new(), step: None, fixes });
+                        ), teeth: Vec::new(), step: None, fixes, slip: false });
                     continue;
                 };
                 let planned = &arch.steps[at].wire;
@@ -103,10 +104,15 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         .fix(format!("correct the record: it was {}", planned.names()))
                         .set_field(seen.place, wires, &planned.names())
                         .done();
+                    // The wire of a step beside it: then the name is the slip.
+                    let has = |s: &&Step| s.wire.same_wires(&now) && s.name != *name;
+                    let another = arch.steps.iter().find(has);
+                    let perhaps = another
+                        .map_or(String::new(), |s| format!(" {} has that wire.", s.name));
                     said.push(Contradiction {
                         place: seen.place,
                         message: format!(
-                            "{name} was recorded with {} on {}; the plan has {}.",
+                            "{name} was recorded with {} on {}; the plan has {}.{perhaps}",
                             wire.label(),
                             visit.on,
                             planned.label()
@@ -114,6 +120,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         teeth: Vec::new(),
                         step: Some(name.clone()),
                         fixes: [plan, record].into_iter().flatten().collect(),
+                        slip: another.is_some(),
                     });
                 }
             }
@@ -137,7 +144,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                     teeth: vec![spot.tooth],
                     step: None,
-                    fixes: Vec::new(),
+                    fixes: Vec::new(), slip: false,
                 });
             }
         }
@@ -148,12 +155,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .to_owned(),
                 teeth: Vec::new(),
                 step: None,
-                fixes: Vec::new(),
+                fixes: Vec::new(), slip: false,
             });
         }
-        for Contradiction { place, message, teeth, step, fixes } in said {
-            // Earlier contradictions are history; only the last record needs a decision.
-            let severity = if index == latest { RULE.severity } else { Severity::Advice };
+        for Contradiction { place, message, teeth, step, fixes, slip } in said {
+            // Earlier contradictions are history; only the last record needs a decision, and the slip of a name.
+            let severity = if index == latest || slip { RULE.severity } else { Severity::Advice };
             let mut finding = Finding::new(RULE.code, severity, place, message)
                 .why("Either treatment differed from the card, or one of the two was written wrongly.")
                 .teeth(teeth);
@@ -173,6 +180,8 @@ struct Contradiction {
     teeth: Vec<Tooth>,
     step: Option<std::sync::Arc<str>>,
     fixes: Vec<Fix>,
+    /// A slip of the pen, which counts whenever it was made.
+    slip: bool,
 }
 
 /// The wires that a record names, after its step.

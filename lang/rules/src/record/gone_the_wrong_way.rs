@@ -1,8 +1,9 @@
-//! A measurement that is worse than the one before it.
+//! A tooth, a space, a relation or a midline that is measured worse than before; overjet and overbite have a rule of
+//! their own.
 
 use crate::prelude::*;
 use springline_course::ToothPose;
-use springline_model::case::{Bite, BiteClass, Relation, Visit};
+use springline_model::case::{Bite, BiteClass, Gap, Relation, Visit};
 use springline_model::step::Midline;
 use springline_text::Place;
 
@@ -17,8 +18,6 @@ pub const RULE: Rule = Rule {
 /// More than two people measuring the same differ by (common practice, no source).
 const TOOTH_MM: f64 = 0.5;
 const TOOTH_DEG: f64 = 5.0;
-const OVERJET_MM: f64 = 1.0;
-const OVERBITE_MM: f64 = 0.5;
 const RELATION_MM: f64 = 1.0;
 const MIDLINE_MM: [f64; 2] = [0.5, 1.0];
 const HELD_MM: f64 = 0.5;
@@ -28,7 +27,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     visits.sort_by_key(|v| v.on);
     let Some((last, before)) = visits.split_last() else { return };
     teeth(context, last, before, out);
-    gaps(context, last, before, out);
+    gaps(context, &visits, out);
     bite(context, last, before, out);
 }
 
@@ -78,97 +77,65 @@ fn teeth(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut V
     }
 }
 
-/// A space that is held, and smaller than it was.
-fn gaps(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Vec<Finding>) {
+/// A space that is held or opened, and smaller than it was: at any visit, for what has slid once slides again.
+fn gaps(context: &RuleContext<'_>, visits: &[&Visit], out: &mut Vec<Finding>) {
     let words = context.words();
-    for gap in &last.gaps {
-        let same = |g: &&springline_model::case::Gap| {
-            (g.first.min(g.second), g.first.max(g.second))
-                == (gap.first.min(gap.second), gap.first.max(gap.second))
-        };
-        let Some(was) = before.iter().rev().find_map(|v| v.gaps.iter().find(same)) else {
-            continue;
-        };
-        let less = mm(was.length) - mm(gap.length);
-        let view =
-            context.views().into_iter().find(|v| v.side() == gap.first.arch() && v.is_in_mouth());
-        let held = view.is_some_and(|v| {
-            v.acts().any(|a| match &a.kind {
-                ActKind::ClosedCoil { first, second, .. } => {
-                    (first.min(second), first.max(second))
-                        == (&gap.first.min(gap.second), &gap.first.max(gap.second))
-                }
-                _ => false,
-            })
-        });
-        if held && less >= HELD_MM - 1e-9 {
+    for (at, visit) in visits.iter().enumerate() {
+        for gap in &visit.gaps {
+            let here = pair(gap.first, gap.second);
+            let same = |g: &&Gap| pair(g.first, g.second) == here;
+            let before = visits[..at].iter().rev().find_map(|v| v.gaps.iter().find(same));
+            let arch = context.case.arch(gap.first.arch());
+            let entered = arch.and_then(|a| a.gaps.iter().find(same));
+            let Some(was) = before.or(entered) else { continue };
+            let less = mm(was.length) - mm(gap.length);
+            let Some(kept) = kept_open(context, visit, here).filter(|_| less >= HELD_MM - 1e-9)
+            else {
+                continue;
+            };
             let message = format!(
-                "The space between {} and {} is held, and {} smaller than it was.",
+                "The space between {} and {} is {kept}, and {} smaller than it was.",
                 words.tooth(gap.first),
                 words.tooth(gap.second),
                 say_mm(less)
             );
+            let why = "The coil is too short or spent, or its wire has slid.";
             out.push(
-                finding(
-                    RULE.severity,
-                    gap.place,
-                    message,
-                    "The coil is too short, or its wire has slid.",
-                )
-                .teeth([gap.first, gap.second]),
+                finding(RULE.severity, gap.place, message, why).teeth([gap.first, gap.second]),
             );
         }
     }
+}
+
+fn pair(a: Tooth, b: Tooth) -> (Tooth, Tooth) {
+    (a.min(b), a.max(b))
+}
+
+/// "held" or "opened", by what stood in the space as the patient came.
+fn kept_open(
+    context: &RuleContext<'_>,
+    visit: &Visit,
+    (first, second): (Tooth, Tooth),
+) -> Option<&'static str> {
+    let arch = first.arch();
+    let index = context.case.visits.iter().position(|v| v.on == visit.on)?;
+    let step = context.step_on_arrival(index, arch)?;
+    let state = context.forecast.state_of_step(arch, step)?;
+    state.acts.iter().find_map(|act| match &act.kind {
+        ActKind::ClosedCoil { first: a, second: b, .. } if pair(*a, *b) == (first, second) => {
+            Some("held")
+        }
+        ActKind::OpenCoil { first: a, second: b, .. } if pair(*a, *b) == (first, second) => {
+            Some("opened")
+        }
+        _ => None,
+    })
 }
 
 fn bite(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Vec<Finding>) {
     let entered = &context.case.bite;
     let bites = || before.iter().rev().map(|v| &v.bite).chain([entered]);
     let goal = context.case.goal.as_ref().map(|g| &g.bite);
-    if let (Some((now, place)), Some(was)) =
-        (&last.bite.overjet, bites().find_map(|b| b.overjet.map(|(jet, _)| jet.mm())))
-    {
-        let aim = goal.and_then(|g| g.overjet).map_or(was, |(jet, _)| jet.mm());
-        let worse = (now.mm() - aim).abs() - (was - aim).abs();
-        if worse >= OVERJET_MM - 1e-9 {
-            let message = format!(
-                "The overjet is {} farther from the goal than when it was last measured.",
-                say_mm(worse)
-            );
-            out.push(finding(
-                RULE.severity,
-                *place,
-                message,
-                "Elastics are not worn, or the lower front is drawn back more than the upper.",
-            ));
-        }
-    }
-    let open = |b: &Bite| match (b.overbite, b.open_bite) {
-        (Some((l, _)), _) => Some(mm(l)),
-        (None, Some((l, _))) => Some(-mm(l)),
-        _ => None,
-    };
-    let place = last.bite.overbite.or(last.bite.open_bite).map(|(_, place)| place);
-    let vertical = context.case.elastics.iter().any(|e| {
-        matches!(
-            e.kind,
-            springline_model::case::ElasticsKind::Triangle
-                | springline_model::case::ElasticsKind::Box
-        )
-    });
-    if let (Some(now), Some(was), Some(place), true) =
-        (open(&last.bite), bites().find_map(open), place, vertical)
-        && was - now >= OVERBITE_MM - 1e-9
-    {
-        let message =
-            format!("The bite has opened by {} under vertical elastics.", say_mm(was - now));
-        out.push(finding(
-            RULE.severity,
-            place,
-            message,
-            "They are not worn, or something holds the back teeth apart.",
-        ));
-    }
     for (what, of) in [
         ("molars", (|b, s| b.molars.get(&s)) as fn(&Bite, Side) -> Option<&Relation>),
         ("canines", |b, s| b.canines.get(&s)),

@@ -8,6 +8,7 @@ mod future_visit;
 mod gone_the_wrong_way;
 mod left_open;
 mod loose_not_mended;
+mod moved_too_fast;
 mod never_accepted;
 mod out_of_order;
 mod overdue;
@@ -27,6 +28,7 @@ pub const RULES: &[&Rule] = &[
     &future_visit::RULE,
     &contradicts_plan::RULE,
     &bite_grows_worse::RULE,
+    &moved_too_fast::RULE,
     &steps_jumped::RULE,
     &work_not_said::RULE,
     &left_open::RULE,

@@ -1,7 +1,7 @@
 //! A record that goes past a step of the plan, or back to one.
 
 use crate::prelude::*;
-use springline_model::case::Done;
+use springline_model::case::{ArchCase, ArchSeen, Done};
 
 pub const RULE: Rule = Rule {
     code: "record/steps-jumped",
@@ -38,6 +38,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     seen.arch,
                     names(from..from + 1)
                 ),
+                () if to == from && !has_reason(&seen.acts, visit) && same_wire(arch, seen, to) => {
+                    format!(
+                        "On {} {step} went into the {} arch, where it was already.",
+                        visit.on, seen.arch
+                    )
+                }
                 () => continue,
             };
             let finding = Finding::new(RULE.code, RULE.severity, seen.place, message)
@@ -57,4 +63,14 @@ fn has_reason(acts: &[Act], visit: &springline_model::case::Visit) -> bool {
         )
     };
     acts.iter().any(bonds) || !visit.troubles.is_empty() || !visit.notes.is_empty()
+}
+
+/// What went in is what the step has had since it began.
+fn same_wire(arch: &ArchCase, seen: &ArchSeen, step: usize) -> bool {
+    let Some(Done::Now { wire, tandem, .. }) = &seen.done else { return false };
+    let planned = arch.steps.get(step).map(|s| &s.wire.value);
+    planned.is_some_and(|planned| {
+        planned.wire.name == wire.name
+            && planned.tandem.as_ref().map(|w| &w.name) == tandem.as_ref().map(|w| &w.name)
+    })
 }

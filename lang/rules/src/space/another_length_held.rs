@@ -1,6 +1,8 @@
-//! A keeper of another length than the space that it keeps.
+//! A space kept at another length than the plan gives it: by a keeper, or for a later tooth.
 
 use crate::prelude::*;
+use springline_course::{SpaceAt, SpaceMoment};
+use springline_model::case::ArchCase;
 use springline_model::step::Term;
 
 pub const RULE: Rule = Rule {
@@ -46,6 +48,53 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
     }
     merge_per_arch(words, list, out);
+    let arches = context.case.arches.iter().filter(|a| !a.is_unread());
+    out.extend(arches.filter_map(|arch| kept_for_later(context, arch)));
+}
+
+/// A space that is to be kept for a later tooth, and that is forecast to have another length when the appliance comes
+/// off: nothing in the plan opens it so far, or closes it.
+fn kept_for_later(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Finding> {
+    let end = context.forecast.timeline.debond()?;
+    let spaces = &end.arch(arch.arch)?.arrives.as_ref()?.spaces;
+    let acts = arch.extras.iter().chain(arch.steps.iter().flat_map(|s| &s.acts));
+    acts.filter_map(|act| match &act.kind {
+        ActKind::Hold { teeth, length } => Some((act, teeth.first()?, mm(*length))),
+        _ => None,
+    })
+    .find_map(|(act, tooth, hold)| {
+        let left = spaces.iter().find(|s| is_of(s, *tooth))?.length_mm.value;
+        let by = (hold - left).abs();
+        if by <= NEAR_MM + 1e-9 {
+            return None;
+        }
+        let named = context.words().tooth(*tooth);
+        let message = format!(
+            "The space of {named} is to be kept at {}, and it is forecast {} at the debond on {}.",
+            say_mm(hold),
+            say_mm(left),
+            end.date
+        );
+        let why = match hold > left {
+            true => "Nothing in the plan makes it so long: the later tooth does not fit.",
+            false => "Nothing in the plan closes the rest: it stays beside the later tooth.",
+        };
+        let finding = Finding::new(RULE.code, RULE.severity, act.place, message)
+            .why(why)
+            .figure(tenth(by), NEAR_MM, Unit::Mm)
+            .note("Open or close it so far, or write the length that is meant.");
+        Some(finding.teeth([*tooth]))
+    })
+}
+
+fn is_of(space: &SpaceMoment, tooth: Tooth) -> bool {
+    match space.at {
+        SpaceAt::Tooth(of) => of == tooth,
+        SpaceAt::Between(a, b) => {
+            let (a, b) = (a.place().min(b.place()), a.place().max(b.place()));
+            b - a == 2 && a < tooth.place() && tooth.place() < b
+        }
+    }
 }
 
 /// What the plan makes of this space: as a step before waits for it, as the arch keeps it, or as it is entered.

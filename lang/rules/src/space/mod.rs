@@ -12,13 +12,16 @@ mod coil_too_heavy;
 mod coil_without_abutment;
 mod coil_without_need;
 mod coil_without_ties;
+mod crown_out_of_range;
 mod enamel_too_much;
 mod enamel_without_need;
 mod endless_bypass;
 mod engaged_without_space;
+mod gap_beside_no_tooth;
 mod gap_not_held;
 mod gap_over_a_tooth;
 mod high_tooth_drags;
+mod kept_for_a_tooth_in_place;
 mod left_open;
 mod left_out_without_need;
 mod less_than_the_crown;
@@ -29,6 +32,7 @@ mod severe_rotation_engaged;
 mod shortage_unexplained;
 mod tooth_size;
 mod traction_without_space;
+mod unerupted_forgotten;
 
 use super::rule::Rule;
 
@@ -40,8 +44,11 @@ pub const RULES: &[&Rule] = &[
     &bracket_in_the_bite::RULE,
     &endless_bypass::RULE,
     &less_than_the_crown::RULE,
+    &gap_beside_no_tooth::RULE,
+    &kept_for_a_tooth_in_place::RULE,
     &one_wing_to_the_end::RULE,
     &not_in_last_wire::RULE,
+    &unerupted_forgotten::RULE,
     &shortage_unexplained::RULE,
     &coil_inert::RULE,
     &coil_spent::RULE,
@@ -60,4 +67,5 @@ pub const RULES: &[&Rule] = &[
     &left_open::RULE,
     &traction_without_space::RULE,
     &tooth_size::RULE,
+    &crown_out_of_range::RULE,
 ];

@@ -1,6 +1,7 @@
 //! A space that the plan has opened, and nothing that keeps it open.
 
 use crate::prelude::*;
+use springline_model::case::ArchCase;
 use springline_model::step::{Step, Term};
 
 pub const RULE: Rule = Rule {
@@ -59,6 +60,54 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         }
     }
     merge_per_arch(words, list, out);
+    out.extend(context.case.arches.iter().filter_map(|arch| let_go(context, arch)));
+}
+
+/// The space of an absent tooth that a step opens, and of which nothing says what comes into it: after the debond it
+/// is kept by nobody.
+fn let_go(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Finding> {
+    if arch.is_unread() {
+        return None;
+    }
+    let last = context.step_view(arch.arch, arch.steps.len().checked_sub(1)?)?;
+    let terms = arch.steps.iter().flat_map(|s| s.until.terms.iter().map(move |t| (s, t)));
+    let mut open: Vec<(&Step, OpenedGap)> = Vec::new();
+    for (step, gap) in terms.filter_map(|(step, term)| Some((step, gap(term)?))) {
+        open.retain(|(_, other)| !other.is(&gap));
+        if gap.length_mm > OPENED_MM {
+            open.push((step, gap));
+        }
+    }
+    let holds = |tooth: &Tooth| {
+        let acts = arch.extras.iter().chain(arch.steps.iter().flat_map(|s| &s.acts));
+        acts.into_iter().any(|a| match &a.kind {
+            ActKind::Hold { teeth, .. } => teeth.contains(tooth),
+            _ => false,
+        })
+    };
+    let words = context.words();
+    open.into_iter().find_map(|(by, gap)| {
+        let between = gap.first.stretch(gap.second).unwrap_or_default();
+        let inside = |t: &&Tooth| **t != gap.first && **t != gap.second;
+        let absent = |t: &&Tooth| arch.states.get(t).is_some_and(|(s, _)| s.is_absent());
+        let tooth = *between.iter().filter(inside).find(absent)?;
+        if holds(&tooth) || last.is_in_wire(tooth) {
+            return None;
+        }
+        let (named, length) = (words.tooth(tooth), say_mm(gap.length_mm));
+        let message = format!(
+            "{} opens {length} for {named}, and nothing says who keeps the space after the debond.",
+            by.name
+        );
+        let place = arch.states.get(&tooth).map_or(arch.place, |(_, place)| *place);
+        let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
+            .why("Teeth beside an open space drift into it within weeks.")
+            .note("Say what comes into it; the retainer carries a tooth until then.")
+            .teeth([tooth]);
+        let line = format!("hold {named} {length}");
+        finding.fixes.extend(context.fix(line.clone()).add_inside(arch.place, &line).done());
+        Some(finding)
+    })
 }
 
 /// Gaps that earlier steps of the arch wait for and that no step since closes again, with the last step that does.

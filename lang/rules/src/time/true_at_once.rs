@@ -13,8 +13,13 @@ pub const RULE: Rule = Rule {
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
-    for view in context.views().into_iter().filter(|v| !v.is_in_mouth() && v.knows_poses()) {
+    for view in context.views().into_iter().filter(|v| v.knows_poses()) {
         let until = &view.step.until.value;
+        // What the wire in the mouth has brought since is not seen here; a tooth in line before it is.
+        let by_place = |term: &Term| matches!(term, Term::Within { .. });
+        if view.is_in_mouth() && !until.terms.iter().all(by_place) {
+            continue;
+        }
         let mut there = until.terms.iter().map(|term| is_there(&view, term));
         let ends = match until.all {
             _ if until.terms.is_empty() => false,
