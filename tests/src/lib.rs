@@ -8,5 +8,6 @@ pub mod faults;
 #[path = "../../lang/tests/syntax_layer/generate.rs"]
 mod generate;
 pub mod invariants;
+pub mod pairs;
 pub mod perturb;
 pub mod reading;

@@ -281,6 +281,7 @@ impl Patient {
                     );
                     let mut arch = arch.with(&turned).changing(change).changing(step);
                     arch.steps[0].1 = "niti-12";
+                    arch.steps.insert(1, ("align-2", "niti-14"));
                     arch.worst = tooth.to_owned();
                     arch
                 };
@@ -313,11 +314,11 @@ impl Patient {
         let upper = ArchPlan::new(true, true)
             .crowded(draw, n, 1.0)
             .changing("change level {\n  bite-raisers 11, 21 until overbite 3.5 mm\n}")
-            .changing("change work {\n  tie 13..23 figure-eight\n}");
+            .changing("change work, until overjet 2.5 mm {\n  tie 13..23 figure-eight\n}");
         let mut lower = ArchPlan::new(false, true)
             .crowded(draw, 1, 1.0)
             .changing(
-                "change work, until overbite 2.5 mm and overjet 2.5 mm {\n  reverse-curve 2 mm\n}",
+                "change work, until overbite 2.5 mm {\n  reverse-curve 2 mm\n}",
             );
         lower.lines[1] = "tubes 47, 46, 36, 37 with molar".to_owned();
         lower.starts = Some(clinic_days::open_after(self.start, 56));

@@ -43,7 +43,6 @@ pub fn accept(context: &RuleContext<'_>, findings: &mut Vec<Finding>) {
                 findings.extend(open_ended.map(|f| without_figure(context, accept, &f)));
                 findings.extend(largest.and_then(|f| beyond_figure(context, accept, &f)));
                 findings.extend(beyond_months(context, accept));
-                findings.extend(without_end(context, accept));
             }
             Err(why) => findings.push(stale(context, accept, why)),
         }
@@ -237,28 +236,6 @@ fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> 
     let fix = context.fix(format!("accept it until {last}"));
     let fix = fix.set_field(accept.place, typed, &last.to_string());
     Some(with_fix(finding, fix.done()))
-}
-
-/// The accept of a step ends with its step; any other says until when.
-fn without_end(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
-    let ends =
-        accept.step.is_some() || accept.until_date.is_some() || accept.until_step.is_some();
-    if ends {
-        return None;
-    }
-    let code = &accept.code;
-    let message = format!("`{code}` is accepted without an end.");
-    let finding = Finding::new(TOO_WIDE, Severity::Warning, accept.place, message)
-        .note("Write `until` and a day or a step.")
-        .why("Teeth and plan change; somebody has to look again.")
-        .teeth(accept.teeth.iter().copied());
-    let last = context.today.and_then(|today| today.checked_add(MOST_MONTHS.months()).ok());
-    let fix = last.and_then(|last| {
-        let because = |line| word(line, "because").map(before);
-        let fix = context.fix(format!("accept it until {last}"));
-        fix.set_field(accept.place, because, &format!("until {last} ")).done()
-    });
-    Some(with_fix(finding, fix))
 }
 
 /// What nobody may accept stays a finding.

@@ -25,6 +25,13 @@ pub enum Wanted {
 const WORDS: [(Wanted, &str); 3] =
     [(Wanted::Must, "must"), (Wanted::Harmless, "harmless"), (Wanted::Opinion, "opinion")];
 
+impl Wanted {
+    /// As a table writes it.
+    pub fn of(word: &str) -> Option<Wanted> {
+        WORDS.iter().find(|(_, known)| *known == word).map(|(wanted, _)| *wanted)
+    }
+}
+
 /// A row of the table.
 #[derive(Debug, Clone)]
 pub struct Row {
@@ -78,9 +85,8 @@ impl Table {
         if *part == "part" {
             return Ok(());
         }
-        let wanted = WORDS.iter().find(|(_, word)| word == wanted).map(|(w, _)| *w);
         let row = Row {
-            wanted: wanted.ok_or("no such verdict")?,
+            wanted: Wanted::of(wanted).ok_or("no such verdict")?,
             families: families.split(' ').filter(|f| *f != "-").map(str::to_owned).collect(),
             reason: (*reason).to_owned(),
         };

@@ -17,6 +17,9 @@ pub const RULE: Rule = Rule {
 /// takes raisers off at the same).
 const BEHIND_MM: f64 = 0.5;
 
+/// From here on a wire in a tube turns and widens too little (common practice, no source).
+const FIRST_MOLAR: u8 = 6;
+
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
     let words = context.words();
@@ -58,6 +61,11 @@ fn left(context: &RuleContext<'_>, tooth: Tooth) -> Option<String> {
     // A tooth that no wire ever holds is told of elsewhere.
     if pulled_across(context.case, tooth) || !is_ever_held(context, tooth) {
         return None;
+    }
+    if tooth.position() >= FIRST_MOLAR && arch.expander.is_none() {
+        let said = "nothing in the plan moves it: a wire alone leads no molar over, and neither a cross elastic nor an \
+                    expander does";
+        return Some(said.to_owned());
     }
     let entered = current_stand(context.case, arch, tooth);
     let stands = springline_course::ToothPose::from_stand(tooth, &entered);

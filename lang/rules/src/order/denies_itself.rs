@@ -188,18 +188,33 @@ fn implants(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// Growing after 25, or adult before 14, is a slip of the pen (common practice, no source).
+/// Growing after 25, or adult before 14, is a slip of the pen (common practice, no source); before nine no premolar is
+/// through (first premolars come at ten to eleven; common practice, no source).
 fn age(context: &RuleContext<'_>) -> Option<Finding> {
+    const FIRST_PREMOLARS: u32 = 9;
     let (years, place) = context.case.age?;
-    let said = match context.case.growth {
-        Growth::Growing if years > 25 => "growing",
-        Growth::Adult if years < 14 => "adult",
+    let premolar = context
+        .case
+        .arches
+        .iter()
+        .flat_map(|a| a.bonded.keys())
+        .find(|t| matches!(t.position(), 4 | 5 | 7));
+    let message = match (context.case.growth, premolar) {
+        (Growth::Growing, _) if years > 25 => {
+            format!("The patient is {years} years old, and `growing`.")
+        }
+        (Growth::Adult, _) if years < 14 => {
+            format!("The patient is {years} years old, and `adult`.")
+        }
+        (_, Some(tooth)) if years < FIRST_PREMOLARS => format!(
+            "The patient is {years} years old, and {} is bonded, which comes later.",
+            context.words().tooth(*tooth)
+        ),
         _ => return None,
     };
-    let message = format!("The patient is {years} years old, and `{said}`.");
     Some(
         Finding::new(RULE.code, Severity::Warning, place, message)
             .why("How fast teeth move is reckoned from it.")
-            .note("Correct the age, or the word before it."),
+            .note("Correct the age, or what does not fit it."),
     )
 }

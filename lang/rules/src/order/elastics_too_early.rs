@@ -5,7 +5,7 @@ use crate::support::elastics::{OUNCE_G, first_worn, pulls_along, strongest_g};
 use crate::support::role::{WireRole, purpose, role};
 use crate::wording::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
-use springline_model::case::Elastics;
+use springline_model::case::{Elastics, ElasticsKind};
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-too-early",
@@ -21,6 +21,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let unsaid = context.case.elastics.iter().filter(|e| e.from.is_none());
     out.extend(unsaid.filter_map(|elastics| from_the_first_day(context, elastics)));
     out.extend(context.case.elastics.iter().filter_map(|e| on_a_wire_that_is_out(context, e)));
+    out.extend(context.case.elastics.iter().filter_map(|e| vertical_while_aligning(context, e)));
     for elastics in context.case.elastics.iter().filter(|e| pulls_along(e.kind)) {
         let Some((from, settled, from_place)) = &elastics.from else { continue };
         let force = strongest_g(elastics);
@@ -117,6 +118,30 @@ fn too_light(view: &StepView<'_>) -> Option<&'static str> {
         StepKind::Level if role(wire) == WireRole::Levelling => Some(LEVELLING),
         _ => None,
     }
+}
+
+/// Triangles and boxes that begin while the teeth are still being lined up. On the last, light wire they settle the bite.
+fn vertical_while_aligning(context: &RuleContext<'_>, elastics: &Elastics) -> Option<Finding> {
+    if !matches!(elastics.kind, ElasticsKind::Triangle | ElasticsKind::Box) {
+        return None;
+    }
+    let (from, _, place) = elastics.from.as_ref()?;
+    let arches = context.case.arches.iter().filter(|a| !a.is_unread());
+    let view = arches.into_iter().find_map(|arch| {
+        let at = arch.steps.iter().position(|s| s.name == *from)?;
+        let view = context.step_view(arch.arch, at)?;
+        (at + 1 < arch.steps.len() && purpose(&view) == StepKind::Align).then_some(view)
+    })?;
+    let message = format!(
+        "{} elastics are worn from {from} onwards; the {} arch then has {}, still aligning.",
+        sentence_name(elastics.kind),
+        view.side(),
+        view.wire().label()
+    );
+    let finding = Finding::new(RULE.code, Severity::Warning, *place, message)
+        .why("A wire so soft gives way at the hooks: those teeth come out and turn, the bite stays.")
+        .note("Begin them on working wires, or with the last wire for settling.");
+    Some(finding.step(from.clone()))
 }
 
 /// Elastics that the plan has worn from a step which is over, on a wire that was too light for them, and that no

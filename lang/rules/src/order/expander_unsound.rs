@@ -18,6 +18,8 @@ const ADULT_YEARS: u32 = 16;
 /// Faster than this is more than bone and gum follow; slower than the other nobody can turn and look (common practice,
 /// no source).
 const FASTEST_MM_A_DAY: f64 = 1.0;
+/// The usual screws and the usual lack of width (common practice, no source), mm.
+const WIDEST_MM: f64 = 10.0;
 /// Locked for less, the width runs back (common practice, no source: 3 to 6 months).
 const LOCKED_DAYS: f64 = 90.0;
 
@@ -68,6 +70,15 @@ fn faults(context: &RuleContext<'_>, arch: &ArchCase, expander: &Expander) -> Ve
             message,
             "Without help of the surgeon the teeth tip out and the suture stays.",
         );
+    }
+    let width = mm(expander.width);
+    if width > WIDEST_MM + 1e-9 {
+        let message = format!(
+            "The expander is to open {}; at most {}.",
+            say_mm(width),
+            say_mm(WIDEST_MM)
+        );
+        add(Severity::Warning, message, "No usual screw opens so far, and the molars bite outside.");
     }
     let rate = expander.mm_per_day();
     if expander.turning_days().is_none() {

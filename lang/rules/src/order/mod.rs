@@ -13,9 +13,11 @@ mod closing_stalled;
 mod closing_too_heavy;
 mod closing_wire_too_light;
 mod coil_before_aligned;
+mod cross_elastic_inside_out;
 mod crossbite_left;
 mod denies_itself;
 mod elastics_begin_last;
+mod elastics_favour_the_wrong_side;
 mod elastics_not_as_named;
 mod elastics_not_worn;
 mod elastics_too_early;
@@ -84,6 +86,7 @@ pub const RULES: &[&Rule] = &[
     &flexible_working::RULE,
     &elastics_wrong_class::RULE,
     &elastics_not_as_named::RULE,
+    &cross_elastic_inside_out::RULE,
     &elastics_wait_for_another::RULE,
     &elastics_without_support::RULE,
     &two_sets_on_one_hook::RULE,
@@ -94,6 +97,7 @@ pub const RULES: &[&Rule] = &[
     &reverse_overjet::RULE,
     &elastics_too_heavy::RULE,
     &elastics_uneven::RULE,
+    &elastics_favour_the_wrong_side::RULE,
     &elastics_begin_last::RULE,
     &no_hook::RULE,
     &no_tube_at_the_end::RULE,

@@ -84,7 +84,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     said.push(Contradiction { place: seen.place, message: format!(
                             "The record names the step {name}, which the {} arch does not have; {meant}.",
                             seen.arch
-                        ), teeth: Vec::new(), step: None, fixes, slip: false });
+                        ), teeth: Vec::new(), step: None, fixes, slip: true });
                     continue;
                 };
                 let planned = &arch.steps[at].wire;

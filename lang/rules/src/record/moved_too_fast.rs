@@ -38,6 +38,8 @@ struct Series {
     teeth: Vec<Tooth>,
     at_once_mm: f64,
     month_mm: f64,
+    /// Only elastics move it.
+    needs_elastics: bool,
     say: fn(f64) -> String,
     measured: Vec<Measurement>,
 }
@@ -45,14 +47,21 @@ struct Series {
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for series in all(context) {
         let pairs = series.measured.windows(2);
-        out.extend(pairs.filter_map(|two| too_fast(&series, &two[0], &two[1])));
+        out.extend(pairs.filter_map(|two| too_fast(context, &series, &two[0], &two[1])));
     }
 }
 
-fn too_fast(series: &Series, was: &Measurement, now: &Measurement) -> Option<Finding> {
+fn too_fast(
+    context: &RuleContext<'_>,
+    series: &Series,
+    was: &Measurement,
+    now: &Measurement,
+) -> Option<Finding> {
     let (from, to) = (was.on?, now.on?);
     let months = springline_course::calendar::days_between(from, to).max(0.0) / MONTH_DAYS;
-    let most = series.at_once_mm + series.month_mm * months;
+    let idle = series.needs_elastics && !worn_between(context, from, to);
+    let month_mm = if idle { 0.0 } else { series.month_mm };
+    let most = series.at_once_mm + month_mm * months;
     let by = (now.mm - was.mm).abs();
     if by <= most + 1e-9 {
         return None;
@@ -113,12 +122,12 @@ fn of_bite(
 fn overjet(context: &RuleContext<'_>, visits: &[&Visit]) -> Series {
     let measured =
         of_bite(context, visits, |b| b.overjet.as_ref().map(|(jet, at)| (jet.mm(), *at)));
-    let works = context.case.is_reverse() || closes(context) || wears(context);
     Series {
         name: "The overjet".to_owned(),
         teeth: Vec::new(),
         at_once_mm: AT_ONCE_MM,
-        month_mm: if works { MONTH_MM } else { 0.0 },
+        month_mm: MONTH_MM,
+        needs_elastics: !(context.case.is_reverse() || closes(context)),
         say: say_overjet,
         measured,
     }
@@ -129,10 +138,13 @@ fn closes(context: &RuleContext<'_>) -> bool {
     acts.any(|a| matches!(a.kind, ActKind::ClosingCoil { .. } | ActKind::Chain { .. }))
 }
 
-/// Elastics were worn at a visit that is recorded.
-fn wears(context: &RuleContext<'_>) -> bool {
+/// Elastics were worn when the patient came to a visit between two days, the later included.
+fn worn_between(context: &RuleContext<'_>, from: Date, to: Date) -> bool {
     let mut visits = context.forecast.timeline.visits().iter();
-    visits.any(|v| matches!(v.standing, Standing::Recorded(_)) && !v.elastics_on_arrival.is_empty())
+    visits.any(|v| {
+        let recorded = matches!(v.standing, Standing::Recorded(_));
+        recorded && from < v.date && v.date <= to && !v.elastics_on_arrival.is_empty()
+    })
 }
 
 fn overbite(context: &RuleContext<'_>, visits: &[&Visit]) -> Series {
@@ -149,7 +161,7 @@ fn overbite(context: &RuleContext<'_>, visits: &[&Visit]) -> Series {
 
 fn series(name: String, say: fn(f64) -> String, measured: Vec<Measurement>) -> Series {
     let (at_once_mm, month_mm) = (AT_ONCE_MM, MONTH_MM);
-    Series { name, teeth: Vec::new(), at_once_mm, month_mm, say, measured }
+    Series { name, teeth: Vec::new(), at_once_mm, month_mm, needs_elastics: false, say, measured }
 }
 
 fn relation(

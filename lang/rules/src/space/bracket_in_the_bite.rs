@@ -42,7 +42,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .copied()
             .filter(|t| t.arch() == view.side() && t.is_anterior())
             .filter(|t| view.state.tooth(*t).is_some_and(|s| s.bonding.is_some()))
-            .filter(|t| view.is_in_wire(*t))
+            .filter(|t| {
+                let overlay = view.state.status(*t) == springline_course::ToothStatus::Piggyback;
+                view.is_in_wire(*t) || overlay
+            })
             .collect();
         let first_with = |teeth: &[Tooth]| {
             view.index == 0

@@ -21,6 +21,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             out.extend(finding(context, &first, teeth, gap.place, None));
         }
     }
+    for gap in context.case.visits.iter().flat_map(|v| &v.gaps) {
+        let view = context.step_view(gap.first.arch(), 0);
+        let teeth = (gap.first, gap.second);
+        out.extend(view.and_then(|v| finding(context, &v, teeth, gap.place, None)));
+    }
     for view in context.views() {
         let own = (&view.step.until.value, view.clause_place(view.step.until.place));
         let of_acts = view.step.acts.iter().filter_map(|act| match &act.kind {

@@ -1,7 +1,7 @@
 //! Visits of a case that began on no day.
 
 use crate::prelude::*;
-use springline_model::case::ArchCase;
+use springline_model::case::{ArchCase, Case};
 
 pub const RULE: Rule = Rule {
     code: "time/no-start",
@@ -17,6 +17,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let begins = case.start.is_some()
         || case.in_place.is_some()
         || case.arches.iter().any(|a| a.start.is_some());
+    if !begins && case.visits.is_empty() {
+        out.extend(begins_in_the_middle(context));
+    }
     let Some(first) = case.visits.iter().min_by_key(|v| v.on).filter(|_| !begins) else { return };
     let message =
         format!("The first visit is recorded on {}, and the case says no start.", first.on);
@@ -37,17 +40,39 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     );
 }
 
+/// Its first record puts a wire in and found none before it.
+fn first_seen_without_a_wire(case: &Case, arch: &ArchCase) -> bool {
+    let mut seen: Vec<_> = case.visits.iter().map(|v| (v.on, &v.arches)).collect();
+    seen.sort_by_key(|(on, _)| *on);
+    let mut seen = seen.into_iter().flat_map(|(_, arches)| arches);
+    let first = seen.find(|a| a.arch == arch.arch && (a.found.is_some() || a.done.is_some()));
+    first.is_some_and(|a| a.found.is_none())
+}
+
+/// A plan that goes on in the middle of a sequence, of a case of which nobody says what is in the mouth.
+fn begins_in_the_middle(context: &RuleContext<'_>) -> Option<Finding> {
+    let follows = context.case.arches.iter().filter_map(|a| a.follows.as_ref());
+    let (name, place) = follows.into_iter().find(|(_, place)| {
+        let line = context.trees.statement(*place);
+        line.is_some_and(|line| line.items().iter().any(|i| i.keyword() == Some("from")))
+    })?;
+    let message = format!(
+        "`{name}` is followed from a later step on, and nothing says which wire is in the mouth before it."
+    );
+    Some(
+        Finding::new(RULE.code, RULE.severity, *place, message)
+            .why("The first wire of the plan is judged by what the one before it has done.")
+            .note("Write `in-place` with what was found, or `start` and the whole sequence."),
+    )
+}
+
 /// A case entered under way, and an arch of it of which nobody says what is in or when it begins.
 fn not_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Finding> {
     let case = context.case;
     let entered = case.in_place.as_ref().filter(|_| case.start.is_none())?;
     let begun = arch.start.is_some()
         || entered.wires.contains_key(&arch.arch)
-        || case
-            .visits
-            .iter()
-            .flat_map(|v| &v.arches)
-            .any(|a| a.arch == arch.arch && a.done.is_some());
+        || first_seen_without_a_wire(case, arch);
     if begun || arch.steps.is_empty() || arch.is_unread() {
         return None;
     }

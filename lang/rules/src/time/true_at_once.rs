@@ -56,6 +56,15 @@ fn is_there(view: &StepView<'_>, term: &Term) -> bool {
             let now = view.mouth.gap_mm(*first, *second);
             now.is_some_and(|now| (now - mm(*length)).abs() <= SAME_MM)
         }
+        // As recorded last: a measure that the bite has already.
+        Term::Overbite { length } => {
+            let now = view.context.bite().overbite_mm.map(|o| o.value);
+            now.is_some_and(|now| (now - mm(*length)).abs() <= SAME_MM)
+        }
+        Term::Overjet { overjet } => {
+            let now = view.context.bite().overjet_mm.map(|o| o.value);
+            now.is_some_and(|now| (now - overjet.mm()).abs() <= SAME_MM)
+        }
         _ => false,
     }
 }
