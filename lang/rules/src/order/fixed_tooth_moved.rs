@@ -73,7 +73,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             list.push(Candidate::new(view.side(), off.off_mm(), finding));
         }
     }
-    // All steps have the same finding for the same tooth, so only the first is reported.
+    // All steps have the same finding for the same tooth, so only the first of the gravest is reported: a wire that
+    // passes it hides no chain that pulls on it later.
+    list.sort_by_key(|c| std::cmp::Reverse(c.finding.severity));
     let mut seen: Vec<Tooth> = Vec::new();
     list.retain(|c| {
         let tooth = c.finding.teeth.first().copied();
