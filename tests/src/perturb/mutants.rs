@@ -188,7 +188,8 @@ fn in_step(line: StatementRef<'_>) -> Option<InStep> {
 }
 
 /// Places that a change of this statement is about: its whole arch or visit, and every line that names one of its
-/// teeth; all of the case for what is said of the case or lies between its arches: elastics, raisers, a midline.
+/// teeth, or of a step any step; all of the case for what is said of it or works on the bite, of which the goal
+/// speaks: elastics, raisers, a midline, a crossbite, an expander, springs that close.
 fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     let read = line.parse;
     let of_case = matches!(
@@ -199,7 +200,10 @@ fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
             | Context::Goal
             | Context::Retain
             | Context::Elastics
-    ) || matches!(line.keyword(), Some("bite-raisers" | "midline"));
+    ) || matches!(
+        line.keyword(),
+        Some("bite-raisers" | "midline" | "crossbite-corrected" | "expander" | "closing-spring")
+    );
     if of_case {
         return vec![Span::new(0, read.source.len())];
     }
@@ -208,6 +212,12 @@ fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     let own = teeth(line);
     let shares = |other: &StatementRef<'_>| !teeth(*other).is_disjoint(&own);
     out.extend(read.all_lines().filter(shares).map(|l| l.span()));
+    if line.keyword() == Some("step") {
+        let names_step = |l: &StatementRef<'_>| {
+            l.holes(PlaceholderKind::Name).any(|value| value.slot.label == "step")
+        };
+        out.extend(read.all_lines().filter(names_step).map(|l| l.span()));
+    }
     out
 }
 

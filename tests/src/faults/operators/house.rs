@@ -53,6 +53,14 @@ pub const OPERATORS: &[Operator] = &[
         known: "",
     },
     Operator {
+        name: "house: friction mistyped",
+        families: &["unit", "syntax"],
+        criterion: "a coefficient of friction is over 1, or has no unit or another one: no wire slides so in a slot",
+        place: PLACE,
+        make: friction,
+        known: "",
+    },
+    Operator {
         name: "house: interval mistyped",
         families: &["unit", "name", "syntax", "time"],
         criterion: "the house's interval is written the wrong way round, in months, or with a nought too many",
@@ -171,6 +179,24 @@ fn interval(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
                 "interval 4..12 h",
             ] {
                 out.extend(g.replace(line.span(), by, &[]));
+            }
+        }
+        out
+    })
+}
+
+fn friction(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
+    only_house(g, || {
+        let mut out = Vec::new();
+        for line in g.lines().filter(|l| l.keyword() == Some("interval")) {
+            for by in [
+                "friction steel 1.5 times",
+                "friction steel 15 %",
+                "friction niti 0.16",
+                "friction beta-titanium 3.5 times, between 0.2 times and 0.45 times",
+                "friction cobalt-chromium 0.16 mm",
+            ] {
+                out.extend(g.replace(line.span(), &format!("{}\n{by}", line.text()), &[]));
             }
         }
         out

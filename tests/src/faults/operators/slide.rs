@@ -61,7 +61,7 @@ pub const OPERATORS: &[Operator] = &[
         criterion: "two stops of 2 mm, as rectangular wires take them, in the 4 mm between two lower incisors",
         place: PLACE,
         make: without_gap,
-        known: "the shortest stop of the drawer is taken for every wire, and two of 1.5 mm with the pliers just fit in 4 mm",
+        known: "",
     },
     Operator {
         name: "midline stopped on the wrong side",
