@@ -317,9 +317,7 @@ impl Patient {
             .changing("change work, until overjet 2.5 mm {\n  tie 13..23 figure-eight\n}");
         let mut lower = ArchPlan::new(false, true)
             .crowded(draw, 1, 1.0)
-            .changing(
-                "change work, until overbite 2.5 mm {\n  reverse-curve 2 mm\n}",
-            );
+            .changing("change work, until overbite 2.5 mm {\n  reverse-curve 2 mm\n}");
         lower.lines[1] = "tubes 47, 46, 36, 37 with molar".to_owned();
         lower.starts = Some(clinic_days::open_after(self.start, 56));
         self.arches = vec![upper, lower];

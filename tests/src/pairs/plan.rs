@@ -53,11 +53,9 @@ fn upper(base: &str) -> Option<[&'static str; 3]> {
     Some(match base {
         "whole" => ["bonded 15..25 with twin", tubes, ""],
         "late" => ["bonded 15..13, 11..25 with twin", tubes, ""],
-        "lateral" => [
-            "bonded 15..13, 11..25 with twin",
-            tubes,
-            "missing 12\n  gap 5 mm between 13 and 11",
-        ],
+        "lateral" => {
+            ["bonded 15..13, 11..25 with twin", tubes, "missing 12\n  gap 5 mm between 13 and 11"]
+        }
         "sites" => [
             "bonded 15, 13..23, 25 with twin",
             tubes,
@@ -84,10 +82,8 @@ pub fn text(base: &str, parts: &[&Part], mirrored: bool) -> Option<String> {
         [] => None,
         lines => Some(format!("  change {step} {{\n    {}\n  }}\n", lines.join("\n    "))),
     });
-    let (blocks, head): (Vec<&Part>, Vec<&Part>) = parts
-        .iter()
-        .filter(|p| p.place == "case")
-        .partition(|p| p.lines.len() > 1);
+    let (blocks, head): (Vec<&Part>, Vec<&Part>) =
+        parts.iter().filter(|p| p.place == "case").partition(|p| p.lines.len() > 1);
     let joined = |parts: Vec<&Part>| {
         let lines = parts.into_iter().flat_map(|p| &p.lines);
         lines.map(|l| format!("{l}\n")).collect::<String>()
@@ -132,9 +128,8 @@ fn mirror(text: &str) -> String {
             let words: Vec<&str> = line.split(' ').collect();
             let turned = words.iter().enumerate().map(|(at, word)| {
                 let unit = words.get(at + 1).map(|w| w.trim_end_matches([',', '\n']));
-                let counted = unit.is_some_and(|u| {
-                    ["h", "wk", "mo", "mm", "deg", "a"].contains(&u)
-                });
+                let counted =
+                    unit.is_some_and(|u| ["h", "wk", "mo", "mm", "deg", "a"].contains(&u));
                 if counted { (*word).to_owned() } else { mirror_word(word) }
             });
             turned.collect::<Vec<_>>().join(" ")

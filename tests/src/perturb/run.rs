@@ -164,7 +164,8 @@ fn run_text(
     let told_at_most = told_at_most();
     for (n, Perturbed { kind, mutant, step }) in of_text(&before.parse).into_iter().enumerate() {
         let row = table.row(&kind);
-        if step.is_some_and(|step| is_over(&before, &step)) && row.is_some_and(Row::is_of_the_plan) {
+        if step.is_some_and(|step| is_over(&before, &step)) && row.is_some_and(Row::is_of_the_plan)
+        {
             continue;
         }
         let so_far = drawn.entry(kind.clone()).or_default();

@@ -35,9 +35,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             };
             of(&bite.molars).or_else(|| of(&bite.canines))
         };
-        let pull = |side| {
-            run_on(elastics, side).map_or(0.0, |r| r.hours_a_day * grams(r.elastic.force))
-        };
+        let pull =
+            |side| run_on(elastics, side).map_or(0.0, |r| r.hours_a_day * grams(r.elastic.force));
         let Some((right, left)) = need(Side::Right).zip(need(Side::Left)) else { continue };
         let (more, less) =
             if right > left { (Side::Right, Side::Left) } else { (Side::Left, Side::Right) };

@@ -139,7 +139,9 @@ fn vertical_while_aligning(context: &RuleContext<'_>, elastics: &Elastics) -> Op
         view.wire().label()
     );
     let finding = Finding::new(RULE.code, Severity::Warning, *place, message)
-        .why("A wire so soft gives way at the hooks: those teeth come out and turn, the bite stays.")
+        .why(
+            "A wire so soft gives way at the hooks: those teeth come out and turn, the bite stays.",
+        )
         .note("Begin them on working wires, or with the last wire for settling.");
     Some(finding.step(from.clone()))
 }

@@ -73,12 +73,13 @@ fn faults(context: &RuleContext<'_>, arch: &ArchCase, expander: &Expander) -> Ve
     }
     let width = mm(expander.width);
     if width > WIDEST_MM + 1e-9 {
-        let message = format!(
-            "The expander is to open {}; at most {}.",
-            say_mm(width),
-            say_mm(WIDEST_MM)
+        let message =
+            format!("The expander is to open {}; at most {}.", say_mm(width), say_mm(WIDEST_MM));
+        add(
+            Severity::Warning,
+            message,
+            "No usual screw opens so far, and the molars bite outside.",
         );
-        add(Severity::Warning, message, "No usual screw opens so far, and the molars bite outside.");
     }
     let rate = expander.mm_per_day();
     if expander.turning_days().is_none() {

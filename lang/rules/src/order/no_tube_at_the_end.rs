@@ -16,8 +16,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for arch in context.case.arches.iter().filter(|a| !a.is_unread()) {
         let views = context.views();
         let bent = |v: &&StepView<'_>| {
-            v.side() == arch.arch
-                && !v.acts().any(|a| matches!(a.kind, ActKind::Sectional { .. }))
+            v.side() == arch.arch && !v.acts().any(|a| matches!(a.kind, ActKind::Sectional { .. }))
         };
         let Some((view, teeth)) = views.iter().filter(bent).find_map(|v| {
             let bare = bare_ends(v);

@@ -35,12 +35,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             open > CLOSED_MM + 1e-9 && !waited.contains(&here) && is_pulled(&view, here)
         });
         let Some(gap) = forgotten else { continue };
-        let named =
-            format!("between {} and {}", words.tooth(gap.first), words.tooth(gap.second));
-        let message = format!(
-            "{} closes the space {named} too, and does not wait for it.",
-            view.step.name
-        );
+        let named = format!("between {} and {}", words.tooth(gap.first), words.tooth(gap.second));
+        let message =
+            format!("{} closes the space {named} too, and does not wait for it.", view.step.name);
         let place = view.clause_place(view.step.until.place);
         let mut finding = view
             .finding(RULE.code, RULE.severity, place, message)

@@ -37,8 +37,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             _ => format!("an overjet of {}", say_mm(value)),
         };
         let why = match (value < least, name) {
-            (true, _) => "The edges meet: they wear, and the next little move back opens or reverses the bite.",
-            (false, "overjet") => "The lower front teeth bite behind the upper ones on nothing, and grow up.",
+            (true, _) => {
+                "The edges meet: they wear, and the next little move back opens or reverses the bite."
+            }
+            (false, "overjet") => {
+                "The lower front teeth bite behind the upper ones on nothing, and grow up."
+            }
             (false, _) => "Teeth left so deep grow deeper, and wear each other or the gum.",
         };
         out.push(

@@ -41,7 +41,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         ),
                         teeth: loose,
                         step: step.map(|s| s.name.clone()),
-                        fixes: Vec::new(), slip: false,
+                        fixes: Vec::new(),
+                        slip: false,
                     });
                 }
             }
@@ -57,7 +58,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                     teeth: Vec::new(),
                     step: None,
-                    fixes: Vec::new(), slip: false,
+                    fixes: Vec::new(),
+                    slip: false,
                 });
             }
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
@@ -107,8 +109,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     // The wire of a step beside it: then the name is the slip.
                     let has = |s: &&Step| s.wire.same_wires(&now) && s.name != *name;
                     let another = arch.steps.iter().find(has);
-                    let perhaps = another
-                        .map_or(String::new(), |s| format!(" {} has that wire.", s.name));
+                    let perhaps =
+                        another.map_or(String::new(), |s| format!(" {} has that wire.", s.name));
                     said.push(Contradiction {
                         place: seen.place,
                         message: format!(
@@ -144,7 +146,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     ),
                     teeth: vec![spot.tooth],
                     step: None,
-                    fixes: Vec::new(), slip: false,
+                    fixes: Vec::new(),
+                    slip: false,
                 });
             }
         }
@@ -155,7 +158,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     .to_owned(),
                 teeth: Vec::new(),
                 step: None,
-                fixes: Vec::new(), slip: false,
+                fixes: Vec::new(),
+                slip: false,
             });
         }
         for Contradiction { place, message, teeth, step, fixes, slip } in said {

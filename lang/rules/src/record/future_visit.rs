@@ -13,10 +13,8 @@ pub const RULE: Rule = Rule {
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let Some(today) = context.today else { return };
     if let Some(entered) = context.case.in_place.as_ref().filter(|p| p.on > today) {
-        let message = format!(
-            "The case is entered as found on {}, and today is {today}.",
-            entered.on
-        );
+        let message =
+            format!("The case is entered as found on {}, and today is {today}.", entered.on);
         out.push(
             Finding::new(RULE.code, RULE.severity, entered.place, message)
                 .why("Nobody has seen what is in a mouth on a day that has not come.")

@@ -92,9 +92,13 @@ fn all(context: &RuleContext<'_>) -> Vec<Series> {
         out.push(relation(context, &visits, format!("The {side} molar relation"), side, |b, s| {
             b.molars.get(&s)
         }));
-        out.push(relation(context, &visits, format!("The {side} canine relation"), side, |b, s| {
-            b.canines.get(&s)
-        }));
+        out.push(relation(
+            context,
+            &visits,
+            format!("The {side} canine relation"),
+            side,
+            |b, s| b.canines.get(&s),
+        ));
     }
     out.extend(case.arches.iter().map(|a| midline(context, &visits, a.arch)));
     out.extend(gaps(context, &visits));
@@ -199,8 +203,7 @@ fn midline(context: &RuleContext<'_>, visits: &[&Visit], arch: Arch) -> Series {
     let first = first.and_then(|(m, at)| Some((entered(context), off_mm(m)?, *at)));
     let seen = visits.iter().flat_map(|v| v.arches.iter().map(move |a| (v.on, a)));
     let seen = seen.filter(|(_, a)| a.arch == arch);
-    let seen =
-        seen.filter_map(|(on, a)| Some((Some(on), off_mm(a.midline.as_ref()?)?, a.place)));
+    let seen = seen.filter_map(|(on, a)| Some((Some(on), off_mm(a.midline.as_ref()?)?, a.place)));
     let measured = first.into_iter().chain(seen);
     let measured = measured.map(|(on, mm, place)| Measurement { on, mm, place }).collect();
     let say = |value: f64| match tenth(value) {
@@ -235,8 +238,7 @@ fn gaps(context: &RuleContext<'_>, visits: &[&Visit]) -> Vec<Series> {
         let same = all.iter().filter(|(_, g)| pair(g) == here);
         let measured =
             same.map(|(on, g)| Measurement { on: *on, mm: mm(g.length), place: g.place });
-        let name =
-            format!("The space between {} and {}", words.tooth(here.0), words.tooth(here.1));
+        let name = format!("The space between {} and {}", words.tooth(here.0), words.tooth(here.1));
         let of = series(name, say_mm, measured.collect());
         Series { teeth: vec![here.0, here.1], ..of }
     };

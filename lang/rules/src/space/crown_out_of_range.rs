@@ -23,8 +23,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         for (tooth, stand) in &arch.stands {
             let Some(width) = stand.width.map(mm) else { continue };
             let usual = crown_width_mm(*tooth);
-            let peg = tooth.position() == 8
-                || (tooth.position() == 2 && tooth.arch() == Arch::Upper);
+            let peg =
+                tooth.position() == 8 || (tooth.position() == 2 && tooth.arch() == Arch::Upper);
             let least = usual * if peg { LEAST_PEG } else { LEAST };
             let most = usual * MOST;
             if (least - 1e-9..=most + 1e-9).contains(&width) {

@@ -29,9 +29,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let here = |t: &Tooth| {
                 let arch = context.case.arch(t.arch())?;
                 let (state, _) = arch.states.get(t)?;
-                let bonds = |a: &Act| {
-                    matches!(&a.kind, ActKind::PickUp { teeth, .. } if teeth.contains(t))
-                };
+                let bonds =
+                    |a: &Act| matches!(&a.kind, ActKind::PickUp { teeth, .. } if teeth.contains(t));
                 let later = arch.steps.iter().flat_map(|s| &s.acts).any(bonds);
                 (state.is_absent() && !later && !arch.bonded.contains_key(t)).then_some(*t)
             };
