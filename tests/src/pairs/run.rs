@@ -10,7 +10,7 @@ use crate::faults::judge::{line_of, new_findings};
 use crate::faults::sound_case::check;
 
 /// What became of one plan.
-pub struct Tried {
+pub struct TriedPlan {
     pub text: String,
     pub found: bool,
     /// What is new against either statement alone.
@@ -18,11 +18,11 @@ pub struct Tried {
 }
 
 /// The plan of a recipe as it stands and mirrored.
-pub fn tried(row: &PairRow, recipe: &Recipe, checker: &mut Checker) -> Vec<Tried> {
+pub fn tried(row: &PairRow, recipe: &Recipe, checker: &mut Checker) -> Vec<TriedPlan> {
     [false, true].into_iter().filter_map(|m| one(row, recipe, m, checker)).collect()
 }
 
-fn one(row: &PairRow, recipe: &Recipe, mirrored: bool, checker: &mut Checker) -> Option<Tried> {
+fn one(row: &PairRow, recipe: &Recipe, mirrored: bool, checker: &mut Checker) -> Option<TriedPlan> {
     let [first, second] = &recipe.parts;
     let house = house();
     let mut checked = |parts: &[&super::plan::Part]| -> Option<(String, Checked)> {
@@ -47,5 +47,5 @@ fn one(row: &PairRow, recipe: &Recipe, mirrored: bool, checker: &mut Checker) ->
     let told = new.iter().map(|f| {
         format!("  line {} {:?} {}: {}", line_of(&both, f), f.severity, f.code, f.message)
     });
-    Some(Tried { told: told.collect(), text, found })
+    Some(TriedPlan { told: told.collect(), text, found })
 }

@@ -16,16 +16,16 @@ pub const RULE: Rule = Rule {
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for elastics in &context.case.elastics {
         let Some((until, place)) = &elastics.until else { continue };
-        let measures: Vec<Measure> = until.terms.iter().filter_map(measure).collect();
-        let brings = |m: &Measure| brought(elastics).contains(m);
+        let measures: Vec<AwaitedMeasure> = until.terms.iter().filter_map(measure).collect();
+        let brings = |m: &AwaitedMeasure| brought(elastics).contains(m);
         if measures.is_empty() || measures.iter().any(brings) {
             continue;
         }
         let says = match measures[0] {
-            Measure::Overjet => "an overjet",
-            Measure::Overbite => "an overbite",
-            Measure::Midline => "a midline",
-            Measure::Crossbite => "a crossbite to be corrected",
+            AwaitedMeasure::Overjet => "an overjet",
+            AwaitedMeasure::Overbite => "an overbite",
+            AwaitedMeasure::Midline => "a midline",
+            AwaitedMeasure::Crossbite => "a crossbite to be corrected",
         };
         let message = format!(
             "{} elastics are worn until {says}, which elastics of that kind do not bring.",
@@ -42,26 +42,26 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 #[derive(Clone, Copy, PartialEq)]
-enum Measure {
+enum AwaitedMeasure {
     Overjet,
     Overbite,
     Midline,
     Crossbite,
 }
 
-fn measure(term: &Term) -> Option<Measure> {
+fn measure(term: &Term) -> Option<AwaitedMeasure> {
     match term {
-        Term::Overjet { .. } => Some(Measure::Overjet),
-        Term::Overbite { .. } => Some(Measure::Overbite),
-        Term::Midline { .. } => Some(Measure::Midline),
-        Term::OverTheBite { .. } => Some(Measure::Crossbite),
+        Term::Overjet { .. } => Some(AwaitedMeasure::Overjet),
+        Term::Overbite { .. } => Some(AwaitedMeasure::Overbite),
+        Term::Midline { .. } => Some(AwaitedMeasure::Midline),
+        Term::OverTheBite { .. } => Some(AwaitedMeasure::Crossbite),
         _ => None,
     }
 }
 
 /// What they are worn for. Along the arch pulled harder on one side they take the midline along.
-fn brought(elastics: &Elastics) -> &'static [Measure] {
-    use Measure as M;
+fn brought(elastics: &Elastics) -> &'static [AwaitedMeasure] {
+    use AwaitedMeasure as M;
     match elastics.kind {
         ElasticsKind::Class2 => &[M::Overjet, M::Midline],
         ElasticsKind::Class3 => &[M::Overjet, M::Midline, M::Crossbite],
