@@ -110,6 +110,9 @@ impl DeskBuffers {
                     let text = LineEnds::on_page(&file.text);
                     DeskBuffer::of(text, fingerprint(&file.text), LineEnds::of(&file.text), false)
                 }
+                (None, Err(Problem::Missing { .. })) => {
+                    return Err(format!("There is no plan {doc} in this folder."));
+                }
                 (None, Err(problem)) => return Err(problem.to_string()),
             };
             self.open.insert(doc.to_owned(), buffer);

@@ -17,11 +17,15 @@ export interface Screen {
   leave?(): void;
 }
 
+/** Between two drawings of the list, in ms. */
+const ROWS_EVERY = 150;
+
 export class App {
   entered: Entered = { session: "", folder: "", today: "", version: "" };
   names: string[] = [];
   rows = new Map<string, PlanRow>();
   rowsDone = false;
+  private rowsTimer = 0;
   /** Plans whose text is not saved. */
   unsaved = new Set<string>();
   /** Files have changed since the list was made. */
@@ -41,7 +45,7 @@ export class App {
     wire.on("desk/rows", (told: { rows: PlanRow[]; done: boolean }) => {
       for (const row of told.rows) this.rows.set(row.doc, row);
       this.rowsDone ||= told.done;
-      this.screen?.rows?.();
+      this.showRows();
     });
     wire.on("desk/listed", () => {
       this.stale = true;
@@ -52,6 +56,15 @@ export class App {
     wire.on("desk/taken", (told: { doc: string }) => this.of(told.doc)?.taken());
     wire.on("desk/changed", (told: { doc: string; text?: string; base?: string; other?: OtherText }) =>
       this.of(told.doc)?.changedOutside(told));
+  }
+
+  /** Rows come many times a second while they are computed; the eye needs them less often. */
+  private showRows(): void {
+    if (this.rowsTimer !== 0) return;
+    this.rowsTimer = window.setTimeout(() => {
+      this.rowsTimer = 0;
+      this.screen?.rows?.();
+    }, ROWS_EVERY);
   }
 
   private of(doc: string): Plan | null {

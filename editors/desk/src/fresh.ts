@@ -6,10 +6,16 @@ import { button, fill, h } from "./dom.ts";
 import type { NewAnswer, NewForm, NewQuestion } from "./messages.ts";
 import { Newest } from "./wire.ts";
 
+/** Questions that may be answered by other figures than those offered. */
+const OPEN = new Set(["slot"]);
+
 export class FreshScreen implements Screen {
   readonly element: HTMLElement;
   readonly title: string;
   private answers: Record<string, string> = {};
+  private practice = "";
+  private readonly folder = h("select", { id: "new-folder" });
+  private readonly practices = h("div", { class: "question" });
   private readonly form = h("div", { class: "form" });
   private readonly text = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": "What will be written" });
   private readonly said = h("p", { role: "status" });
@@ -20,25 +26,40 @@ export class FreshScreen implements Screen {
 
   constructor(private readonly app: App, private readonly kind: "case" | "practice") {
     this.title = kind === "case" ? "New case" : "New practice file";
+    const folders = kind === "case" ? foldersOf(app.names) : [""];
+    this.folder.append(...folders.map((one) => h("option", { value: one }, one === "" ? app.entered.folder : one.slice(0, -1))));
+    const place = folders.length > 1 ? h("div", { class: "question" }, h("label", { for: "new-folder" }, "Folder"), this.folder) : null;
     this.element = h("div", { class: "fresh" },
       h("header", { class: "head" }, h("a", { href: address("practice") }, app.entered.folder), h("h1", {}, this.title)),
       h("div", { class: "sheet" },
-        h("form", { class: "questions", submit: (event: Event) => event.preventDefault() }, this.form, this.make, this.said),
+        h("form", { class: "questions", submit: (event: Event) => event.preventDefault() }, place, this.practices, this.form, this.make, this.said),
         h("div", { class: "beside" }, h("h2", {}, "What will be written"), this.text)));
     this.ask();
   }
 
   private ask(): void {
     this.asking.ask(async () => {
-      const asked = { kind: this.kind, answers: this.answers };
+      const asked = { kind: this.kind, answers: this.answers, ...(this.practice ? { practice: this.practice } : {}) };
       const form = await this.app.wire.request<NewForm | null>("springline/newForm", asked);
       if (form) this.draw(form.questions);
+      this.offer(form?.practices ?? []);
       this.made = await this.app.wire.request<NewAnswer | null>("springline/new", asked);
       const { text, name, refused } = this.made ?? {};
       this.text.textContent = text ?? "";
       this.make.disabled = !text;
       fill(this.said, refused?.why ?? (name ? `The file will be ${name}.` : ""));
     });
+  }
+
+  /** Where there are several practice files a case has to say whose it is. */
+  private offer(names: string[]): void {
+    if (this.kind !== "case" || names.length < 2 || this.practices.childElementCount > 0) return;
+    const change = (event: Event) => {
+      this.practice = (event.target as HTMLSelectElement).value;
+      this.ask();
+    };
+    const options = names.map((name) => h("option", { value: name }, name));
+    this.practices.append(h("label", { for: "new-use" }, "Practice file"), h("select", { id: "new-use", change }, h("option", { value: "" }, "choose"), options));
   }
 
   /** Questions that are there stay, so that the hand is not disturbed; what is said of an answer follows it. */
@@ -94,9 +115,12 @@ export class FreshScreen implements Screen {
     const value = this.answers[question.id] ?? "";
     const change = (event: Event) => this.take(question.id, (event.target as HTMLInputElement).value.trim());
     let input: HTMLElement;
-    if (question.type === "choose") {
+    if (question.type === "choose" && OPEN.has(question.id)) {
       const options = question.choices.flatMap((group) => group.items.map((item) => h("option", { value: item.value }, item.shown)));
-      input = h("select", { ...common, change }, h("option", { value: "" }, question.empty === null ? "choose" : ""), options);
+      input = h("span", {}, h("input", { ...common, value, list: `${id}-list`, change }), h("datalist", { id: `${id}-list` }, options));
+    } else if (question.type === "choose") {
+      const options = question.choices.flatMap((group) => group.items.map((item) => h("option", { value: item.value }, item.shown)));
+      input = h("select", { ...common, change }, h("option", { value: "" }, question.empty ?? "choose"), options);
     } else if (question.type === "lines") {
       input = h("textarea", { ...common, rows: 6, change }, value);
     } else {
@@ -108,8 +132,7 @@ export class FreshScreen implements Screen {
   private async create(): Promise<void> {
     const { text, name } = this.made ?? {};
     if (!text || !name) return;
-    // Cases lie where the others are: beside most of them.
-    const doc = this.kind === "case" ? `${home(this.app.names)}${name}` : name;
+    const doc = `${this.folder.value}${name}`;
     try {
       await this.app.wire.request("desk/create", { doc, text });
       location.hash = address("plan", doc);
@@ -119,12 +142,13 @@ export class FreshScreen implements Screen {
   }
 }
 
-/** The folder in which most plans lie. */
-function home(names: string[]): string {
+/** Folders with plans, the one with most of them first: there a new one most likely belongs. */
+function foldersOf(names: string[]): string[] {
   const count = new Map<string, number>();
   for (const doc of names) {
     const folder = doc.slice(0, doc.lastIndexOf("/") + 1);
     count.set(folder, (count.get(folder) ?? 0) + 1);
   }
-  return [...count].sort((a, b) => b[1] - a[1])[0]?.[0] ?? "";
+  count.set("", count.get("") ?? 0);
+  return [...count].sort((a, b) => b[1] - a[1]).map(([folder]) => folder);
 }

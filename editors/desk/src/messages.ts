@@ -106,15 +106,15 @@ export interface NewQuestion {
   choices: { heading: string; items: { shown: string; value: string }[] }[];
   empty: string | null; remark: string[]; refused?: string;
 }
-export interface NewForm { kind: string; questions: NewQuestion[] }
+export interface NewForm { kind: string; practices?: string[]; questions: NewQuestion[] }
 export interface NewAnswer { text?: string; name?: string; uri?: string; refused?: Refusal }
+export interface Figure { value: number }
 export interface ForceRow {
-  tooth: string; shown: string; peakG: number | null; deliveredG: number | null; sustainedG: number | null;
-  way: string; lingualG: number | null; gingivalG: number | null; alongG: number | null;
-  rotationNmm: number | null; tipNmm: number | null; torqueNmm: number | null; passive: boolean;
+  tooth: string; shown: string; way: string; passive: boolean;
+  peak_g: Figure; delivered_g: Figure; sustained_g: Figure;
+  rotation_nmm: Figure; tip_nmm: Figure; torque_nmm: Figure;
 }
 export interface Forces {
-  version: number; held: boolean;
-  arches: { arch: Arch; step: string | null; wire: string | null; refused: string | null; rows: ForceRow[] }[];
-  pulls: string[]; note: string;
+  version: number; held: boolean; note: string;
+  arches: { arch: Arch; step: string | null; wire: string | null; refused: string | null; teeth: ForceRow[]; pulls?: string[] }[];
 }

@@ -73,5 +73,5 @@ function label(one: Moment): string {
 
 function note(one: Moment, all: Moments): string {
   const what = one.task ? plain(one.task) : "";
-  return [what, one.id === all.now && "today", one.standing === "predicted" && "planned"].filter(Boolean).join(", ");
+  return [what, one.id === all.now && "as it is today", one.standing === "predicted" && "planned"].filter(Boolean).join(", ");
 }

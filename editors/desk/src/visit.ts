@@ -9,7 +9,7 @@ import type { Part, Question, VisitAnswer, VisitForm } from "./messages.ts";
 import { PictureBoard } from "./picture.ts";
 import type { Plan } from "./plan.ts";
 import { Newest } from "./wire.ts";
-import { day } from "./words.ts";
+import { capital, day } from "./words.ts";
 
 type Answer = true | number | string;
 
@@ -23,9 +23,7 @@ export class VisitScreen implements Screen {
   private readonly said = h("div", { class: "said" });
   private readonly write = button("Write it down", () => void this.writeDown(), { class: "big", disabled: true });
   private readonly on: HTMLInputElement;
-  private readonly by = h("input", { id: "by", maxlength: 8, autocomplete: "off", input: () => this.ask() });
   private readonly kind = h("select", { id: "kind", change: () => this.fetch() });
-  private readonly note = h("input", { id: "note", maxlength: 400, autocomplete: "off", input: () => this.ask() });
   private readonly asking = new Newest();
   private readonly fetching = new Newest();
   private answers: Record<string, Answer> = {};
@@ -47,8 +45,7 @@ export class VisitScreen implements Screen {
     this.element = h("div", { class: "visit" }, this.head.element,
       h("div", { class: "sheet" },
         h("form", { class: "questions", submit: (event: Event) => event.preventDefault() },
-          h("div", { class: "top" }, field("Day", this.on), field("Kind of visit", this.kind), field("Your initials", this.by)),
-          this.form, field("Note, in a few words, no names", this.note)),
+          h("div", { class: "top" }, field("Day", this.on), field("Kind of visit", this.kind)), this.form),
         h("div", { class: "beside" }, h("h2", {}, "What will be written"), this.block, this.said, this.write, this.board.element)));
     this.fetch();
     this.board.refresh();
@@ -76,9 +73,25 @@ export class VisitScreen implements Screen {
     this.kind.replaceChildren(...form.kinds.map((one) => h("option", { value: one.word, selected: one.word === form.kind }, one.label)));
     this.groups = new Map(form.groups.map((group) => [group.id, group.members]));
     const planned = form.planned ? h("p", { class: "quiet" }, `The planned visit of ${day(form.planned)}.`) : null;
-    const lines = form.lines.map((line) => h("div", { class: "line" }, line.parts.map((part) => this.part(part))));
-    const questions = form.questions.map((question) => this.question(question));
-    this.form.replaceChildren(...[planned, ...lines, ...questions].filter((one) => one !== null));
+    const lines = form.lines.map((line) => h("div", { class: "line" }, this.parts(line.parts)));
+    // What a question decides by a choice, the ticks above say as well; what is to be measured they may not ask.
+    const measured = form.questions.filter((question) => question.kind === "measure").map((question) => this.measure(question));
+    this.form.replaceChildren(...[planned, ...lines, ...measured].filter((one) => one !== null));
+  }
+
+  /** What is written stays beside the word or tick that it belongs to, wherever the line is broken. */
+  private parts(parts: Part[]): HTMLElement[] {
+    const made: HTMLElement[] = [];
+    for (const [at, part] of parts.entries()) {
+      const before = parts[at - 1];
+      const last = made.at(-1);
+      if (part.part === "write" && last && (before?.part === "word" || before?.part === "tick")) {
+        made[made.length - 1] = h("span", { class: "pair" }, last, this.writing(part, before.text));
+      } else {
+        made.push(this.part(part));
+      }
+    }
+    return made;
   }
 
   private part(part: Part): HTMLElement {
@@ -86,7 +99,7 @@ export class VisitScreen implements Screen {
       case "word": return h("span", {}, part.text);
       case "key": return h("span", { class: "quiet" }, part.text);
       case "tick": return this.tick(part.id, part.text, part.group);
-      case "write": return this.writing(part);
+      case "write": return this.writing(part, part.id);
     }
   }
 
@@ -114,10 +127,10 @@ export class VisitScreen implements Screen {
     this.form.querySelector(`[data-answer="${CSS.escape(id)}"]`)?.setAttribute("aria-checked", "false");
   }
 
-  private writing(part: Extract<Part, { part: "write" }>): HTMLElement {
+  private writing(part: Extract<Part, { part: "write" }>, before: string): HTMLElement {
     const number = part.type === "mm" || part.type === "score";
     const input = h("input", {
-      "data-answer": part.id, "aria-label": part.label, autocomplete: "off", class: `write ${part.type}`,
+      "data-answer": part.id, "aria-label": part.label || before, autocomplete: "off", class: `write ${part.type}`,
       ...(number ? { inputmode: "decimal" } : {}),
       focus: () => { this.teeth = part.type === "teeth" ? input : null; },
       input: () => {
@@ -131,22 +144,7 @@ export class VisitScreen implements Screen {
     return h("span", { class: "writing" }, input, unit && h("span", { class: "unit" }, unit));
   }
 
-  private question(question: Question): HTMLElement {
-    if (question.kind === "choose") {
-      const pick = (line: string | null, buttons: HTMLElement[], own: HTMLElement) => {
-        const on = line !== null && this.answers[question.id] !== line;
-        for (const one of buttons) one.setAttribute("aria-checked", String(on && one === own));
-        if (on && line !== null) this.answers[question.id] = line;
-        else delete this.answers[question.id];
-        this.ask();
-      };
-      const buttons: HTMLElement[] = [];
-      buttons.push(...question.choices.map((choice) => {
-        const one: HTMLElement = h("button", { type: "button", class: "tick", role: "radio", "aria-checked": "false", click: () => pick(choice.line, buttons, one) }, choice.label);
-        return one;
-      }));
-      return h("div", { class: "line", role: "radiogroup", "aria-label": question.text }, h("span", {}, question.text), buttons);
-    }
+  private measure(question: Extract<Question, { kind: "measure" }>): HTMLElement {
     const id = `q-${question.id}`;
     const input = h("input", {
       id, inputmode: "decimal", class: "write mm", autocomplete: "off",
@@ -157,7 +155,7 @@ export class VisitScreen implements Screen {
         this.ask();
       },
     });
-    return h("div", { class: "line" }, h("label", { for: id }, question.text), h("span", { class: "writing" }, input, h("span", { class: "unit" }, question.unit)));
+    return h("div", { class: "line" }, h("label", { for: id }, question.text.replace(/ \(Enter: [^)]*\)$/, "")), h("span", { class: "writing" }, input, h("span", { class: "unit" }, question.unit)));
   }
 
   /** A tooth of the picture, where a line asks for teeth. */
@@ -174,10 +172,9 @@ export class VisitScreen implements Screen {
 
   private ask(): void {
     this.asking.ask(async () => {
-      const optional = { ...(this.by.value.trim() ? { by: this.by.value.trim() } : {}), ...(this.note.value.trim() ? { note: this.note.value.trim() } : {}) };
       const asked = {
         textDocument: { uri: this.plan.uri }, on: this.on.value, kind: this.kind.value, answers: this.answers,
-        lines: [...this.stands.values()], ...optional,
+        lines: [...this.stands.values()],
       };
       this.found = await this.app.wire.request<VisitAnswer | null>("springline/visit", asked);
       this.show();
@@ -192,7 +189,8 @@ export class VisitScreen implements Screen {
       const id = found?.refused?.id;
       if (id) this.form.querySelector(`[data-answer="${CSS.escape(id)}"]`)?.setAttribute("aria-invalid", "true");
       if (found?.refused?.kind === "empty") this.block.textContent = "";
-      fill(this.said, h("p", { class: "quiet" }, found?.refused?.why ?? "It is still being computed."));
+      const why = found?.refused?.why ?? "it is still being computed";
+      fill(this.said, h("p", { class: "quiet" }, `${capital(why).replace(/\.$/, "")}.`));
       return;
     }
     this.block.textContent = found.block ?? "";

@@ -9,6 +9,7 @@ import { newTab, shot, startBrowser, startDesk } from "./support.mjs";
 const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
 const BOTH = "cases/sm-0410-both-arches.spring";
+const OPEN_BITE = "cases/sm-0415-open-bite.spring";
 const UNSAFE = "unsafe/engaged-without-space.spring";
 
 let desk;
@@ -239,13 +240,70 @@ test("a plan with markup in every text makes no script run", async () => {
     await page.waitForTimeout(800);
     await shot(page, "hostile");
     assert.equal(await page.locator("#main img:not(.cm-widgetBuffer), #main script, [onerror], [onload]").count(), 0);
-    for (const to of ["practice", "print/cases/%3Cb%3Ehostile%3Cb%3E.spring"]) {
+    for (const to of ["practice", "visit/cases/%3Cb%3Ehostile%3Cb%3E.spring"]) {
       await page.evaluate((hash) => (location.hash = hash), to);
       await page.waitForTimeout(800);
     }
     assert.equal(ran, 0);
   });
 });
+
+for (const [name, options] of [["chair", {}], ["tablet", { viewport: { width: 834, height: 1112 }, hasTouch: true }]]) {
+  test(`a visit is filled in: ${name}`, () => on(`visit/${OPEN_BITE}`, options, async (page) => {
+    await page.getByRole("checkbox").first().waitFor();
+    await drawn(page);
+    await shot(page, `visit-${name}`);
+    await accessible(page, `visit, ${name}`);
+    assert.equal(await page.locator('[aria-checked="true"]').count(), 0, "nothing is ticked before it was found");
+  }));
+}
+
+test("a visit is written down", () => on(`visit/${OPEN_BITE}`, {}, async (page) => {
+  const write = page.getByRole("button", { name: "Write it down" });
+  const line = (word) => page.locator(".line").filter({ hasText: new RegExp(`^${word}`) });
+  await line("upper").waitFor();
+  assert.ok(await write.isDisabled(), "there is nothing yet");
+  await page.locator(".write.initials").first().fill("KM");
+  await line("upper").getByRole("checkbox", { name: "active", exact: true }).click();
+  await line("upper").getByRole("checkbox", { name: "passive", exact: true }).click();
+  assert.equal(await line("upper").getByRole("checkbox", { name: "active", exact: true }).getAttribute("aria-checked"), "false", "one of them");
+  await line("upper").getByRole("checkbox", { name: /^now / }).click();
+  await line("lower").getByRole("checkbox", { name: "active", exact: true }).click();
+  await line("lower").getByRole("checkbox", { name: "kept" }).click();
+  await line("loose").locator("input").first().click();
+  await page.locator('.stage g[data-tooth="15"]').first().click();
+  await until(page, () => document.querySelector(".block")?.textContent.includes("loose 15"));
+  const block = await page.locator(".block").textContent();
+  assert.match(block, /^seen 2026-11-24 by KM/);
+  await shot(page, "visit-filled");
+  const before = file(OPEN_BITE);
+  assert.ok(!before.includes("seen 2026-11-24"), "nothing is written yet");
+  await write.click();
+  await state(page, "Saved");
+  await until(page, () => location.hash.startsWith("#plan/"));
+  const now = file(OPEN_BITE);
+  for (const words of block.trim().split("\n")) assert.ok(now.includes(words.trim()), words);
+}));
+
+test("a new case is made of a form", () => on("new/case", {}, async (page) => {
+  await page.getByLabel("Folder").selectOption("cases");
+  await page.getByLabel(/^Chart reference/).fill("SM-0777");
+  await until(page, () => document.querySelector(".block")?.textContent.includes("SM-0777"));
+  await shot(page, "new-case");
+  await accessible(page, "new case");
+  await page.getByRole("button", { name: "Make it" }).click();
+  await until(page, () => location.hash.startsWith("#plan/"));
+  const doc = await page.evaluate(() => decodeURIComponent(location.hash.slice("#plan/".length)));
+  assert.match(doc, /^cases\/.*0777.*\.spring$/);
+  assert.match(file(doc), /case "SM-0777"/);
+  await drawn(page, "11");
+}));
+
+test("a new practice file is made of a form", () => on("new/practice", {}, async (page) => {
+  await page.getByLabel("Name of the practice file").fill("brook");
+  await shot(page, "new-practice");
+  await accessible(page, "new practice file");
+}));
 
 test("papers open once", () => on(`print/${LATERAL}`, {}, async (page) => {
   await page.getByRole("button", { name: "Make the PDF" }).click();

@@ -1,0 +1,162 @@
+// What the page costs, measured against what it is meant to cost; prints a table. Variables as in support.mjs; the
+// program should be a release build, and the machine otherwise at rest.
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { gzipSync } from "node:zlib";
+import { newTab, startBrowser, startDesk } from "./support.mjs";
+
+const assets = new URL("../../../cli/assets/desk/", import.meta.url);
+const rows = [];
+const note = (what, aim, got) => rows.push([what, aim, got]);
+const part = (values, share) => [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * share))];
+const ms = (value) => `${value.toFixed(0)} ms`;
+const kB = (bytes) => `${(bytes / 1000).toFixed(1)} kB`;
+
+const script = readFileSync(new URL("desk.js", assets));
+note("script, gzipped", "150 kB", kB(gzipSync(script, { level: 9 }).length));
+note("files in the program", "600 kB", kB(["desk.js", "desk.css", "desk.html", "licences.txt"].reduce((sum, name) => sum + statSync(new URL(name, assets)).size, 0)));
+
+const PLAN = "plan/cases/sm-0417-lateral-blocked-out.spring";
+const desk = await startDesk();
+const browser = await startBrowser();
+const memory = () => Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${desk.child.pid}/status`, "utf8"))[1]) / 1000;
+
+async function opened(address = desk.address) {
+  const { page } = await newTab(browser);
+  await page.goto(address);
+  await page.waitForSelector(".practice");
+  return page;
+}
+
+const page = await opened();
+await page.waitForFunction(() => !document.body.innerText.includes("Still reading"));
+const paint = await page.evaluate(() => performance.getEntriesByType("paint").find((one) => one.name === "first-contentful-paint")?.startTime ?? NaN);
+note("first paint", "200 ms", ms(paint));
+const began = Date.now();
+await page.evaluate((to) => (location.hash = to), PLAN);
+await page.waitForSelector(".findings li");
+note("plan to first finding", "300 ms", ms(Date.now() - began));
+await page.waitForSelector('.stage g[data-tooth="12"]');
+
+// Each key to the findings of the text with it, and to the next frame.
+await page.evaluate(() => {
+  globalThis.keys = [];
+  const list = document.querySelector(".findings");
+  document.querySelector(".cm-content").addEventListener("keydown", () => {
+    const start = performance.now();
+    const one = { paint: NaN, sent: start };
+    globalThis.keys.push(one);
+    requestAnimationFrame(() => requestAnimationFrame(() => (one.paint = performance.now() - start)));
+  }, true);
+  void list;
+});
+await page.locator(".cm-content").click();
+await page.keyboard.press("Control+Home");
+for (const key of "// a remark of forty signs, typed by hand") {
+  await page.keyboard.type(key);
+  await page.waitForTimeout(60);
+}
+const paints = await page.evaluate(() => globalThis.keys.map((one) => one.paint).filter((one) => one > 0));
+note("key to paint, p95", "35 ms", ms(part(paints, 0.95)));
+
+// A drag: frames while it lasts, and each answer of the program to the text that it made.
+await page.getByRole("button", { name: "As entered" }).click();
+await page.waitForTimeout(600);
+const box = await page.locator('.stage g[data-tooth="12"]').first().boundingBox();
+await page.evaluate(() => {
+  globalThis.frames = [];
+  globalThis.changes = [];
+  let last = performance.now();
+  const frame = (now) => {
+    globalThis.frames.push(now - last);
+    last = now;
+    requestAnimationFrame(frame);
+  };
+  requestAnimationFrame(frame);
+  const observer = new MutationObserver(() => globalThis.changes.push(performance.now()));
+  observer.observe(document.querySelector(".cm-content"), { subtree: true, characterData: true, childList: true });
+});
+await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+await page.mouse.down();
+await page.evaluate(() => (globalThis.frames.length = 0));
+for (let step = 1; step <= 90; step += 1) {
+  await page.mouse.move(box.x + box.width / 2 - step / 3, box.y + box.height / 2 - step / 4);
+  await page.waitForTimeout(14);
+}
+await page.mouse.up();
+const { frames, changes } = await page.evaluate(() => ({ frames: globalThis.frames, changes: globalThis.changes.length }));
+note("drag: longest frame of the quickest 95 %", "16.7 ms", `${part(frames, 0.95).toFixed(1)} ms`);
+note("drag: longest frame", "33 ms", `${Math.max(...frames).toFixed(1)} ms`);
+note("drag: changes of the text", "-", String(changes));
+const heap = await page.evaluate(() => performance.memory?.usedJSHeapSize ?? NaN);
+note("page heap", "40 MB", `${(heap / 1e6).toFixed(1)} MB`);
+note("program, one plan", "150 MB", `${memory().toFixed(0)} MB`);
+
+// How long the program takes from a changed text to its findings and its picture, without a browser.
+const session = await page.evaluate(() => sessionStorage.getItem("springline-desk"));
+const told = await page.evaluate(async ([origin, session]) => {
+  const socket = new WebSocket(`ws://${new URL(origin).host}/socket`);
+  await new Promise((resolve) => (socket.onopen = resolve));
+  const waiting = new Map();
+  let findings = () => {};
+  socket.onmessage = (event) => {
+    const message = JSON.parse(event.data);
+    if (message.method === "textDocument/publishDiagnostics") findings(message.params);
+    else if (message.id !== undefined && message.method === undefined) waiting.get(message.id)?.(message.result);
+    else if (message.id !== undefined) socket.send(JSON.stringify({ jsonrpc: "2.0", id: message.id, result: null }));
+  };
+  let count = 0;
+  const ask = (method, params) => new Promise((resolve) => {
+    waiting.set((count += 1), resolve);
+    socket.send(JSON.stringify({ jsonrpc: "2.0", id: count, method, params }));
+  });
+  const tell = (method, params) => socket.send(JSON.stringify({ jsonrpc: "2.0", method, params }));
+  await ask("desk/enter", { session });
+  await ask("initialize", { capabilities: {} });
+  tell("initialized", {});
+  const open = await ask("desk/attach", { doc: "cases/sm-0402-spaces-for-a-bridge.spring" }).catch(() => null)
+    ?? await ask("desk/attach", { doc: "cases/sm-0410-both-arches.spring" });
+  tell("textDocument/didOpen", { textDocument: { uri: open.uri, languageId: "springline", version: 1, text: open.text } });
+  await new Promise((resolve) => (findings = resolve));
+  const times = { findings: [], picture: [] };
+  for (let turn = 1; turn <= 40; turn += 1) {
+    const text = open.text.replace(/(\d+(\.\d+)?) mm/, `${(1 + turn / 50).toFixed(2)} mm`);
+    const start = performance.now();
+    const came = new Promise((resolve) => (findings = (params) => params.version === turn + 1 && resolve()));
+    tell("textDocument/didChange", { textDocument: { uri: open.uri, version: turn + 1 }, contentChanges: [{ text }], text, base: open.base });
+    await ask("springline/picture", { textDocument: { uri: open.uri }, moment: "entered", view: "occlusal" });
+    times.picture.push(performance.now() - start);
+    await Promise.race([came, new Promise((resolve) => setTimeout(resolve, 2000))]);
+    times.findings.push(performance.now() - start);
+  }
+  socket.close();
+  return times;
+}, [desk.origin, session]);
+note("change to findings, p50 / p95", "60 ms", `${ms(part(told.findings, 0.5))} / ${ms(part(told.findings, 0.95))}`);
+note("change to picture, p50 / p95", "60 ms", `${ms(part(told.picture, 0.5))} / ${ms(part(told.picture, 0.95))}`);
+await desk.stop();
+desk.clean();
+
+// A practice of a thousand cases: names at once, rows behind them, and again from the cache.
+const many = mkdtempSync(join(tmpdir(), "springline-many-"));
+execFileSync(process.env.SPRINGLINE, ["new", "--demo", "1000", "--folder", join(many, "plans")], { stdio: "ignore" });
+const large = await startDesk({ folder: join(many, "plans") });
+const start = Date.now();
+const practice = await opened(large.address);
+await practice.getByRole("heading", { name: /^Plans: \d{3,}/ }).waitFor();
+note("1,000 cases: names on the page", "1 s", ms(Date.now() - start));
+await practice.waitForFunction(() => !document.body.innerText.includes("Still reading") && !document.querySelector("#main table:last-of-type")?.innerText.includes("\u2026"), undefined, { timeout: 120_000 });
+note("1,000 cases: all rows, first time", "-", ms(Date.now() - start));
+const again = Date.now();
+const second = await opened(await large.another());
+await second.waitForFunction(() => !document.body.innerText.includes("Still reading") && !document.querySelector("#main table:last-of-type")?.innerText.includes("\u2026"), undefined, { timeout: 120_000 });
+note("1,000 cases: all rows, again", "-", ms(Date.now() - again));
+await browser.close();
+await large.stop();
+large.clean();
+rmSync(many, { recursive: true, force: true });
+
+const wide = Math.max(...rows.map(([what]) => what.length));
+for (const [what, aim, got] of rows) console.log(`${what.padEnd(wide)}  aim ${aim.padEnd(8)}  measured ${got}`);
