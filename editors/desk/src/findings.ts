@@ -47,7 +47,8 @@ export class FindingsList {
     const [first = "", ...rest] = one.message.split("\n");
     const fixes = h("div", { class: "fixes" });
     const details = h("details", {
-      toggle: () => { if (details.open && fixes.childElementCount === 0) void this.fill(fixes, this.current(one)); },
+      // Asked each time: fixes are tried by computing, and more of them may be known than a moment ago.
+      toggle: () => { if (details.open) void this.fill(fixes, this.current(one)); },
     },
       h("summary", {}, h("span", { class: `severity ${word}` }, word), " ", h("span", { class: "what" }, first)),
       rest.map((line) => h("p", {}, line)),

@@ -10,7 +10,7 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
 const BOTH = "cases/sm-0410-both-arches.spring";
 const OPEN_BITE = "cases/sm-0415-open-bite.spring";
-const UNSAFE = "unsafe/engaged-without-space.spring";
+const CLOSED = "unsafe/clinic-closed.spring";
 
 let desk;
 let browser;
@@ -158,19 +158,23 @@ test("a tooth is turned, raised and put back by keys and by figures", () => on(`
   assert.equal(await textOf(page), before);
 }));
 
-test("a fix is shown before it is applied, and then the finding is gone", () => on(`plan/${UNSAFE}`, {}, async (page) => {
-  const first = page.locator(".findings li", { hasText: "error" }).first();
+test("a fix is shown before it is applied, and then the finding is gone", () => on(`plan/${CLOSED}`, {}, async (page) => {
+  const first = page.locator(".findings li", { hasText: "the clinic is closed" }).first();
   const said = await first.locator(".what").textContent();
-  await first.locator("summary").click();
-  const fix = first.locator(".fix").first();
-  await fix.waitFor();
+  const fix = first.locator(".fix", { hasText: "resolves this finding" }).first();
+  // A slow machine has not tried every fix when it is first asked.
+  for (let tries = 0; tries < 6 && (await fix.count()) === 0; tries += 1) {
+    if (tries > 0) await first.locator("summary").click();
+    await first.locator("summary").click();
+    await first.locator(".fix").first().waitFor();
+  }
   const shown = await fix.locator("ins").first().textContent();
   await shot(page, "fix");
   assert.ok(!(await textOf(page)).includes(`\n${shown}\n`), "not yet applied");
   await fix.getByRole("button", { name: "Apply this fix" }).click();
   await until(page, (gone) => ![...document.querySelectorAll(".findings .what")].some((one) => one.textContent === gone), said);
   await state(page, "Saved");
-  assert.ok(file(UNSAFE).includes(shown), "saved by itself after a moment's quiet");
+  assert.ok(file(CLOSED).includes(shown), "saved by itself after a moment's quiet");
 }));
 
 test("what is typed outlives an immediate reload, and is saved", () => on(`plan/${BOTH}`, {}, async (page) => {
