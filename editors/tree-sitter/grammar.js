@@ -126,10 +126,10 @@ export default grammar({
     _step_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._step_line, $.statement), $._newline))), optional(alias($._step_line, $.statement))), alias($._step_line, $.statement)),
     _step_braces: $ => seq('{', optional($._step_body), '}'),
     _seen_line: $ => seq(field('keyword', alias(choice(
-      'canines', 'crossbite', 'crossbite-corrected', 'curve-of-spee', 'done', 'expanded', 'gap',
-      'hygiene', 'loose', 'lost', 'lower', 'molars', 'negative-overjet', 'note', 'open-bite',
-      'out', 'over-the-bite', 'overbite', 'overjet', 'pain', 'poking', 'reverse-overjet',
-      'slide-open', 'tooth', 'upper', 'wear',
+      'bite-raisers-off', 'canines', 'crossbite', 'crossbite-corrected', 'curve-of-spee', 'done',
+      'expanded', 'gap', 'hygiene', 'loose', 'lost', 'lower', 'molars', 'negative-overjet', 'note',
+      'open-bite', 'out', 'over-the-bite', 'overbite', 'overjet', 'pain', 'poking',
+      'reverse-overjet', 'slide-open', 'tooth', 'upper', 'wear',
     ), $.keyword)), repeat($._item)),
     _seen_seen_arch: $ => seq(field('keyword', alias(choice(
       'lower', 'upper',

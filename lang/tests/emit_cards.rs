@@ -257,6 +257,7 @@ fn seen(on: Date) -> Visit {
         pain: None,
         wear: Vec::new(),
         hygiene: None,
+        raisers_off: Vec::new(),
         expanded: Vec::new(),
         notes: Vec::new(),
         place: nowhere(),

@@ -35,6 +35,7 @@ impl LoweringContext<'_> {
             pain: None,
             wear: Vec::new(),
             hygiene: None,
+            raisers_off: Vec::new(),
             expanded: Vec::new(),
             notes: Vec::new(),
             place: block.statement.place(),
@@ -92,6 +93,9 @@ impl LoweringContext<'_> {
             }
             SeenStatement::SeenCrossbiteCorrected(line) => {
                 visit.over_the_bite.extend(self.teeth(line.teeth));
+            }
+            SeenStatement::BiteRaisersOff(line) => {
+                visit.raisers_off.extend(self.teeth(line.teeth));
             }
             SeenStatement::Expanded(line) => {
                 let (teeth, place) = (self.teeth(line.teeth), line.statement.place());

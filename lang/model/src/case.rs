@@ -357,6 +357,8 @@ pub struct Visit {
     /// `None` side: both.
     pub wear: Vec<(Option<Side>, Wear)>,
     pub hygiene: Option<Hygiene>,
+    /// Teeth whose bite raisers were taken off.
+    pub raisers_off: Vec<Tooth>,
     /// How far expanders are open.
     pub expanded: Vec<(Vec<Tooth>, Length, Place)>,
     pub notes: Vec<String>,

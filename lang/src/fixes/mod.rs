@@ -3,13 +3,15 @@
 //!
 //! The first stage runs at every keystroke and offers fixes unchecked. This stage recomputes the plan
 //! with each fix. A fix is kept only if its finding is gone, no other finding is new, no figure gets
-//! worse and the plan has lost nothing. Each trial is a whole check that shares the phases already
+//! worse, the treatment still ends and its goals are no farther off, and the plan has lost
+//! nothing. Each trial is a whole check that shares the phases already
 //! computed, so only the phases that the fix changes are simulated; a budget limits the number of trials.
 
 mod figures;
 mod losses;
 mod outcome_text;
 mod tidy;
+mod whole_course;
 
 use std::collections::BTreeMap;
 
@@ -183,6 +185,7 @@ impl Trial<'_> {
         if said.is_empty() {
             said.push("checked: resolves this finding".to_owned());
         }
+        said.extend(whole_course::new_end(checked, &after));
         Tried::Mends(fix.outcome(said.join("; ")))
     }
 }
@@ -215,7 +218,11 @@ fn harm(before: &Checked, after: &Checked, finding: &Finding) -> Option<Harm> {
     if let Some(what) = lost(was, is, before.forecast.as_deref(), after.forecast.as_deref()) {
         return Some(Harm::Loses(what));
     }
-    figures::worse(before, after).map(Harm::Worse)
+    if let Some(device) = whole_course::lost_device(was, is, finding) {
+        return Some(Harm::Loses(device));
+    }
+    let worse = figures::worse(before, after).or_else(|| whole_course::worse(before, after));
+    worse.map(Harm::Worse)
 }
 
 /// Counts of each kind of finding in a case, per arch: errors; errors and warnings; all.

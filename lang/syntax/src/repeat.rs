@@ -120,7 +120,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
             | "step" | "change" | "skip",
         ) => Told,
         (Arch, "hook" | "button") => Free,
-        (Arch, "caution" | "expose") | (Seen, "expanded") => TEETH,
+        (Arch, "caution" | "expose") | (Seen, "expanded" | "bite-raisers-off") => TEETH,
         (Arch | Seen, "gap") | (Arch, "mini-screw") => Per(&[Between]),
         (Arch, "form" | "start" | "follow" | "crowding") => Once,
         (Arch, "palatal-arch") => Per(&[Pairs]),

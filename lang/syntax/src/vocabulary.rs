@@ -1284,6 +1284,14 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Seen],
+        "bite-raisers-off TEETH",
+        Line,
+        Computed,
+        "Bite raisers that were taken off, or had come off and were left off.",
+        "bite-raisers-off 36, 46",
+    ),
+    row(
+        &[Seen],
         "crossbite-corrected TEETH",
         Line,
         Computed,

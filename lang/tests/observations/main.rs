@@ -237,3 +237,23 @@ fn line(row: &ObservationRow) -> String {
         cell(row.again)
     )
 }
+
+/// Raisers that a record says to be off end with it: no later card has them, and nothing is raised in the forecast.
+#[test]
+fn raisers_recorded_as_off_are_off() {
+    let raised = |record: Option<Record>| {
+        let text = plan(record, false).replacen(
+            "tubes 46, 36 with molar\n  follow usual\n",
+            "tubes 46, 36 with molar\n  follow usual\n  change align {\n    bite-raisers 36, 46 until crossbite-corrected 12\n  }\n",
+            1,
+        );
+        next(&judged(&text)).expect("a next card").1
+    };
+    let on = raised(None);
+    assert!(on.contains("Bite raisers on 46, 36"), "{on}");
+    let off = raised(Some(Record::Beside("bite-raisers-off 36, 46")));
+    assert!(off.contains("Bite raisers off"), "{off}");
+    assert!(!off.contains("Bite raisers on"), "{off}");
+    let one = raised(Some(Record::Beside("bite-raisers-off 36")));
+    assert!(one.contains("Bite raisers on 46, 36"), "the other one is on: {one}");
+}

@@ -268,6 +268,15 @@ pub const ROWS: &[ObservationRow] = &[
         None,
     ),
     row(
+        "seen bite-raisers-off",
+        Beside("bite-raisers-off 36, 46"),
+        "look whether a bracket is bitten on",
+        Some("Bite raisers off"),
+        Stays,
+        None,
+        None,
+    ),
+    row(
         "seen expanded",
         Beside("expanded 16, 26 4 mm"),
         "turned on, or locked",

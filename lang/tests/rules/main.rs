@@ -3,6 +3,7 @@
 mod accept;
 mod docs;
 mod examples;
+mod false_alarms;
 mod fixes;
 mod harmless;
 mod pages;

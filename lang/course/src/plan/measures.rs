@@ -7,6 +7,8 @@ use springline_model::case::{Gap, Visit};
 use springline_model::stand::Stand;
 use springline_model::step::{Condition, Term};
 use springline_units::quantity::mm;
+use springline_units::tooth::Tooth;
+use std::collections::BTreeSet;
 
 /// Visits up to a day with their index in the case, earliest first.
 pub(crate) fn up_to(case: &Case, day: Date) -> Vec<(usize, &Visit)> {
@@ -30,6 +32,16 @@ pub(crate) fn is_met(case: &Case, condition: &Condition, day: Date) -> bool {
         terms if condition.all => terms.iter().all(holds),
         terms => terms.iter().any(holds),
     }
+}
+
+/// The first day from `since` on by which the bite raisers of these teeth are recorded as off.
+pub(crate) fn raisers_off(case: &Case, teeth: &[Tooth], since: Date) -> Option<Date> {
+    let mut on: BTreeSet<Tooth> = teeth.iter().copied().collect();
+    let visits = up_to(case, Date::MAX).into_iter().map(|(_, v)| v).filter(|v| v.on >= since);
+    visits.into_iter().find_map(|visit| {
+        on.retain(|t| !visit.raisers_off.contains(t));
+        on.is_empty().then_some(visit.on)
+    })
 }
 
 pub(crate) fn reached(case: &Case, term: &Term, day: Date) -> bool {

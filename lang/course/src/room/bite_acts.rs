@@ -12,7 +12,7 @@ use crate::law::rules_of_thumb::longest_on_days;
 use crate::mouth::bite_figures::{BiteFigure, BiteFigures};
 use crate::mouth::bite_moves::{ALWAYS, BiteCause, BiteMoves, LevellingWire, Raisers, SteadyMove};
 use crate::plan::calendar::days_between;
-use crate::plan::measures::{first_met, overbite_mm};
+use crate::plan::measures::{first_met, overbite_mm, raisers_off};
 use crate::plan::state::ArchState;
 use crate::setup::arch_setup::rigidity;
 use springline_model::Case;
@@ -75,13 +75,15 @@ pub(crate) fn bite_moves(
         days: ALWAYS,
     });
     out.raisers.extend(state.acts.iter().filter_map(|act| {
-        let ActKind::BiteRaisers { until, .. } = &act.kind else { return None };
+        let ActKind::BiteRaisers { teeth, until } = &act.kind else { return None };
         let on = since.devices.get(&act.place).copied();
         let ends = until.as_ref().and_then(|until| {
             let longest = on.zip(longest_on_days(&act.kind));
             let longest = longest.and_then(|(on, days)| Period::days_of(days).after(on));
             first_met(case, until).into_iter().chain(longest).min()
         });
+        let off = on.and_then(|on| raisers_off(case, teeth, on));
+        let ends = ends.into_iter().chain(off).min();
         let day = |date: Option<Date>, unknown: f64| match (date, since.begins) {
             (Some(date), Some(begins)) => days_between(begins, date),
             // What is over by record is over before a phase that is still to come.

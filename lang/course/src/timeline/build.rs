@@ -13,7 +13,9 @@ use crate::timeline::device::{
 };
 use crate::timeline::elastics::{Worn, lives, worn_after};
 use crate::timeline::foreseen::MouthForecast;
-use crate::timeline::lives::{CameOff, ended_before, ends_by_itself, go_with_change, places};
+use crate::timeline::lives::{
+    CameOff, ended_before, ends_by_itself, go_with_change, places, taken_off,
+};
 use crate::timeline::moment::{
     ArchMoment, Obligation, PlannedArch, PlannedStep, Retainer, Standing, StepMoment, Timeline,
     VisitMoment,
@@ -157,8 +159,13 @@ fn removals(
     }
     let as_planned = |visit: usize| mouth.case.visits.get(visit).is_some_and(|v| v.as_planned);
     let today = match recorded {
-        Some(visit) if as_planned(visit) => ended_before(mouth, now),
-        Some(_) => Vec::new(),
+        Some(visit) => {
+            let mut off = taken_off(mouth.case, now, before, mouth.on);
+            if as_planned(visit) {
+                off.extend(ended_before(mouth, now));
+            }
+            off
+        }
         None => ends_by_itself(mouth, now, before, lost),
     };
     let next = arch.if_passed.as_ref().and_then(|m| Some((m, phase(m)?)));

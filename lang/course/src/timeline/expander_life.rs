@@ -49,6 +49,16 @@ pub fn expander_life(case: &Case, arch: &ArchCase) -> Option<ExpanderLife> {
     Some(ExpanderLife { on, turned, off, turned_recorded: reached.is_some() })
 }
 
+/// While a screw is turned at home it is looked at every week (common practice, no source).
+const LOOK_DAYS: f64 = 7.0;
+
+/// By when the patient comes after a visit, where a screw is turned that no record shows to be open far enough.
+pub(crate) fn screw_due(case: &Case, seen: Date) -> Option<Date> {
+    let lives = case.arches.iter().filter_map(|arch| expander_life(case, arch));
+    let turned = lives.filter(|l| l.on <= seen && seen < l.off && !l.turned_recorded);
+    turned.into_iter().next().and_then(|_| Period::days_of(LOOK_DAYS).after(seen))
+}
+
 /// What records read at its screw.
 fn recorded_mm(case: &Case, expander: &Expander) -> Vec<(Date, f64)> {
     let here = |teeth: &[springline_units::tooth::Tooth]| {

@@ -15,6 +15,7 @@ use crate::simulate::arch_phases::simulate;
 use crate::simulate::phase_in_progress::PhaseInProgress;
 use crate::timeline::arches::step_moment;
 use crate::timeline::build::timeline;
+use crate::timeline::expander_life::screw_due;
 use crate::timeline::finish::finish;
 use crate::timeline::moment::{Obligation, Observation, StepMoment, Timeline};
 use crate::timeline::phase::{ArchForecast, Phase};
@@ -140,7 +141,9 @@ pub fn forecast_with(whole: &Case, today: Option<Date>, memory: &mut PhaseCache)
         case.visits.iter().enumerate().map(|(i, v)| (v.on, i)).collect();
     seen.sort();
     let last = seen.last().map(|(d, _)| *d);
-    let repair_by = crate::timeline::records::repair_due(case);
+    let begins = case.start.as_ref().map(|(day, _)| *day);
+    let screw = last.or(begins).and_then(|seen| screw_due(case, seen));
+    let repair_by = crate::timeline::records::repair_due(case).into_iter().chain(screw).min();
     let mut lived = simulate_all(case, today, booking, &[], memory);
     let acts = |l: &SimulatedArch| l.drafts.iter().any(|d| d.acting.is_more_than_wire());
     if !case.elastics.is_empty() || lived.iter().any(acts) {

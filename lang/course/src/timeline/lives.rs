@@ -6,11 +6,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use crate::plan::calendar::days_between;
-use crate::plan::measures::is_met;
+use crate::plan::measures::{is_met, raisers_off};
 use crate::timeline::device::{Device, DeviceKind, DeviceRemoval, RemovalReason};
 use crate::timeline::foreseen::MouthForecast;
 use crate::timeline::moment::StepMoment;
 use crate::timeline::phase::Phase;
+use springline_model::Case;
 use springline_model::step::{Act, ActKind};
 use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
@@ -51,6 +52,24 @@ pub(crate) fn ended_before(mouth: &MouthForecast<'_>, arrives: &StepMoment) -> V
     let off =
         acts.filter(done).map(|d| DeviceRemoval { what: d.what, reason: RemovalReason::Recorded });
     off.collect()
+}
+
+/// Bite raisers that the records up to that day say to be off.
+pub(crate) fn taken_off(
+    case: &Case,
+    arrives: &StepMoment,
+    phase: &Phase,
+    on: Date,
+) -> Vec<DeviceRemoval> {
+    let is_off = |device: &&Device| match act_of(phase, device).map(|act| &act.kind) {
+        Some(ActKind::BiteRaisers { teeth, .. }) => {
+            let off = device.since.and_then(|since| raisers_off(case, teeth, since));
+            off.is_some_and(|day| day <= on)
+        }
+        _ => false,
+    };
+    let off = arrives.devices.iter().filter(is_off);
+    off.map(|d| DeviceRemoval { what: d.what, reason: RemovalReason::Recorded }).collect()
 }
 
 /// What goes when the next step begins: things of the old step, and all that sat on the old wire.

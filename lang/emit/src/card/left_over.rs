@@ -100,6 +100,12 @@ fn told(plan: &Plan<'_>, visit: &Visit) -> Vec<String> {
         };
         out.push(format!("Elastics{side} were worn {how} up to {on}: ask, and show them again."));
     }
+    if !visit.raisers_off.is_empty() {
+        out.push(format!(
+            "Bite raisers off {} since {on}: is a bracket bitten on?",
+            wording::list(&visit.raisers_off, n)
+        ));
+    }
     if matches!(visit.kind, Some(Task::Emergency | Task::Repair)) {
         let acts = visit.arches.iter().flat_map(|a| &a.acts);
         let acts = acts.filter_map(|act| wording::repaired(&act.kind, n));

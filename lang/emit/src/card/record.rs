@@ -7,6 +7,8 @@ use super::{examine, expander};
 use crate::plan::{ArchToday, Plan, VisitToday};
 use jiff::civil::Date;
 use springline_model::house::Task;
+use springline_model::step::ActKind;
+use springline_units::tooth::Tooth;
 
 /// What the boxes of the test and of the wire mean.
 fn means(today: &VisitToday<'_>) -> String {
@@ -145,6 +147,10 @@ fn measured(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordStatement> {
     if measures.overbite {
         line.push(figure("overbite".to_owned()));
     }
+    for teeth in raised(today) {
+        let teeth: Vec<String> = teeth.iter().map(|t| t.write(n)).collect();
+        line.push(tick(format!("bite-raisers-off {}", teeth.join(", "))));
+    }
     if !measures.over_the_bite.is_empty() {
         let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();
         line.push(plain(vec![tick(format!("crossbite-corrected {}", teeth.join(", ")))]));
@@ -177,6 +183,16 @@ fn troubles(today: &VisitToday<'_>) -> Vec<RecordStatement> {
         line.push(list("slide-open", "teeth"));
     }
     line
+}
+
+/// Bite raisers that the patient comes with.
+fn raised<'a>(today: &VisitToday<'a>) -> Vec<&'a [Tooth]> {
+    let acts = today.arches.iter().filter_map(|a| a.now).flat_map(|now| now.acts());
+    let raisers = acts.filter_map(|act| match &act.kind {
+        ActKind::BiteRaisers { teeth, .. } => Some(teeth.as_slice()),
+        _ => None,
+    });
+    raisers.collect()
 }
 
 fn as_kind(kind: Task) -> &'static str {

@@ -12,6 +12,28 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
+/// The lightest steel that holds teeth upright as they close; a size less where it fills a small slot (common practice,
+/// no source).
+struct LeastWire {
+    height_in: f64,
+    depth_in: f64,
+    round_in: f64,
+}
+
+impl LeastWire {
+    fn of(view: &StepView<'_>) -> LeastWire {
+        /// Slots of 0.018 and 0.022 in are sold, as milled.
+        const SMALL_IN: f64 = 0.020;
+        let brackets = view.in_wire().into_iter().filter_map(|t| view.bracket(t));
+        let mut heights = brackets.filter(|b| !b.is_tube).map(|b| mm(b.slot_height)).peekable();
+        let small = heights.peek().is_some() && heights.all(|h| h < SMALL_IN * 25.4);
+        match small {
+            true => LeastWire { height_in: 0.016, depth_in: 0.022, round_in: 0.016 },
+            false => LeastWire { height_in: 0.019, depth_in: 0.025, round_in: 0.018 },
+        }
+    }
+}
+
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in context.views() {
@@ -22,11 +44,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let wire = &view.wire().wire;
         let steel = matches!(wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
         let round = wire.section.is_round();
+        let needed = LeastWire::of(&view);
         let enough = steel
-            && if round {
-                is_at_least(wire, 0.018, 0.018)
-            } else {
-                is_at_least(wire, 0.019, 0.025)
+            && match round {
+                true => is_at_least(wire, needed.round_in, needed.round_in),
+                false => is_at_least(wire, needed.height_in, needed.depth_in),
             };
         if enough {
             continue;
@@ -39,10 +61,12 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 severity,
                 view.case_place(),
                 format!(
-                    "Spaces are closed in {} on {}; at least 0.019 × 0.025 in, or 0.018 in round steel, is \
-                     needed.",
+                    "Spaces are closed in {} on {}; at least {} × {} in, or {} in round steel, is needed.",
                     view.step.name,
-                    view.wire().label()
+                    view.wire().label(),
+                    needed.height_in,
+                    needed.depth_in,
+                    needed.round_in
                 ),
             )
             .why("The wire bows and the teeth tip into the space.")
@@ -50,7 +74,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let steel = context.case.house.wires.values().find(|w| {
             w.alloy == Alloy::Steel
                 && !w.section.is_round()
-                && is_at_least(w, 0.019, 0.025)
+                && is_at_least(w, needed.height_in, needed.depth_in)
                 && view.in_wire().into_iter().filter_map(|t| view.bracket(t)).all(|b| {
                     let (h, d) = sizes_mm(w.section);
                     h <= mm(b.slot_height) - 0.02 && d <= mm(b.slot_depth) - 0.02

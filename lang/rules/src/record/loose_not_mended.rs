@@ -23,8 +23,14 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             | ActKind::Bypass { teeth, .. } => teeth.contains(&tooth),
             _ => false,
         };
+        // The step in the mouth put its bracket on once, and not since.
+        let still_to_come = |v: &StepView<'_>, act: &Act| {
+            !v.is_in_mouth() || matches!(act.kind, ActKind::Bypass { .. })
+        };
+        let planned =
+            |v: &StepView<'_>| v.step.acts.iter().any(|a| puts_back(a) && still_to_come(v, a));
         visit.arches.iter().flat_map(|a| &a.acts).any(puts_back)
-            || context.views().iter().any(|v| v.step.acts.iter().any(puts_back))
+            || context.views().iter().any(planned)
             || visit.notes.iter().any(|n| n.contains(&words.tooth(tooth)))
     };
     for (trouble, place) in &visit.troubles {

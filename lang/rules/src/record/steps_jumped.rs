@@ -2,6 +2,7 @@
 
 use crate::prelude::*;
 use springline_model::case::{ArchCase, ArchSeen, Done};
+use springline_model::step::Step;
 
 pub const RULE: Rule = Rule {
     code: "record/steps-jumped",
@@ -26,7 +27,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             };
             let message = match () {
                 () if to > from + 1 => format!(
-                    "On {} the {} arch went from {} to {step}; {} of the plan was left out.",
+                    "On {} the {} arch went from {} to {step}, past {} of the plan.",
                     visit.on,
                     seen.arch,
                     names(from..from + 1),
@@ -46,12 +47,33 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 }
                 () => continue,
             };
-            let finding = Finding::new(RULE.code, RULE.severity, seen.place, message)
+            let unbonded =
+                never_bonded(arch.steps.get(from + 1..to).unwrap_or_default(), &seen.acts);
+            let severity = if unbonded.is_empty() { RULE.severity } else { Severity::Error };
+            let mut finding = Finding::new(RULE.code, severity, seen.place, message)
                 .why("What those wires were for is not done, or is done twice.")
-                .step(step.clone());
+                .step(step.clone())
+                .teeth(unbonded.iter().copied());
+            if !unbonded.is_empty() {
+                finding = finding.note(format!(
+                    "There {} was to get its bracket; no record says that it has one.",
+                    context.words().teeth(&unbonded)
+                ));
+            }
             out.push(finding.note("Correct the step, or change the plan to what is done."));
         }
     }
+}
+
+/// Teeth that the steps left out would have bonded for the first time, and that this visit did not bond either.
+fn never_bonded(left_out: &[Step], done: &[Act]) -> Vec<Tooth> {
+    let bonded = |act: &Act| match &act.kind {
+        ActKind::PickUp { teeth, .. } => teeth.clone(),
+        _ => Vec::new(),
+    };
+    let here: Vec<Tooth> = done.iter().flat_map(bonded).collect();
+    let planned = left_out.iter().flat_map(|s| &s.acts).flat_map(bonded);
+    planned.filter(|t| !here.contains(t)).collect()
 }
 
 /// A bracket that came off or was placed anew sends an arch back to a lighter wire.

@@ -3,6 +3,7 @@
 use super::coil::open_coils;
 use crate::prelude::*;
 use crate::support::stock_wires::{CARRIES_MM, carrier};
+use springline_model::stock::Alloy;
 
 pub const RULE: Rule = Rule {
     code: "space/coil-on-light-wire",
@@ -24,7 +25,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let wire = view.wire();
         let section = wire.wire.section;
         let height = mm(section.height());
-        let needed = if section.is_round() { CARRIES_MM } else { LIGHT_MM };
+        let stiff = matches!(wire.wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
+        let needed = if section.is_round() && !stiff { CARRIES_MM } else { LIGHT_MM };
         if height >= needed - 1e-6 || wire.tandem.is_some() {
             continue;
         }

@@ -2,7 +2,8 @@
 
 use crate::prelude::*;
 use springline_course::SpaceAt;
-use springline_model::case::{ArchCase, Gap};
+use springline_model::case::{ArchCase, ToothState};
+use springline_text::Place;
 
 pub const RULE: Rule = Rule {
     code: "space/left-open",
@@ -30,22 +31,20 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     if !closes || case.arches.iter().any(|a| a.is_unread()) {
         return;
     }
-    let mut open: Vec<(&Gap, f64)> = Vec::new();
+    let mut open: Vec<(ToClose, f64)> = Vec::new();
     for arch in &case.arches {
         let spaces = end.arch(arch.arch).and_then(|a| a.arrives.as_ref()).map(|m| &m.spaces);
-        for gap in arch.gaps.iter().filter(|g| !is_kept(arch, g)) {
-            let at = [(gap.first, gap.second), (gap.second, gap.first)];
-            let here = spaces
-                .into_iter()
-                .flatten()
-                .find(|s| at.iter().any(|(a, b)| s.at == SpaceAt::Between(*a, *b)));
-            let length = here.map(|s| s.length_mm.value).filter(|mm| *mm > CLOSED_MM + 1e-9);
-            open.extend(length.map(|mm| (gap, mm)));
-        }
+        let left = spaces.into_iter().flatten().filter_map(|space| {
+            let SpaceAt::Between(a, b) = space.at else { return None };
+            let gap = ToClose::of(arch, (a, b)).filter(|g| !is_kept(arch, g))?;
+            let length = space.length_mm.value;
+            (length > CLOSED_MM + 1e-9).then_some((gap, length))
+        });
+        open.extend(left);
     }
     open.sort_by(|a, b| b.1.total_cmp(&a.1));
     let Some((gap, length)) = open.first() else { return };
-    let between = |g: &Gap| format!("{} and {}", words.tooth(g.first), words.tooth(g.second));
+    let between = |g: &ToClose| format!("{} and {}", words.tooth(g.first), words.tooth(g.second));
     let message = format!(
         "Spaces are to be closed, and between {} {} are forecast to be left at the debond on {}.",
         between(gap),
@@ -63,8 +62,33 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     out.push(finding);
 }
 
+/// A gap that the case writes, or where it has a tooth taken out.
+#[derive(Clone, Copy)]
+struct ToClose {
+    first: Tooth,
+    second: Tooth,
+    place: Place,
+}
+
+impl ToClose {
+    fn of(arch: &ArchCase, (a, b): (Tooth, Tooth)) -> Option<ToClose> {
+        let written = arch
+            .gaps
+            .iter()
+            .find(|g| (g.first, g.second) == (a, b) || (g.first, g.second) == (b, a));
+        let (from, to) = (a.place().min(b.place()), a.place().max(b.place()));
+        let mut out = arch.states.iter().filter(|(t, (s, _))| {
+            let taken_out = matches!(s, ToothState::Extract { .. } | ToothState::Extracted { .. });
+            taken_out && from < t.place() && t.place() < to
+        });
+        let place =
+            written.map(|g| g.place).or_else(|| out.next().map(|(_, (_, place))| *place))?;
+        Some(ToClose { first: a, second: b, place })
+    }
+}
+
 /// Kept for a later tooth, or with an implant in it.
-fn is_kept(arch: &ArchCase, gap: &Gap) -> bool {
+fn is_kept(arch: &ArchCase, gap: &ToClose) -> bool {
     let inside = |t: &Tooth| {
         let (a, b) =
             (gap.first.place().min(gap.second.place()), gap.first.place().max(gap.second.place()));

@@ -307,6 +307,8 @@ pub enum StatementKind {
     Hygiene,
     /// `expanded TEETH LENGTH`
     Expanded,
+    /// `bite-raisers-off TEETH`
+    BiteRaisersOff,
     /// `crossbite-corrected TEETH`
     SeenCrossbiteCorrected,
     /// `accept RULE [on TEETH] [up to ANY:figure] [until (DATE | NAME:step)] because STRING by NAME:person`
@@ -319,7 +321,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 151] = [
+    pub(super) const ALL: [StatementKind; 152] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -467,6 +469,7 @@ impl StatementKind {
         StatementKind::Wear,
         StatementKind::Hygiene,
         StatementKind::Expanded,
+        StatementKind::BiteRaisersOff,
         StatementKind::SeenCrossbiteCorrected,
         StatementKind::Accept,
         StatementKind::Note,
@@ -1008,6 +1011,7 @@ pub enum SeenStatement<'a> {
     Wear(WearLine<'a>),
     Hygiene(HygieneLine<'a>),
     Expanded(ExpandedLine<'a>),
+    BiteRaisersOff(BiteRaisersOffLine<'a>),
     SeenCrossbiteCorrected(SeenCrossbiteCorrectedLine<'a>),
     Note(NoteLine<'a>),
 }
@@ -1039,6 +1043,9 @@ impl<'a> SeenStatement<'a> {
             StatementKind::Wear => Self::Wear(WearLine::cast(statement)?),
             StatementKind::Hygiene => Self::Hygiene(HygieneLine::cast(statement)?),
             StatementKind::Expanded => Self::Expanded(ExpandedLine::cast(statement)?),
+            StatementKind::BiteRaisersOff => {
+                Self::BiteRaisersOff(BiteRaisersOffLine::cast(statement)?)
+            }
             StatementKind::SeenCrossbiteCorrected => {
                 Self::SeenCrossbiteCorrected(SeenCrossbiteCorrectedLine::cast(statement)?)
             }
@@ -3622,6 +3629,21 @@ impl<'a> ExpandedLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Expanded)?;
         Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
+    }
+}
+
+/// `bite-raisers-off TEETH`
+#[derive(Debug, Clone, Copy)]
+pub struct BiteRaisersOffLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+}
+
+impl<'a> BiteRaisersOffLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::BiteRaisersOff)?;
+        Some(Self { statement, teeth: found.field("teeth")? })
     }
 }
 
