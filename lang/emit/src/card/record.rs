@@ -145,11 +145,21 @@ fn measured(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordStatement> {
         });
     }
     if measures.overbite {
-        line.push(figure("overbite".to_owned()));
+        line.push(match examine::has_open_bite(plan) {
+            true => plain(vec![tick("overbite"), tick("open-bite"), Write("mm")]),
+            false => figure("overbite".to_owned()),
+        });
+    }
+    for (wanted, what) in [(measures.molars, "molars"), (measures.canines, "canines")] {
+        for side in ["right", "left"].into_iter().filter(|_| wanted) {
+            let classes = ["class-1", "class-2", "class-3"].map(tick);
+            let asked = [word(format!("{what} {side}"))].into_iter().chain(classes);
+            line.push(plain(asked.chain([Write("mm")]).collect()));
+        }
     }
     for teeth in raised(today) {
         let teeth: Vec<String> = teeth.iter().map(|t| t.write(n)).collect();
-        line.push(tick(format!("bite-raisers-off {}", teeth.join(", "))));
+        line.push(plain(vec![tick(format!("bite-raisers-off {}", teeth.join(", ")))]));
     }
     if !measures.over_the_bite.is_empty() {
         let teeth: Vec<String> = measures.over_the_bite.iter().map(|t| t.write(n)).collect();
