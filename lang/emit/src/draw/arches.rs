@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 
 use super::fittings::Fittings;
 use super::frame::ToothFrame;
+use super::heights::{CrownShift, HeightLine};
 use super::labels::{self, Label};
 use super::list::{Align, DrawItem, Drawing, DrawnText, Pen, Point, Shade, at, words_width};
 use super::strip::{CROWN_HEIGHT, Strip, WIDTH, lay_out, scale};
 use super::{crown, wire};
 use crate::picture::{ArchPicture, Hold, MouthPicture, WornElastic, towards_left};
 use crate::text_alternative;
+use springline_course::on_demand::OcclusalArch;
 use springline_model::step::{End, EndKind};
 use springline_model::stock::Along;
 use springline_units::quantity::{mm, plain};
@@ -17,14 +19,55 @@ use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
 const HEADER: f64 = 4.2;
 
-/// The whole mouth, drawn flat.
+/// The whole mouth, drawn flat: what is on which tooth, every crown in its row.
 pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawing {
+    drawn(mouth, notation, title, FrontLook::Rows)
+}
+
+/// The same as it stands: crowns at their height and tip, the wire as it was computed. `seen` has the arches of
+/// the same moment.
+pub fn mouth_as_it_stands(
+    mouth: &MouthPicture<'_>,
+    notation: Notation,
+    title: &str,
+    seen: &[OcclusalArch],
+) -> Drawing {
+    drawn(mouth, notation, title, FrontLook::AsItStands(seen))
+}
+
+/// How the front is drawn.
+#[derive(Clone, Copy)]
+enum FrontLook<'s> {
+    /// What counts is what is on which tooth.
+    Rows,
+    AsItStands(&'s [OcclusalArch]),
+}
+
+impl<'s> FrontLook<'s> {
+    fn stands(self) -> bool {
+        matches!(self, FrontLook::AsItStands(_))
+    }
+
+    fn seen(self, arch: Arch) -> Option<&'s OcclusalArch> {
+        match self {
+            FrontLook::Rows => None,
+            FrontLook::AsItStands(seen) => seen.iter().find(|s| s.arch == arch),
+        }
+    }
+}
+
+fn drawn(
+    mouth: &MouthPicture<'_>,
+    notation: Notation,
+    title: &str,
+    look: FrontLook<'_>,
+) -> Drawing {
     let raised = mouth.raisers();
     let mut items = Vec::new();
     let mut places: Vec<(Tooth, Point)> = Vec::new();
-    let laid = laid_out(mouth, &raised, notation);
+    let laid = laid_out(mouth, &raised, notation, look);
     for arch in &laid.arches {
-        one_arch(arch, &raised, notation, &mut items, &mut places);
+        one_arch(arch, &raised, notation, look, &mut items, &mut places);
     }
     items.extend(mouth.elastics.iter().filter_map(|e| elastic_run(e, mouth, &places)));
     let (legend, under) = legend(mouth, notation, laid.bottom);
@@ -38,38 +81,40 @@ pub fn mouth(mouth: &MouthPicture<'_>, notation: Notation, title: &str) -> Drawi
     }
 }
 
-/// One frame for each crown of that drawing.
+/// One frame for each crown of the drawing as it stands.
 pub fn mouth_frames(mouth: &MouthPicture<'_>, notation: Notation) -> Vec<ToothFrame> {
-    let laid = laid_out(mouth, &mouth.raisers(), notation);
+    let laid = laid_out(mouth, &mouth.raisers(), notation, FrontLook::AsItStands(&[]));
     laid.arches.iter().flat_map(|arch| frames(&arch.strip)).collect()
 }
 
 fn frames<'s>(strip: &'s Strip<'_, '_>) -> impl Iterator<Item = ToothFrame> + use<'s> {
     let teeth = strip.cells.iter().zip(&strip.picture.teeth);
     let there = teeth.filter(|(_, tooth)| !matches!(tooth.hold, Hold::Absent(_)));
-    there.map(|(cell, tooth)| {
+    there.filter_map(|(cell, tooth)| {
+        let shift = CrownShift::of(strip, tooth)?;
         let mesial_left = towards_left(tooth.tooth, Along::Mesial);
-        let contact =
-            |to_left: bool| at(if to_left { cell.right } else { cell.left }, strip.y(0.72));
-        let slot = at(cell.middle(), strip.slot_y());
-        ToothFrame {
+        let contact = |to_left: bool| {
+            shift.point(at(if to_left { cell.right } else { cell.left }, strip.y(0.72)))
+        };
+        let rest = at(cell.middle(), strip.slot_y());
+        Some(ToothFrame {
             tooth: tooth.tooth,
             scale: strip.scale,
-            rest: slot,
-            slot,
+            rest,
+            slot: shift.point(rest),
             along: at(1.0, 0.0),
             inward: None,
             gingival: Some(at(0.0, strip.to_gum())),
-            turn_deg: 0.0,
+            turn_deg: shift.turn_deg,
             mesial_in: 0.0,
-            // The edge goes mesially: of an upper tooth towards what lies left on paper, it turns clockwise.
+            // Where the mesial edge lies on the right of the paper, tipping raises it to the gum.
             mesial_up: if mesial_left { strip.to_gum() } else { -strip.to_gum() },
             width_mm: tooth.width_mm,
             depth_mm: 0.0,
-            middle: at(cell.middle(), strip.y(0.5)),
+            middle: shift.point(at(cell.middle(), strip.y(0.5))),
             mesial: contact(mesial_left),
             distal: contact(!mesial_left),
-        }
+        })
     })
 }
 
@@ -89,12 +134,13 @@ fn laid_out<'p, 'a>(
     mouth: &'p MouthPicture<'a>,
     raised: &BTreeSet<Tooth>,
     notation: Notation,
+    look: FrontLook<'_>,
 ) -> LaidOut<'p, 'a> {
     let scale = scale(mouth);
     let mut arches = Vec::new();
     let mut y = 0.0;
     if let Some(upper) = &mouth.upper {
-        let (arch, bottom) = laid_out_arch(upper, raised, scale, notation, y);
+        let (arch, bottom) = laid_out_arch(upper, raised, scale, notation, y, look);
         arches.push(arch);
         y = bottom;
     }
@@ -104,7 +150,7 @@ fn laid_out<'p, 'a>(
         y += 3.0;
     }
     if let Some(lower) = &mouth.lower {
-        let (arch, bottom) = laid_out_arch(lower, raised, scale, notation, y);
+        let (arch, bottom) = laid_out_arch(lower, raised, scale, notation, y, look);
         arches.push(arch);
         y = bottom;
     }
@@ -118,24 +164,33 @@ fn laid_out_arch<'p, 'a>(
     scale: f64,
     notation: Notation,
     top: f64,
+    look: FrontLook<'_>,
 ) -> (LaidOutArch<'p, 'a>, f64) {
     // The rows of words are only known once everything is laid out, so first at height zero.
     let rough = lay_out(picture, scale, 0.0, 0.0);
     let room = labels::rows(&labels::place(all_labels(&rough, raised, notation))) as f64
         * labels::ROW
         + 1.0;
+    // And crowns that stand high or low need more.
+    let [to_gum, to_bite] = if look.stands() { reach(picture, scale) } else { [0.0; 2] };
     let upper = picture.arch == Arch::Upper;
     let (gum, bite, bottom) = if upper {
-        let gum = top + HEADER + room + 0.8;
-        (gum, gum + CROWN_HEIGHT, gum + CROWN_HEIGHT)
+        let gum = top + HEADER + room + to_gum + 0.8;
+        (gum, gum + CROWN_HEIGHT, gum + CROWN_HEIGHT + to_bite)
     } else {
-        let bite = top;
+        let bite = top + to_bite;
         let gum = bite + CROWN_HEIGHT;
-        (gum, bite, gum + 0.8 + room + HEADER)
+        (gum, bite, gum + 0.8 + to_gum + room + HEADER)
     };
     let strip = lay_out(picture, scale, gum, bite);
     let header = if upper { top + 3.0 } else { bottom - 0.6 };
     (LaidOutArch { strip, header }, bottom)
+}
+
+/// How far crowns stand out of their row on paper, to the gum and to the bite.
+fn reach(picture: &ArchPicture<'_>, scale: f64) -> [f64; 2] {
+    let heights = picture.teeth.iter().map(|t| t.pose.value.gingival_mm * scale);
+    heights.fold([0.0_f64; 2], |[gum, bite], h| [gum.max(h), bite.max(-h)])
 }
 
 /// Draws one arch.
@@ -143,30 +198,51 @@ fn one_arch(
     arch: &LaidOutArch<'_, '_>,
     raised: &BTreeSet<Tooth>,
     notation: Notation,
+    look: FrontLook<'_>,
     items: &mut Vec<DrawItem>,
     places: &mut Vec<(Tooth, Point)>,
 ) {
     let strip = &arch.strip;
     let picture = strip.picture;
     items.push(header(picture, arch.header));
+    let heights = look.stands().then(|| HeightLine::of(strip, look.seen(picture.arch)));
+    let shift = |tooth| CrownShift::of(strip, tooth).filter(|_| look.stands());
+    let carried = |mut item: DrawItem| {
+        if let Some(line) = &heights {
+            line.carry(&mut item);
+        }
+        item
+    };
     let mut parts = Vec::new();
     for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
         let says = text_alternative::tooth(tooth, notation);
         let inside = vec![crown::crown(strip, cell, tooth, notation)];
         let group = DrawItem::said_group(format!("tooth-{}", tooth.tooth), says, inside);
-        parts.push(group.of_tooth(tooth.tooth));
-        places.push((tooth.tooth, at(cell.middle(), strip.slot_y())));
+        let mut group = group.of_tooth(tooth.tooth);
+        let mut place = at(cell.middle(), strip.slot_y());
+        if let Some(shift) = shift(tooth) {
+            shift.carry(&mut group);
+            place = shift.point(place);
+        }
+        parts.push(group);
+        places.push((tooth.tooth, place));
     }
-    parts.extend(wire::main_wire(strip));
+    parts.extend(match heights.as_ref().filter(|line| line.is_computed) {
+        Some(line) => wire::wire_along(strip, line.wire(strip.slot_y())),
+        None => wire::main_wire(strip).map(carried),
+    });
     for (cell, tooth) in strip.cells.iter().zip(&picture.teeth) {
         if let Some(item) = crown::bonded(strip, cell, tooth) {
-            let group = DrawItem::group(format!("on-{}", tooth.tooth), vec![item]);
+            let mut group = DrawItem::group(format!("on-{}", tooth.tooth), vec![item]);
+            if let Some(shift) = shift(tooth) {
+                shift.carry(&mut group);
+            }
             parts.push(group.of_tooth(tooth.tooth));
         }
     }
-    parts.extend(wire::overlay(strip));
-    parts.extend(wire::ends(strip).into_iter().map(|(_, _, item)| item));
-    parts.extend(Fittings::of(strip, raised, notation).items);
+    parts.extend(wire::overlay(strip).map(carried));
+    parts.extend(wire::ends(strip).into_iter().map(|(_, _, item)| carried(item)));
+    parts.extend(Fittings::of(strip, raised, notation).items.into_iter().map(carried));
     let placed = labels::place(all_labels(strip, raised, notation));
     let edge = strip.gum_y + strip.to_gum() * 0.6;
     // Leaders go under the crowns' numbers, so they are drawn first.

@@ -7,6 +7,7 @@ mod crown;
 mod fittings;
 pub mod force_time;
 mod frame;
+mod heights;
 mod labels;
 mod learnt;
 pub mod list;
@@ -17,7 +18,7 @@ pub mod svg;
 mod timeline;
 mod wire;
 
-pub use arches::{mouth, mouth_frames};
+pub use arches::{mouth, mouth_as_it_stands, mouth_frames};
 pub use bands::{BandsLegend, bands, counted};
 pub use bench::bench;
 pub use frame::ToothFrame;

@@ -39,9 +39,13 @@ impl Route {
 
 /// The main wire (or both of a tandem), drawn under the brackets.
 pub fn main_wire(strip: &Strip<'_, '_>) -> Option<DrawItem> {
-    let wires = strip.picture.wire?;
     let (first, last) = strip.picture.wire_run()?;
-    let route = route(strip, first, last)?;
+    wire_along(strip, route(strip, first, last)?)
+}
+
+/// The same along a route of one's own.
+pub fn wire_along(strip: &Strip<'_, '_>, route: Vec<Segment>) -> Option<DrawItem> {
+    let wires = strip.picture.wire?;
     let items = if wires.tandem.is_some() {
         let shifted = |dy: f64| shift(&route, dy);
         vec![

@@ -12,3 +12,6 @@ pub use moments::{
 pub use picture::{
     InteractivePicture, PictureFrom, PictureTooth, StandSource, interactive_picture,
 };
+
+#[cfg(test)]
+mod tests;

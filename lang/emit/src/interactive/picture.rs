@@ -4,11 +4,12 @@ use jiff::civil::Date;
 
 use super::moments::{CourseMoment, MomentKind, MomentStanding};
 use crate::draw::{
-    Drawing, OcclusalSize, ToothFrame, mouth, mouth_frames, occlusal, occlusal_frames,
+    Drawing, OcclusalSize, ToothFrame, mouth_as_it_stands, mouth_frames, occlusal, occlusal_frames,
 };
 use crate::picture::{Hold, MouthPicture};
 use crate::preview::{DrawnArch, Moment, arches_at, bite_views, entered_arches, mouth_at};
 use crate::wording;
+use springline_course::on_demand::OcclusalArch;
 use springline_course::{Basis, Forecast, Known, ToothPose};
 use springline_model::Case;
 use springline_model::stand::{Stand, StandAxis};
@@ -118,7 +119,13 @@ fn from_the_front(
     let poses = picture.arches().flat_map(|a| &a.teeth);
     let poses = poses.filter(|t| !matches!(t.hold, Hold::Absent(_))).map(|t| (t.tooth, t.pose));
     let poses = poses.collect();
-    (mouth(&picture, notation, &title), mouth_frames(&picture, notation), poses)
+    let mut arches = arches_at(case, forecast, here, None);
+    if moment.is_off {
+        arches.iter_mut().for_each(DrawnArch::without_appliance);
+    }
+    let seen: Vec<OcclusalArch> = arches.into_iter().map(|arch| arch.seen).collect();
+    let drawing = mouth_as_it_stands(&picture, notation, &title, &seen);
+    (drawing, mouth_frames(&picture, notation), poses)
 }
 
 /// The plan says how the teeth stand at the start, and a visit what was measured on its day; between them they

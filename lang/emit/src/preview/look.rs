@@ -25,7 +25,10 @@ fn state<'a>(
 /// As seen facing the patient, with the elastics worn from then on.
 pub fn from_the_front(case: &Case, forecast: &Forecast, here: Moment) -> Drawing {
     let picture = mouth_at(case, forecast, here);
-    draw::mouth(&picture, case.house.notation.value, "With these wires in")
+    let arches = arches_at(case, forecast, here, None);
+    let seen: Vec<OcclusalArch> = arches.into_iter().map(|arch| arch.seen).collect();
+    let notation = case.house.notation.value;
+    draw::mouth_as_it_stands(&picture, notation, "With these wires in", &seen)
 }
 
 /// Both arches with what is on them from then on.
