@@ -94,7 +94,7 @@ fn law_rows(rows: &mut Vec<Row>) {
             translated + tipped
         ),
         role: Role::Tested,
-        remark: "low by a fifth to a third without the tipping, which is not modelled; children and adolescents",
+        remark: "low by a fifth to a third without the tipping, which the rate of closing leaves out; children and adolescents",
         source: "Huffman 1983",
     });
 }

@@ -98,6 +98,8 @@ pub use visits::visit::{ArchVisit, PlannedVisit, VisitReason};
 pub use visits::visit_optimizer;
 
 #[cfg(test)]
+mod movement_tests;
+#[cfg(test)]
 pub(crate) mod testing;
 #[cfg(test)]
 mod tests;

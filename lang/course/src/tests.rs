@@ -3,7 +3,8 @@
 use super::testing::{crowded_lower, in_line_over_crowded};
 use super::*;
 use crate::run::chair::FrictionRange;
-use crate::run::trace::{RunQuery, StepControl};
+use crate::run::time_step::StepControl;
+use crate::run::trace::RunQuery;
 use springline_model::stock::Alloy;
 
 #[test]
@@ -58,6 +59,7 @@ fn large_steps_tell_what_small_ones_do() {
             movers: movers.clone(),
             at_insertion: None,
             pushed: Vec::new(),
+            carried: Vec::new(),
             friction: FrictionRange::of(Alloy::SuperelasticNiti),
             pace,
         };
@@ -114,6 +116,7 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
         movers,
         at_insertion: None,
         pushed: Vec::new(),
+        carried: Vec::new(),
         friction,
         pace,
     });

@@ -96,10 +96,30 @@ pub(crate) struct WallGive {
     reach: SixBySix,
     /// `B C0 B^T`.
     give: SixBySix,
-    /// What a march adds vertically (see [`Give`]).
-    vertical: f64,
+    /// What a travel adds to both (see [`Give`]).
+    travel: Option<TravelAtWalls>,
     /// Contacts couple two by two at most, the same direction at both edges.
     in_pairs: bool,
+}
+
+/// `B D` and `B D B^T` of a travel.
+#[derive(Debug, Clone)]
+struct TravelAtWalls {
+    reach: SixBySix,
+    give: SixBySix,
+}
+
+impl TravelAtWalls {
+    fn of(contacts: &[Contact], travel: &SixBySix) -> TravelAtWalls {
+        let mut at = TravelAtWalls { reach: [[0.0; 6]; 6], give: [[0.0; 6]; 6] };
+        for (i, contact) in contacts.iter().enumerate() {
+            at.reach[i] = std::array::from_fn(|k| dot(&travel[k], &contact.row));
+            for (j, other) in contacts.iter().enumerate() {
+                at.give[i][j] = dot(&at.reach[i], &other.row);
+            }
+        }
+        at
+    }
 }
 
 impl WallGive {
@@ -107,7 +127,7 @@ impl WallGive {
         let mut walls = WallGive {
             reach: [[0.0; 6]; 6],
             give: [[0.0; 6]; 6],
-            vertical: give.vertical,
+            travel: give.travel.as_ref().map(|travel| TravelAtWalls::of(contacts, travel)),
             in_pairs: give.diagonal,
         };
         for (i, contact) in contacts.iter().enumerate() {
@@ -198,10 +218,11 @@ pub(crate) fn grip(
     }
     let (ease, less) = state.tangent();
     let lost = less * dot(&state.first_stage, &unbalanced);
-    let raised = walls.vertical * unbalanced[1];
     for i in 0..count {
-        offset[i] = ease * (dot(&walls.reach[i], &unbalanced) - lost * moved[i])
-            + raised * contacts[i].row[1];
+        offset[i] = ease * (dot(&walls.reach[i], &unbalanced) - lost * moved[i]);
+        if let Some(travel) = &walls.travel {
+            offset[i] += dot(&travel.reach[i], &unbalanced);
+        }
     }
     let stiffness = if walls.in_pairs {
         in_pairs(contacts, &root, &walls.give)
@@ -209,8 +230,10 @@ pub(crate) fn grip(
         let mut give = walls.give;
         for i in 0..count {
             for j in 0..=i {
-                give[i][j] = ease * (give[i][j] - less * moved[i] * moved[j])
-                    + walls.vertical * contacts[i].row[1] * contacts[j].row[1];
+                give[i][j] = ease * (give[i][j] - less * moved[i] * moved[j]);
+                if let Some(travel) = &walls.travel {
+                    give[i][j] += travel.give[i][j];
+                }
             }
         }
         together(count, &root, &give)
@@ -300,11 +323,10 @@ impl Grip {
             pulled[i] = wire[i] - self.offset[i];
         }
         let mut carried = self.unbalanced;
-        let (mut lost, mut raised) = (0.0, 0.0);
+        let mut lost = 0.0;
         for i in 0..count {
             force[i] = dot(&self.stiffness[i], &pulled);
             lost += self.moved[i] * force[i];
-            raised += held.walls.vertical * held.contacts[i].row[1] * force[i];
             for k in 0..6 {
                 carried[k] += held.contacts[i].row[k] * force[i];
             }
@@ -313,7 +335,10 @@ impl Grip {
         let mut gaps = pulled;
         for i in 0..count {
             let gave = dot(&held.walls.give[i], &force) - less * lost * self.moved[i];
-            gaps[i] -= ease * gave + raised * held.contacts[i].row[1];
+            gaps[i] -= ease * gave;
+            if let Some(travel) = &held.walls.travel {
+                gaps[i] -= dot(&travel.give[i], &force);
+            }
         }
         (gaps, held.state.back(held.carried, &carried))
     }

@@ -66,6 +66,7 @@ mod solution;
 mod solve;
 mod support;
 mod thrust;
+mod travel;
 mod wire;
 mod wire_balance;
 mod wire_curve;
@@ -89,7 +90,8 @@ pub use shift::{Shifted, WireTravel, WithFriction, running_wire, shift};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces, Unbalanced};
 pub use solve::{Start, solve};
-pub use support::{Root, Stages, Support};
+pub use support::{Root, Stages, Support, ToothTravel};
+pub use travel::{Travelled, travel};
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,
     Stock,

@@ -9,7 +9,7 @@
 use super::components::{COUPLE_LEVERS_MM, Components};
 use super::slot_edges::drawn_along;
 use super::solve::solve_softer;
-use super::support::{SixForces, marched};
+use super::support::{SixForces, SupportWay, marched};
 use super::{Refusal, Setup, Slot, Solution, Start, ToothForces, solve};
 
 /// How far the relaxation is followed.
@@ -291,7 +291,7 @@ impl Relaxation {
         let mut travel = travel;
         for left in (0..TRIES).rev() {
             self.solves += 1;
-            match solve_softer(&self.setup, Start::Carry(last), travel) {
+            match solve_softer(&self.setup, Start::Carry(last), SupportWay::March(travel)) {
                 Ok(solution) => return Ok(self.taken(travel, solution)),
                 Err(refusal) if left == 0 => return Err(refusal),
                 Err(_) => travel *= 0.25,

@@ -6,7 +6,7 @@ use super::mesh::{Mesh, MeshDensity, RestCurvature};
 use super::rest_curvature::creases;
 use super::slot_edges::{SlotEdges, place_slots};
 use super::slot_line::BaseLine;
-use super::support::SixForces;
+use super::support::{SixForces, SupportWay};
 use super::{
     Kinematics, Law, Refusal, Setup, Shear, Stock, WireSection, check, closed, slot_edges,
 };
@@ -14,8 +14,8 @@ use super::{
 /// Everything derived from a set-up before the mesh is chosen.
 pub(crate) struct PreparedSetup<'a> {
     pub setup: &'a Setup,
-    /// Way of a march, mm/N: what the supports are softer by.
-    pub travel_mm_per_n: f64,
+    /// What the supports are softer by.
+    pub way: SupportWay<'a>,
     pub seats: Vec<SlotEdges>,
     pub bending: Bending,
     pub line: BaseLine,
@@ -30,7 +30,7 @@ pub(crate) struct PreparedSetup<'a> {
 }
 
 impl<'a> PreparedSetup<'a> {
-    pub fn new(setup: &'a Setup, travel_mm_per_n: f64) -> Result<PreparedSetup<'a>, Refusal> {
+    pub fn new(setup: &'a Setup, way: SupportWay<'a>) -> Result<PreparedSetup<'a>, Refusal> {
         check::setup(setup)?;
         let stocks: Vec<Stock> =
             std::iter::once(setup.wire.stock).chain(setup.wire.tandem).collect();
@@ -51,7 +51,7 @@ impl<'a> PreparedSetup<'a> {
         let linear = stocks.iter().all(|s| matches!(s.law, Law::Linear(_)));
         Ok(PreparedSetup {
             setup,
-            travel_mm_per_n,
+            way,
             seats,
             bending,
             line,
@@ -73,8 +73,7 @@ impl<'a> PreparedSetup<'a> {
     }
 
     pub fn contacts(&self, mesh: &Mesh) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {
-        let (contacts, mut teeth) =
-            slot_edges::contacts(self.setup, &self.seats, mesh, self.travel_mm_per_n)?;
+        let (contacts, mut teeth) = slot_edges::contacts(self.setup, &self.seats, mesh, self.way)?;
         for (tooth, counted) in teeth.iter_mut().zip(&self.counted) {
             tooth.counted = *counted;
             for k in 0..6 {

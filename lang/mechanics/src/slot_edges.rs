@@ -6,7 +6,7 @@ use super::contact::{Contact, ElasticTooth, Room};
 use super::mesh::Mesh;
 use super::slot_line::{BaseLine, MouthLine, Vector, WireFrame, cross, dot, plus, unit};
 use super::support::SixForces;
-use super::support::{Give, marched};
+use super::support::{Give, SupportWay, marched};
 use super::{
     ArchLine, ArchWire, Clip, Edges, Engagement, Kinematics, Load, Play, Refusal, Setup, Slot,
     Stock,
@@ -211,7 +211,7 @@ pub(crate) fn contacts(
     setup: &Setup,
     seats: &[SlotEdges],
     mesh: &Mesh,
-    travel_mm_per_n: f64,
+    way: SupportWay<'_>,
 ) -> Result<(Vec<Contact>, Vec<ElasticTooth>), Refusal> {
     let mut contacts = Vec::new();
     let mut teeth = Vec::new();
@@ -243,17 +243,34 @@ pub(crate) fn contacts(
                 put(4, [0.0, 0.0, 0.0, 0.0, 1.0, 0.0], slot.roll_rad(), twist);
             }
         }
-        let travel = if slot.support.is_compliant() { travel_mm_per_n } else { 0.0 };
-        let load = load_on(slot.id, &setup.loads);
+        let (give, back) = softer(slot, way, &setup.loads);
         teeth.push(ElasticTooth {
-            give: Give::new(&slot.support, travel),
-            load,
-            back: marched(&slot.support, travel, &held_back(slot.id, &setup.loads)),
+            give,
+            load: load_on(slot.id, &setup.loads),
+            back,
             counted: [0.0; 6],
             contacts: (from, contacts.len()),
         });
     }
     Ok((contacts, teeth))
+}
+
+/// What a tooth's support gives, its way counted, and how far it is held back from that.
+fn softer(slot: &Slot, way: SupportWay<'_>, loads: &[Load]) -> (Give, SixForces) {
+    let support = &slot.support;
+    match way {
+        SupportWay::Each(teeth) if support.is_compliant() => {
+            let own = teeth.iter().find(|t| t.id == slot.id);
+            let give =
+                own.map_or_else(|| Give::new(support, 0.0), |own| Give::travelling(support, own));
+            (give, [0.0; 6])
+        }
+        SupportWay::March(mm_per_n) if support.is_compliant() => {
+            let back = marched(support, mm_per_n, &held_back(slot.id, loads));
+            (Give::new(support, mm_per_n), back)
+        }
+        _ => (Give::new(support, 0.0), [0.0; 6]),
+    }
 }
 
 /// How far a wall moves in a direction as its tooth moves lingually and gingivally, rotates, tips and rolls about

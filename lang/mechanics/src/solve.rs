@@ -16,7 +16,7 @@ use super::report::StrainAlong;
 use super::slot_edges::SlotEdges;
 use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
-use super::support::SixForces;
+use super::support::{SixForces, SupportWay};
 use super::{
     Edges, History, Kinematics, Refusal, Setup, Solution, SolverSettings, Steep, report, thrust,
 };
@@ -155,27 +155,27 @@ impl PreparedSetup<'_> {
 /// # Errors
 /// A [`Refusal`] where the input is impossible, the wire cannot reach a tooth, or no equilibrium is found.
 pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
-    solve_softer(setup, start, 0.0)
+    solve_softer(setup, start, SupportWay::NONE)
 }
 
-/// Solves on supports that are softer by the way of a march, mm/N. Loads stay where they have brought their teeth.
+/// Solves on softer supports.
 pub(crate) fn solve_softer(
     setup: &Setup,
     start: Start<'_>,
-    travel_mm_per_n: f64,
+    way: SupportWay<'_>,
 ) -> Result<Solution, Refusal> {
     let SolverSettings { steep, edges, kinematics, .. } = setup.settings;
     let over_the_arch = edges == Edges::OnNormals && kinematics == Kinematics::Exact;
     if steep == Steep::Refused || !over_the_arch {
-        return solve_over_its_line(setup, start, travel_mm_per_n);
+        return solve_over_its_line(setup, start, way);
     }
     let over_the_slots = || Setup { settings: setup.settings.over_the_slots(), ..setup.clone() };
     if goes_on_over_the_slots(start) {
-        return solve_over_its_line(&over_the_slots(), start, travel_mm_per_n);
+        return solve_over_its_line(&over_the_slots(), start, way);
     }
-    match solve_over_its_line(setup, start, travel_mm_per_n) {
+    match solve_over_its_line(setup, start, way) {
         Err(steep @ (Refusal::SnapThrough { .. } | Refusal::Turn { .. })) => {
-            let again = solve_over_its_line(&over_the_slots(), start, travel_mm_per_n);
+            let again = solve_over_its_line(&over_the_slots(), start, way);
             // A wire that would run back over the slot line says less of the plan than what the arch line says.
             again.map_err(|refusal| match refusal {
                 Refusal::Strain { .. } => refusal,
@@ -202,9 +202,9 @@ fn goes_on_over_the_slots(start: Start<'_>) -> bool {
 fn solve_over_its_line(
     setup: &Setup,
     start: Start<'_>,
-    travel_mm_per_n: f64,
+    way: SupportWay<'_>,
 ) -> Result<Solution, Refusal> {
-    let first = solve_counting(setup, start, travel_mm_per_n, &[]);
+    let first = solve_counting(setup, start, way, &[]);
     let Err(refusal @ Refusal::Turn { .. }) = first else { return first };
     if setup.settings.edges == Edges::OnNormals {
         return Err(refusal);
@@ -213,9 +213,9 @@ fn solve_over_its_line(
     let believed = Setup { settings: any_turn, ..setup.clone() };
     let mut gone: Vec<(u16, SixForces)> = Vec::new();
     for _ in 0..REDRAWN {
-        let Ok(found) = solve_counting(&believed, start, travel_mm_per_n, &gone) else { break };
+        let Ok(found) = solve_counting(&believed, start, way, &gone) else { break };
         gone = found.teeth.iter().map(|t| (t.id, t.gave.six())).collect();
-        let again = solve_counting(setup, start, travel_mm_per_n, &gone);
+        let again = solve_counting(setup, start, way, &gone);
         if again.is_ok() {
             return again;
         }
@@ -232,7 +232,7 @@ const ANY_TURN_RAD: f64 = 4.0;
 fn solve_counting(
     setup: &Setup,
     start: Start<'_>,
-    travel_mm_per_n: f64,
+    way: SupportWay<'_>,
     gone: &[(u16, SixForces)],
 ) -> Result<Solution, Refusal> {
     let gave = |id: u16| {
@@ -249,7 +249,7 @@ fn solve_counting(
         }
         at = &moved;
     }
-    let ground = PreparedSetup::new(at, travel_mm_per_n)?;
+    let ground = PreparedSetup::new(at, way)?;
     let counted = match gone {
         [] => Vec::new(),
         _ => ground.seats.iter().map(|s| gave(s.slot.id)).collect(),
@@ -282,7 +282,7 @@ pub(crate) fn solve_under(
     start: Start<'_>,
     axial: &AxialForces,
 ) -> Result<Solution, Refusal> {
-    let ground = PreparedSetup::new(setup, 0.0)?;
+    let ground = PreparedSetup::new(setup, SupportWay::NONE)?;
     let (grain, begun) = ground.choose_density(start);
     if let Some(solution) = solve_on(&ground, &grain, start, begun.as_ref(), Some(axial))? {
         return Ok(solution);
@@ -510,7 +510,7 @@ fn turned_in(
                 *part *= share;
             }
         }
-        let Ok(part) = PreparedSetup::new(&setup, ground.travel_mm_per_n) else { continue };
+        let Ok(part) = PreparedSetup::new(&setup, ground.way) else { continue };
         let mesh = part.mesh(grain);
         let Ok((contacts, teeth)) = part.contacts(&mesh) else { continue };
         let here = EquilibriumProblem::new(

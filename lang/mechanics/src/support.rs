@@ -199,8 +199,10 @@ pub(crate) struct Give {
     /// Compliances at the centre of resistance, the way of a march counted where `C0` has it, and that centre.
     own: SixForces,
     centre_mm: [f64; 3],
-    /// Vertical compliance beside all that, under the true force: what a march adds.
-    pub vertical: f64,
+    /// Compliance beside all that, under the true force: what the tooth travels beyond the multiple. Symmetric.
+    pub travel: Option<[SixForces; 6]>,
+    /// `C0` has a travel in it.
+    whole: bool,
 }
 
 /// A give at one displacement.
@@ -259,12 +261,37 @@ impl Give {
             }
         }
         let norm = matrix[0][0];
-        let mut vertical = series * support.march_gingival_mm_per_n;
+        let vertical = series * support.march_gingival_mm_per_n;
+        let mut travel = None;
         if linear {
             matrix[1][1] += vertical;
-            vertical = 0.0;
+        } else if vertical > 0.0 {
+            let mut beside = [[0.0; 6]; 6];
+            beside[1][1] = vertical;
+            travel = Some(beside);
         }
-        Give { diagonal, stages: support.stages, series, norm, own, centre_mm, vertical, matrix }
+        let stages = support.stages;
+        Give { diagonal, stages, series, norm, own, centre_mm, travel, matrix, whole: false }
+    }
+
+    /// Of a tooth that travels by `way` under the forces it has in the end, beside what its support gives.
+    pub fn travelling(support: &Support, way: &ToothTravel) -> Give {
+        let mut give = Give::new(support, 0.0);
+        let travel = way.matrix();
+        match give.stages {
+            Stages::Two { .. } => give.travel = Some(travel),
+            Stages::One => {
+                for i in 0..6 {
+                    for j in 0..6 {
+                        give.matrix[i][j] += travel[i][j];
+                        give.diagonal &= i == j || travel[i][j] == 0.0;
+                    }
+                }
+                give.norm = give.matrix[0][0];
+                give.whole = true;
+            }
+        }
+        give
     }
 
     /// Force at the bracket to the same at the centre, and the displacement of the bracket by one of the centre
@@ -289,10 +316,16 @@ impl Give {
 
     /// The `w` of a displacement; none in a direction in which the tooth does not give.
     pub fn held_by(&self, displaced: &SixForces) -> SixForces {
-        let mut displaced = *displaced;
-        if self.vertical > 0.0 {
+        if self.travel.is_some() || self.whole {
             // As of the first stage, which is near enough to begin from.
-            displaced[1] *= self.matrix[1][1] / (self.matrix[1][1] + self.vertical);
+            let mut all = self.matrix;
+            let more = self.travel.iter().flatten();
+            for (row, more) in all.iter_mut().zip(more) {
+                for k in 0..6 {
+                    row[k] += more[k];
+                }
+            }
+            return solved_by(&all, displaced);
         }
         let carried = carry(&self.centre_mm);
         // The carrying matrix is one and a part that is nothing when applied twice.
@@ -329,9 +362,14 @@ impl Give {
         };
         if let Stages::Two { meet_n, stiffer } = self.stages {
             self.in_two(&mut state, square, meet_n, stiffer);
-            let force = state.ratio * w[1];
-            state.displaced[1] += self.vertical * force;
-            state.energy += 0.5 * self.vertical * force * force;
+            if let Some(travel) = &self.travel {
+                let force = w.map(|w| state.ratio * w);
+                for k in 0..6 {
+                    let way = dot(&travel[k], &force);
+                    state.displaced[k] += way;
+                    state.energy += 0.5 * way * force[k];
+                }
+            }
         }
         state
     }
@@ -359,9 +397,16 @@ impl Give {
     #[inline]
     pub fn moved(&self, state: &GiveState, w: &SixForces, change: &SixForces) -> SixForces {
         let mut u = self.times(change);
-        if self.vertical > 0.0 {
+        if let Some(travel) = &self.travel {
             let GiveState { first_stage, ratio, rise, .. } = state;
-            u[1] += self.vertical * (ratio * change[1] + w[1] * rise * dot(first_stage, change));
+            let rises = rise * dot(first_stage, change);
+            let mut force = [0.0; 6];
+            for k in 0..6 {
+                force[k] = ratio * change[k] + w[k] * rises;
+            }
+            for k in 0..6 {
+                u[k] += dot(&travel[k], &force);
+            }
         }
         u
     }
@@ -413,23 +458,110 @@ impl GiveState {
     }
 }
 
+/// By what supports are softer than they are.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum SupportWay<'a> {
+    /// All by the way of a march, mm/N; loads stay where they have brought their teeth.
+    March(f64),
+    /// Each tooth by its own way, loads and all; a tooth without one by nothing.
+    Each(&'a [ToothTravel]),
+}
+
+impl SupportWay<'_> {
+    pub const NONE: SupportWay<'static> = SupportWay::March(0.0);
+}
+
+/// How far one tooth travels under the forces that it has in the end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToothTravel {
+    /// The tooth's [`Slot::id`](super::Slot).
+    pub id: u16,
+    /// Its way for each newton and newton millimetre, about the centre that is named there, the same under any force.
+    pub way: Support,
+    /// What presses it along the arch passes to its neighbours, and does not move it.
+    pub in_contact: bool,
+}
+
+impl ToothTravel {
+    /// Where its bracket goes under these forces there.
+    pub(crate) fn six(&self, forces: &SixForces) -> SixForces {
+        let mut felt = *forces;
+        if self.in_contact {
+            felt[ALONG] = 0.0;
+        }
+        let mut gone = travelled(&self.way, &felt);
+        if self.in_contact {
+            gone[ALONG] = 0.0;
+        }
+        gone
+    }
+
+    /// The same as a matrix: what each force does.
+    fn matrix(&self) -> [SixForces; 6] {
+        std::array::from_fn(|j| self.six(&std::array::from_fn(|i| f64::from(u8::from(i == j)))))
+    }
+}
+
+/// The place of the force along the arch among six.
+const ALONG: usize = 5;
+
 /// How far a march of so much travel takes a tooth under these forces.
 pub(crate) fn marched(support: &Support, travel_mm_per_n: f64, forces: &SixForces) -> SixForces {
     let share = travel_mm_per_n / MARCH_MM_PER_N;
-    let own = support.own();
-    let carried = carry(&support.centre_mm);
-    let mut way = [0.0; 6];
-    way[1] = share * support.march_gingival_mm_per_n * forces[1];
+    travelled(support, forces).map(|way| share * way)
+}
+
+/// How far a tooth travels under these forces where its support is that of its way.
+fn travelled(way: &Support, forces: &SixForces) -> SixForces {
+    let own = way.own();
+    let carried = carry(&way.centre_mm);
+    let mut gone = [0.0; 6];
+    gone[1] = way.march_gingival_mm_per_n * forces[1];
     for k in 0..6 {
         let mut at_centre = 0.0;
         for i in 0..6 {
             at_centre += carried[i][k] * forces[i];
         }
         for i in 0..6 {
-            way[i] += share * carried[i][k] * own[k] * at_centre;
+            gone[i] += carried[i][k] * own[k] * at_centre;
         }
     }
-    way
+    gone
+}
+
+/// Solves with a symmetric matrix that is nowhere negative; nothing in a direction in which it has nothing.
+fn solved_by(matrix: &[SixForces; 6], right: &SixForces) -> SixForces {
+    let largest = (0..6).map(|k| matrix[k][k]).fold(0.0, f64::max);
+    let (mut l, mut pivots) = ([[0.0; 6]; 6], [0.0; 6]);
+    for i in 0..6 {
+        for j in 0..=i {
+            let mut sum = matrix[i][j];
+            for k in 0..j {
+                sum -= l[i][k] * pivots[k] * l[j][k];
+            }
+            if i == j {
+                pivots[i] = if sum > 1e-12 * largest { sum } else { 0.0 };
+            } else {
+                l[i][j] = if pivots[j] > 0.0 { sum / pivots[j] } else { 0.0 };
+            }
+        }
+    }
+    let mut out = [0.0; 6];
+    for i in 0..6 {
+        out[i] = right[i];
+        for k in 0..i {
+            out[i] -= l[i][k] * out[k];
+        }
+    }
+    for i in 0..6 {
+        out[i] = if pivots[i] > 0.0 { out[i] / pivots[i] } else { 0.0 };
+    }
+    for i in (0..6).rev() {
+        for k in i + 1..6 {
+            out[i] -= l[k][i] * out[k];
+        }
+    }
+    out
 }
 
 #[inline(always)]

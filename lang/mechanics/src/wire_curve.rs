@@ -3,6 +3,7 @@
 use super::mesh::Mesh;
 use super::prepared::PreparedSetup;
 use super::slot_line::{BaseLine, WireFrame, plus};
+use super::support::SupportWay;
 use super::{Refusal, Setup, Solution};
 
 /// A place on the wire, mm.
@@ -30,7 +31,7 @@ pub fn wire_curve(
     let settings = setup.settings;
     let settings = if shape.over_slots { settings.over_the_slots() } else { settings };
     let setup = Setup { settings, ..setup.clone() };
-    let prepared = PreparedSetup::new(&setup, 0.0)?;
+    let prepared = PreparedSetup::new(&setup, SupportWay::NONE)?;
     let mesh = prepared.mesh(&shape.mesh_density);
     let mut out = Vec::new();
     if mesh.nodes() != shape.dofs.len() {

@@ -13,16 +13,16 @@ pub const A_MM_PER_DAY: f64 = 0.0104;
 pub const P0_KPA: f64 = 0.287;
 
 /// Crowded alignment on a continuous wire. Fitted with this simulation to the open rows of published
-/// trials (Piers 2019; Pandis et al. 2007, 2009): 0.085 is the best, 0.075 to 0.105 are within one standard deviation. Half of
+/// trials (Piers 2019; Pandis et al. 2007, 2009): 0.095 is the best, 0.083 to 0.115 are within one standard deviation. Half of
 /// what it takes off a free tooth is the room its neighbours leave.
-pub const K_ALIGN: f64 = 0.09;
+pub const K_ALIGN: f64 = 0.095;
 /// Sliding, closing, coil. Published closing rates (J Int Med Res 2018; Dixon et al. 2002; Nightingale and
 /// Jones 2003) over the law; 0.4 to 0.7 is possible.
 pub const K_SLIDE: f64 = 0.5;
 /// Alignment on a continuous wire of a tooth that has its room: the neighbours that it is tied to hold it
 /// back, but do not stand in its way. The geometric mean of the crowded and of the sliding tooth: no trial
 /// tells such teeth apart, so this is judgement (common practice, no source).
-pub const K_WITH_ROOM: f64 = 0.21;
+pub const K_WITH_ROOM: f64 = 0.22;
 /// A free tooth on a spring: the law without reduction.
 pub const K_FREE: f64 = 1.0;
 

@@ -26,10 +26,6 @@ pub fn rotation_lever_mm(tooth: Tooth) -> f64 {
     0.5 * root_area_mm2(tooth).sqrt() / 4.5
 }
 
-/// Lever at which a couple of tip or torque loads the ligament, mm: a quarter of a root of some 14
-/// to 20 mm (estimate, no source).
-pub const TIP_LEVER_MM: f64 = 4.0;
-
 /// Mean pressure, kPa, of a force on an area.
 pub fn pressure_kpa(force_n: f64, area_mm2: f64) -> f64 {
     if area_mm2 > 0.0 { 1000.0 * force_n.abs() / area_mm2 } else { 0.0 }

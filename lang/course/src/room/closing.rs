@@ -16,6 +16,8 @@ use crate::mouth::bite_moves::{BiteCause, SteadyMove};
 use crate::mouth::pair::pair;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothStatus};
+use crate::setup::loads::closing_force_n;
+use crate::setup::pull::chain_pull;
 use springline_model::case::{ArchCase, Gap, ToothState};
 use springline_model::step::{Act, ActKind, Anchor};
 use springline_units::quantity::mm;
@@ -32,8 +34,12 @@ pub(crate) struct ClosingGap {
     pub mm_per_day: f64,
     /// It closes no farther.
     pub least_mm: f64,
-    front: Vec<Tooth>,
-    back: Vec<Tooth>,
+    /// The teeth that go together before it, and behind it.
+    pub front: Vec<Tooth>,
+    pub back: Vec<Tooth>,
+    /// The teeth that the pull is hooked to, and its force, N; a laceback only holds.
+    pub hooks: Vec<Tooth>,
+    pub force_n: f64,
 }
 
 impl ClosingGap {
@@ -70,6 +76,7 @@ impl ClosingGap {
                 matches!(front[..], [one] if one.position() == 3 && state.power_arm_mm(one) > 0.0);
             let slower = if at_an_arm { AT_AN_ARM } else { 1.0 };
             let mm_per_day = per_day(mm_per_month) * slower / growth;
+            let (hooks, force_n) = hooked(act, gap);
             (length_mm > least_mm).then_some(ClosingGap {
                 gap,
                 length_mm,
@@ -77,6 +84,8 @@ impl ClosingGap {
                 least_mm,
                 front,
                 back,
+                hooks,
+                force_n,
             })
         };
         let all = state.acts.iter().filter_map(of);
@@ -88,8 +97,32 @@ impl ClosingGap {
         (self.length_mm - self.mm_per_day * days).max(self.least_mm)
     }
 
-    fn days(&self) -> f64 {
+    /// Until it is closed, at unit rate.
+    pub fn days(&self) -> f64 {
         (self.length_mm - self.least_mm) / self.mm_per_day
+    }
+}
+
+/// The teeth that a pull across a gap is hooked to, and its force, N.
+fn hooked(act: &Act, gap: (Tooth, Tooth)) -> (Vec<Tooth>, f64) {
+    let tooth = |anchor: &Anchor| match anchor {
+        Anchor::Tooth(tooth) => Some(*tooth),
+        Anchor::Post(_) | Anchor::Screw(_) => None,
+    };
+    match &act.kind {
+        ActKind::ClosingCoil { pulls, coil, force } => {
+            let own = pulls.iter().filter(|(a, b)| across(a.tooth(), b.tooth(), gap));
+            let hooks = own.flat_map(|(a, b)| [tooth(a), tooth(b)]).flatten().collect();
+            (hooks, closing_force_n(coil.as_deref(), *force))
+        }
+        ActKind::Chain { teeth, chain, force } => {
+            let ends = [teeth.iter().min(), teeth.iter().max()];
+            (
+                ends.into_iter().flatten().copied().collect(),
+                chain_pull(chain.as_deref(), *force).mean_n,
+            )
+        }
+        _ => (Vec::new(), 0.0),
     }
 }
 

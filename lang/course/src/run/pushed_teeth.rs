@@ -51,7 +51,12 @@ pub(crate) fn pushed_teeth(
 }
 
 /// The tooth and those that touch it one after the other on the far side of the push.
-fn in_the_way(state: &ArchState, mouth: &Mouth, first: Tooth, to_left: bool) -> Vec<Tooth> {
+pub(crate) fn in_the_way(
+    state: &ArchState,
+    mouth: &Mouth,
+    first: Tooth,
+    to_left: bool,
+) -> Vec<Tooth> {
     let mut present: Vec<Tooth> =
         state.teeth.iter().filter(|t| t.status != ToothStatus::Absent).map(|t| t.tooth).collect();
     if !to_left {

@@ -2,41 +2,26 @@
 //! rest.
 //!
 //! Growth, patient and learned factors only scale time, so one simulation serves every patient and the
-//! whole band. Within a step every force decays with the stiffness observed in the previous step; once
-//! the forces at its end are known, the duration of the step is corrected by them. Steps adapt: no tooth
-//! moves farther than a set distance and no force falls by more than half; teeth that are almost at rest
-//! follow.
+//! whole band. Teeth move about their centres of resistance ([`drive`](crate::run::drive)), in steps each of which is one
+//! equilibrium ([`time_step`](crate::run::time_step)). Steps adapt: no tooth moves farther than a set distance and no
+//! force falls by more than a set share; teeth that are almost at rest follow.
 
 use crate::law::chair::ChairTest;
-use crate::law::movement::{K_SLIDE, distance_mm, rate_mm_per_day};
 use crate::law::passive::{
     FLOOR_N, MonitoredTooth, QUARTER, SEEN_BEND_RAD, irregularity, share_left,
 };
-use crate::law::periodontium::{TIP_LEVER_MM, pressure_kpa};
+use crate::run::carried_teeth::{CarriedTooth, couples_at, next_there, turning_loads};
 use crate::run::chair::{FrictionRange, ShiftForce, held, stiffer};
+use crate::run::drive::{Drive, MovingTooth};
 use crate::run::figures::{Insertion, NoFigures};
 use crate::run::insertion::{Inserted, insert};
 use crate::run::pushed_teeth::{PushedTeeth, pushes};
+use crate::run::time_step::{StepControl, StepTaken, Stiffness, TimeStep};
 use crate::setup::arch_setup::{ArchSetup, passed_on};
-use springline_mechanics::{COUPLE_LEVERS_MM, Refusal, Setup, Solution, Start, solve};
+use springline_mechanics::{
+    Components, Refusal, Setup, Solution, Start, ToothTravel, Travelled, solve, travel,
+};
 use springline_units::tooth::Tooth;
-
-/// An engaged tooth with its support.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct MovingTooth {
-    pub id: u16,
-    pub watched: MonitoredTooth,
-    pub area_mm2: f64,
-    pub rotation_lever_mm: f64,
-    /// How far the slot lies before the tooth's long axis, mm.
-    pub axis_mm: f64,
-    /// The wire holds one wing only.
-    pub one_wing: bool,
-    /// Force that it takes to move it towards the gum at all, N.
-    pub least_intruding_n: f64,
-    /// Factor k of its situation.
-    pub k: f64,
-}
 
 /// The input of a simulation of one wire, and the key of its cache entry.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,27 +34,11 @@ pub(crate) struct RunQuery {
     pub at_insertion: Option<Vec<[f64; 6]>>,
     /// Teeth at both ends of every length that stops hold.
     pub pushed: Vec<[PushedTeeth; 2]>,
+    /// Couples by which what carries teeth along the arch turns them.
+    pub carried: Vec<CarriedTooth>,
     /// Of the base wire in its slots.
     pub friction: FrictionRange,
     pub pace: StepControl,
-}
-
-/// Step size control.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct StepControl {
-    /// Farthest move of a tooth in a step, mm.
-    pub step_mm: f64,
-    /// Largest turn in a step, rad.
-    pub step_rad: f64,
-    /// Largest share of a force that a step may remove.
-    pub fall: f64,
-    pub most_steps: usize,
-}
-
-impl Default for StepControl {
-    fn default() -> StepControl {
-        StepControl { step_mm: 0.15, step_rad: 0.04, fall: 0.4, most_steps: 80 }
-    }
 }
 
 /// The teeth at one moment. Poses are relative to the wire as it was bent.
@@ -199,38 +168,17 @@ fn mix(a: &[[f64; 6]], b: &[[f64; 6]], share: f64) -> Vec<[f64; 6]> {
     a.iter().zip(b).map(|(x, y)| std::array::from_fn(|i| x[i] + (y[i] - x[i]) * share)).collect()
 }
 
-/// Parts of a pose: along the arch, rotation.
+/// Part of a pose: along the arch.
 const ALONG: usize = 2;
-const ROTATED: usize = 3;
-
-/// The ways in which a tooth moves: across the arch, about three axes, and along the arch.
-const WAYS: usize = 5;
-const PUSHED: usize = 4;
 
 /// Days beyond which nothing is predicted, at unit rate.
 const HORIZON_DAYS: f64 = 1500.0;
-
-/// Net action on one tooth: force in the plane across the arch, and the couples.
-#[derive(Debug, Clone, Copy, Default)]
-struct NetForce {
-    lingual: f64,
-    gingival: f64,
-    /// About the long axis, of tip and of torque.
-    couples: [f64; 3],
-    /// What the labiolingual force at the slot adds to the first, as the slot of a turned tooth lies beside
-    /// the line of its long axis.
-    beside_axis: f64,
-    /// From stops that run into its bracket, to the patient's left positive, and the area of the roots that go with it:
-    /// nothing where they cannot.
-    along: f64,
-    along_area_mm2: f64,
-}
 
 /// Base wire and overlay after one solve.
 struct WireState {
     base: Solution,
     overlay: Option<Solution>,
-    net: Vec<NetForce>,
+    drives: Vec<Drive>,
 }
 
 pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
@@ -241,9 +189,12 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
     // What hangs on the wire, and a curve bent into it to work for months, would never let it be
     // passive: the path to rest is that of the plain wire. The forces at insertion have it all.
     let mut setup = bounded;
-    let plain = setup.base.loads.is_empty() && setup.base.wire.reverse_curve.is_none();
-    setup.base.loads.clear();
+    let plain = setup.base.loads.is_empty()
+        && question.carried.is_empty()
+        && setup.base.wire.reverse_curve.is_none();
     setup.base.wire.reverse_curve = None;
+    let mut carried = couples_at(question, 0.0);
+    setup.base.loads = turning_loads(&setup.base, question, &carried);
     let mut samples = Vec::new();
     let mut strict = None;
     let mut at_rest = None;
@@ -260,19 +211,23 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             .ok()
     });
     if let Some(base) = base {
-        let net = net_of(&setup, question, &stands, &base, overlay.as_ref());
-        let mut state = WireState { base, overlay, net };
+        let drives = driven(question, &carried, &stands, &base, overlay.as_ref());
+        let mut state = WireState { base, overlay, drives };
         let mut stiff = Stiffness::new(&question.movers);
         if let Some(given) = given.filter(|_| plain && state.overlay.is_none()) {
-            let after = net_of(&setup, question, &stands, &given.solution, None);
-            let step = TimeStep::measured_at_insertion(&after, given.travel_mm_per_n);
-            stiff.learn(&question.movers, &state.net, &after, &step, 1.0);
+            let after = driven(question, &carried, &stands, &given.solution, None);
+            let step = TimeStep::measured_at_insertion(&question.movers, given.travel_mm_per_n);
+            let before = &state.drives;
+            let taken =
+                StepTaken { laid_out: &step, taken: 1.0, poses: &stands, before, after: &after };
+            stiff.learn(&question.movers, &taken);
         }
         held_n = held(&setup.base, &state.base, &question.friction);
         let mut now = stands.clone();
         let mut days = 0.0;
+        let mut after_rest = 0;
         for _ in 0..=question.pace.most_steps {
-            let worst_n = worst(&question.movers, &state.net);
+            let worst_n = worst(&question.movers, &state.drives);
             let bend_rad = seen_bend(&state);
             let shift = ShiftForce::of(&setup.base, &state.base, &question.friction);
             if on_stiff_teeth.is_none() {
@@ -297,31 +252,60 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             }
             let straight = bend_rad < SEEN_BEND_RAD || worst_n < FLOOR_N / 3.0;
             let done = worst_n < FLOOR_N && straight;
-            if done {
+            if done && strict.is_none() {
                 let bend = before.as_ref().map(|b| b.bend_rad);
                 let bends = bend.and_then(|b| passes(b, bend_rad, SEEN_BEND_RAD, false));
                 let later = rests.unwrap_or(0.0).max(bends.unwrap_or(0.0));
                 strict = Some(at((later > 0.0).then_some(later)).days);
             }
             samples.push(sample);
-            if done {
-                break;
-            }
-            if days > HORIZON_DAYS {
-                break;
-            }
-            let Some(step) = stiff.step(question, &state.net) else { break };
-            match advance(&mut setup, question, &now, &step, &state) {
-                Ok((next, stands, taken, tries)) => {
-                    solves += tries;
-                    stiff.learn(&question.movers, &state.net, &next.net, &step, taken);
-                    days += time_for(&question.movers, &state.net, &next.net, &step, taken);
-                    (now, state) = (stands, next);
+            after_rest += usize::from(done);
+            let held = |d: &Drive| d.carried_by.is_none() || d.tips_n() < FLOOR_N;
+            if days > HORIZON_DAYS
+                || done && (state.drives.iter().all(held) || after_rest > MORE_STEPS)
+            {
+                // Wire and pulls hold each other until the next tooth is there.
+                match next_there(question, days) {
+                    Some(then) if days <= HORIZON_DAYS => days = then,
+                    _ => break,
                 }
-                Err((refusal, tries)) => {
-                    solves += tries;
-                    broke_off = Some(NoFigures::new(refusal));
+                samples.extend(samples.last().cloned().map(|last| TraceSample { days, ..last }));
+                after_rest = 0;
+            } else {
+                let most_days =
+                    next_there(question, days).map_or(f64::INFINITY, |then| then - days);
+                let Some(step) =
+                    stiff.step(&question.movers, &state.drives, &question.pace, most_days)
+                else {
                     break;
+                };
+                match advance(&mut setup, question, &now, &step, &state) {
+                    Ok(Advance { state: next, poses, taken, tries }) => {
+                        solves += tries;
+                        let (before, after) = (&state.drives, &next.drives);
+                        let step = StepTaken { laid_out: &step, taken, poses: &now, before, after };
+                        stiff.learn(&question.movers, &step);
+                        days += step.days(&question.movers);
+                        (now, state) = (poses, next);
+                    }
+                    Err((refusal, tries)) => {
+                        solves += tries;
+                        broke_off = Some(NoFigures::new(refusal));
+                        break;
+                    }
+                }
+            }
+            let goes_on = couples_at(question, days + 1e-6);
+            if goes_on != carried {
+                carried = goes_on;
+                setup.base.loads = turning_loads(&setup.base, question, &carried);
+                solves += 1;
+                match let_go(&setup, question, &carried, &now, &state) {
+                    Ok(next) => state = next,
+                    Err(refusal) => {
+                        broke_off = Some(NoFigures::new(refusal));
+                        break;
+                    }
                 }
             }
         }
@@ -332,6 +316,25 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
         held_n,
         ..finish(question, insertion, samples, stands, at_rest, strict, solves)
     }
+}
+
+/// Steps that are followed where a wire is at rest and leaves to themselves teeth that something carries.
+const MORE_STEPS: usize = 12;
+
+/// The same wires and teeth under other pulls.
+fn let_go(
+    setup: &ArchSetup,
+    question: &RunQuery,
+    carried: &[Option<Components>],
+    poses: &[[f64; 6]],
+    state: &WireState,
+) -> Result<WireState, Refusal> {
+    let mut base = setup.base.clone();
+    base.loads.extend(state.overlay.iter().flat_map(|o| passed_on(&setup.base, o)));
+    let base = solve(&base, Start::Carry(&state.base))?;
+    let overlay = state.overlay.clone();
+    let drives = driven(question, carried, poses, &base, overlay.as_ref());
+    Ok(WireState { base, overlay, drives })
 }
 
 /// The share of the way between two values at which a mark is passed downwards; forces die away, so
@@ -370,46 +373,21 @@ fn pose_of(question: &RunQuery, mover: &MovingTooth) -> [f64; 6] {
     })
 }
 
-/// Wire, overlay and loads together on every tooth.
-///
-/// The solver gives couples about the slot; a tooth turns about its long axis. One wing held by the wire
-/// pulls at its own arm *and* at that of the slot, which a turned tooth carries mesial or distal of its
-/// axis: at 50 degrees the second is four times the first. Two wings make a couple that is the same about
-/// any axis, and little net force.
-fn net_of(
-    setup: &ArchSetup,
+/// What wires and loads together do to every tooth.
+fn driven(
     question: &RunQuery,
+    carried: &[Option<Components>],
     poses: &[[f64; 6]],
     base: &Solution,
     overlay: Option<&Solution>,
-) -> Vec<NetForce> {
-    let mut out: Vec<NetForce> = question
-        .movers
-        .iter()
-        .zip(poses)
-        .map(|(m, pose)| {
-            let mut net = NetForce::default();
-            for f in [base.tooth(m.id), overlay.and_then(|o| o.tooth(m.id))].into_iter().flatten() {
-                net.lingual += f.lingual_n;
-                net.gingival += f.gingival_n;
-                let couples = [f.rotation_nmm, f.tip_nmm, f.torque_nmm];
-                for (sum, couple) in net.couples.iter_mut().zip(couples) {
-                    *sum += couple;
-                }
-            }
-            for load in setup.base.loads.iter().filter(|l| l.id == m.id) {
-                net.lingual += load.lingual_n;
-                net.gingival += load.gingival_n;
-            }
-            // Towards the gum nothing moves below the least force of an intrusion.
-            if net.gingival > 0.0 {
-                net.gingival = (net.gingival - m.least_intruding_n).max(0.0);
-            }
-            if m.one_wing {
-                net.beside_axis = m.axis_mm * pose[ROTATED].sin() * net.lingual;
-                net.couples[0] += net.beside_axis;
-            }
-            net
+) -> Vec<Drive> {
+    // Where both wires hold a tooth, what the one passes on is a load under the other.
+    let on = |id: u16| base.tooth(id).or_else(|| overlay.and_then(|o| o.tooth(id)));
+    let teeth = question.movers.iter().zip(poses).zip(carried);
+    let mut out: Vec<Drive> = teeth
+        .map(|((m, pose), by)| {
+            let forces = on(m.id).map_or_else(Components::default, |t| t.carried);
+            m.drive(pose, forces, *by)
         })
         .collect();
     for (end, force) in pushes(&question.pushed, base) {
@@ -434,17 +412,9 @@ fn bounded(question: &RunQuery) -> ArchSetup {
 }
 
 /// The largest force, couples by their levers, of the teeth that can move.
-fn worst(movers: &[MovingTooth], net: &[NetForce]) -> f64 {
-    movers
-        .iter()
-        .zip(net)
-        .filter(|(m, _)| !m.watched.fixed)
-        .flat_map(|(_, n)| {
-            let c: [f64; 3] = std::array::from_fn(|i| n.couples[i].abs() / COUPLE_LEVERS_MM[i]);
-            let along = if n.along_area_mm2 > 0.0 { n.along.abs() } else { 0.0 };
-            [n.lingual.hypot(n.gingival), c[0], c[1], c[2], along]
-        })
-        .fold(0.0, f64::max)
+fn worst(movers: &[MovingTooth], drives: &[Drive]) -> f64 {
+    let all = movers.iter().zip(drives).filter(|(m, _)| !m.watched.fixed);
+    all.map(|(_, drive)| drive.worst_n()).fold(0.0, f64::max)
 }
 
 /// The largest angle between the wire beside a slot and the straight line to the next slot.
@@ -470,265 +440,126 @@ fn seen_bend(state: &WireState) -> f64 {
     largest
 }
 
-/// A move of every tooth.
-struct TimeStep {
-    days: f64,
-    /// Per tooth, as in a pose: lingual, gingival, along mm; rotated, tipped, torque rad.
-    moves: Vec<[f64; 6]>,
-}
-
-impl TimeStep {
-    /// The step of the relaxation that was solved for the forces at insertion; `net` are the forces after
-    /// it.
-    fn measured_at_insertion(net: &[NetForce], travel_mm_per_n: f64) -> TimeStep {
-        let moves = net
-            .iter()
-            .map(|n| {
-                // The march turns a tooth by the couple at its slot.
-                let about_slot = [n.couples[0] - n.beside_axis, n.couples[1], n.couples[2]];
-                let turn = |c: usize| about_slot[c] / COUPLE_LEVERS_MM[c].powi(2);
-                let parts = [n.lingual, n.gingival, 0.0, turn(0), turn(1), turn(2)];
-                parts.map(|part| travel_mm_per_n * part)
-            })
-            .collect();
-        TimeStep { days: 0.0, moves }
-    }
-
-    /// The displacement of a tooth: by force, and by the couples at their levers.
-    fn went(&self, i: usize, levers: &[f64; WAYS]) -> [f64; WAYS] {
-        let s = self.moves[i];
-        let turn = |c: usize| s[c + 2].abs() * levers[c];
-        [s[0].hypot(s[1]), turn(1), turn(2), turn(3), s[ALONG].abs()]
-    }
-}
-
-/// Stiffness observed under the last moves: N per mm, couples at their levers.
-struct Stiffness {
-    per_mm: Vec<[f64; WAYS]>,
-    most: Vec<[f64; WAYS]>,
-}
-
-impl Stiffness {
-    /// No force dies faster than the tooth's own support is stiff, five times 0.1 mm/N and c/50, c/125 beyond its first
-    /// stage; a wire is taken for a twenty-fifth of that until it has been seen.
-    fn new(movers: &[MovingTooth]) -> Stiffness {
-        let most: Vec<[f64; WAYS]> = movers
-            .iter()
-            .map(|m| {
-                let (r, t) = (m.rotation_lever_mm, TIP_LEVER_MM);
-                [50.0, 2500.0 / (r * r), 6250.0 / (t * t), 6250.0 / (t * t), 50.0]
-            })
-            .collect();
-        let per_mm = most.iter().map(|m| m.map(|x| 0.04 * x)).collect();
-        Stiffness { per_mm, most }
-    }
-
-    /// The next step; `None` when nothing moves.
-    fn step(&self, question: &RunQuery, net: &[NetForce]) -> Option<TimeStep> {
-        let pace = question.pace;
-        let mut wanted = Vec::with_capacity(net.len());
-        let (mut by_distance, mut by_force) = (f64::INFINITY, 0.0_f64);
-        for (i, (m, n)) in question.movers.iter().zip(net).enumerate() {
-            let levers = levers(m);
-            let forces = forces(n, &levers);
-            let mut rates = [0.0; WAYS];
-            for c in 0..WAYS {
-                if m.watched.fixed || !forces[c].is_finite() {
-                    continue;
-                }
-                let (k, area) = held_by(m, n, c);
-                rates[c] = k * rate_mm_per_day(pressure_kpa(forces[c], area));
-                if rates[c] <= 0.0 {
-                    continue;
-                }
-                let turns = (1..PUSHED).contains(&c);
-                let farthest = if turns { pace.step_rad * levers[c] } else { pace.step_mm };
-                let floor =
-                    if turns { FLOOR_N * COUPLE_LEVERS_MM[c - 1] / levers[c] } else { FLOOR_N };
-                if forces[c] > 0.5 * floor {
-                    by_distance = by_distance.min(farthest / rates[c]);
-                    let allowed = pace.fall * forces[c] / self.per_mm[i][c];
-                    by_force = by_force.max(allowed / rates[c]);
-                }
-            }
-            wanted.push((rates, forces));
-        }
-        let days = by_distance.min(by_force);
-        if !(days.is_finite() && days > 0.0) {
-            return None;
-        }
-        let moves = question
-            .movers
-            .iter()
-            .zip(net)
-            .zip(wanted)
-            .enumerate()
-            .map(|(i, ((m, n), (rates, forces)))| {
-                let levers = levers(m);
-                let mut go: [f64; WAYS] = std::array::from_fn(|c| match rates[c] > 0.0 {
-                    true => {
-                        let (k, area) = held_by(m, n, c);
-                        distance_mm(forces[c], area, k, self.per_mm[i][c], days)
-                    }
-                    false => 0.0,
-                });
-                // One wing: force and couple are the same contact's and die together. Taken one by one the
-                // couple would seem to die of the little that the tooth turns.
-                if m.one_wing && rates[0] > 0.0 {
-                    go[1] = rates[1] * (go[0] / rates[0]);
-                }
-                let size = forces[0].max(1e-12);
-                let turn = |c: usize| go[c] / levers[c] * n.couples[c - 1].signum();
-                [
-                    go[0] * n.lingual / size,
-                    go[0] * n.gingival / size,
-                    go[PUSHED] * n.along.signum(),
-                    turn(1),
-                    turn(2),
-                    turn(3),
-                ]
-            })
-            .collect();
-        Some(TimeStep { days, moves: taken_along(question, moves) })
-    }
-
-    /// Compares forces before and after a step.
-    fn learn(
-        &mut self,
-        movers: &[MovingTooth],
-        before: &[NetForce],
-        after: &[NetForce],
-        step: &TimeStep,
-        taken: f64,
-    ) {
-        for (i, m) in movers.iter().enumerate() {
-            let levers = levers(m);
-            let (was, is) = (forces(&before[i], &levers), forces(&after[i], &levers));
-            let went = step.went(i, &levers);
-            for c in 0..WAYS {
-                let went = went[c] * taken;
-                if went > 1e-7 {
-                    let mut change = (was[c] - is[c]).abs();
-                    // A force that turned round fell by both.
-                    if (1..PUSHED).contains(&c)
-                        && before[i].couples[c - 1] * after[i].couples[c - 1] < 0.0
-                    {
-                        change = was[c] + is[c];
-                    }
-                    if c == 0 {
-                        let (b, a) = (&before[i], &after[i]);
-                        change = (b.lingual - a.lingual).hypot(b.gingival - a.gingival);
-                    }
-                    let seen = (change / went).min(self.most[i][c]);
-                    let old = self.per_mm[i][c];
-                    self.per_mm[i][c] = seen.max(0.4 * old).max(1e-3 * self.most[i][c]);
-                }
-            }
-        }
-    }
-}
-
-/// Corrects the duration of a step. Its displacements were set by predicted forces; now that those at its
-/// end are known, the mean rate gives the time, from the teeth that moved most.
-fn time_for(
-    movers: &[MovingTooth],
-    before: &[NetForce],
-    after: &[NetForce],
-    step: &TimeStep,
-    taken: f64,
-) -> f64 {
-    let (mut ways, mut rates) = (0.0, 0.0);
-    for (i, m) in movers.iter().enumerate() {
-        let levers = levers(m);
-        let (was, mut is) = (forces(&before[i], &levers), forces(&after[i], &levers));
-        let (b, a) = (&before[i], &after[i]);
-        // A force that has reversed was zero in between.
-        let turned = |x: f64, y: f64| x * y < 0.0;
-        if b.lingual * a.lingual + b.gingival * a.gingival < 0.0 {
-            is[0] = 0.0;
-        }
-        for (force, (x, y)) in is[1..].iter_mut().zip(b.couples.iter().zip(a.couples)) {
-            if turned(*x, y) {
-                *force = 0.0;
-            }
-        }
-        let went = step.went(i, &levers);
-        for c in 0..WAYS {
-            let (k, area) = held_by(m, b, c);
-            let rate = |force: f64| k * rate_mm_per_day(pressure_kpa(force, area));
-            let mean = (rate(was[c]) + 4.0 * rate(0.5 * (was[c] + is[c])) + rate(is[c])) / 6.0;
-            let way = went[c] * taken;
-            if mean.is_finite() {
-                ways += way * way;
-                rates += way * mean;
-            }
-        }
-    }
-    let days = if rates > 0.0 { ways / rates } else { step.days * taken };
-    // The correction of a single step is bounded, since a large one cannot be trusted.
-    days.clamp(0.3 * step.days * taken, 3.0 * step.days * taken)
-}
-
-/// The factor k and the area of the roots that hold a tooth against one way of moving.
-fn held_by(m: &MovingTooth, n: &NetForce, way: usize) -> (f64, f64) {
-    if way == PUSHED { (K_SLIDE, n.along_area_mm2) } else { (m.k, m.area_mm2) }
-}
-
 /// The teeth that stand in the way of a pushed one go with it.
-fn taken_along(question: &RunQuery, mut moves: Vec<[f64; 6]>) -> Vec<[f64; 6]> {
+fn taken_along(question: &RunQuery, pushed_mm: &[f64]) -> Vec<f64> {
+    let mut out = pushed_mm.to_vec();
     let at = |id: u16| question.movers.iter().position(|m| m.id == id);
     for end in question.pushed.iter().flatten() {
-        let Some(by) = at(end.first).map(|i| moves[i][ALONG]) else { continue };
+        let Some(by) = at(end.first).map(|i| pushed_mm[i]) else { continue };
         for i in end.others.iter().filter_map(|id| at(*id)) {
-            moves[i][ALONG] += by;
+            out[i] += by;
         }
     }
-    moves
+    out
 }
 
-fn levers(m: &MovingTooth) -> [f64; WAYS] {
-    [1.0, m.rotation_lever_mm, TIP_LEVER_MM, TIP_LEVER_MM, 1.0]
+/// The teeth after a step.
+struct Advance {
+    state: WireState,
+    poses: Vec<[f64; 6]>,
+    /// Share of the step that was taken.
+    taken: f64,
+    tries: usize,
 }
 
-fn forces(n: &NetForce, levers: &[f64; WAYS]) -> [f64; WAYS] {
-    [
-        n.lingual.hypot(n.gingival),
-        n.couples[0].abs() / levers[1],
-        n.couples[1].abs() / levers[2],
-        n.couples[2].abs() / levers[3],
-        n.along.abs(),
-    ]
-}
-
-/// Moves the teeth and solves again; on a refusal tries half the step, twice. Gives the share of the
-/// step taken and the solves spent; on failure why, and the solves.
+/// Lets the teeth travel; on a refusal tries half the step, twice. On failure why, and the solves.
 fn advance(
     setup: &mut ArchSetup,
     question: &RunQuery,
     now: &[[f64; 6]],
     step: &TimeStep,
     state: &WireState,
-) -> Result<(WireState, Vec<[f64; 6]>, f64, usize), (Refusal, usize)> {
+) -> Result<Advance, (Refusal, usize)> {
     let mut tries = 0;
     let mut why = None;
     for taken in [1.0, 0.5, 0.25] {
-        let next: Vec<[f64; 6]> = now
-            .iter()
-            .zip(&step.moves)
-            .map(|(s, m)| std::array::from_fn(|part| s[part] + taken * m[part]))
-            .collect();
-        place(&mut setup.base, question, &next);
-        if let Some(overlay) = &mut setup.overlay {
-            place(overlay, question, &next);
-        }
         tries += 1;
-        match solve_both(setup, question, &next, state) {
-            Ok(state) => return Ok((state, next, taken, tries)),
-            Err(refusal) => why = why.or(Some(refusal)),
-        }
+        // What stops push goes first, so that the forces in the end know of it.
+        let pushed = pushed(question, now, step, taken);
+        place_all(setup, question, &pushed);
+        let gone = go(setup, question, &pushed, step, taken, state);
+        let (base, overlay, poses) = match gone {
+            Ok(gone) => gone,
+            Err(refusal) => {
+                why = why.or(Some(refusal));
+                continue;
+            }
+        };
+        place_all(setup, question, &poses);
+        let by: Vec<_> = state.drives.iter().map(|d| d.carried_by).collect();
+        let drives = driven(question, &by, &poses, &base, overlay.as_ref());
+        return Ok(Advance { state: WireState { base, overlay, drives }, poses, taken, tries });
     }
     let never_tried = Refusal::Unsolved { what: "no step of the forecast was tried" };
     Err((why.unwrap_or(never_tried), tries))
+}
+
+/// The teeth where stops have pushed them along the arch.
+fn pushed(question: &RunQuery, now: &[[f64; 6]], step: &TimeStep, taken: f64) -> Vec<[f64; 6]> {
+    let mut poses = now.to_vec();
+    for (pose, by) in poses.iter_mut().zip(taken_along(question, &step.pushed_mm)) {
+        pose[ALONG] += taken * by;
+    }
+    poses
+}
+
+fn place_all(setup: &mut ArchSetup, question: &RunQuery, poses: &[[f64; 6]]) {
+    place(&mut setup.base, question, poses);
+    if let Some(overlay) = &mut setup.overlay {
+        place(overlay, question, poses);
+    }
+}
+
+type Gone = (Solution, Option<Solution>, Vec<[f64; 6]>);
+
+/// Both wires where the teeth have travelled. A tooth that both hold goes with the base wire, under what the overlay
+/// passes on.
+fn go(
+    setup: &ArchSetup,
+    question: &RunQuery,
+    now: &[[f64; 6]],
+    step: &TimeStep,
+    taken: f64,
+    state: &WireState,
+) -> Result<Gone, Refusal> {
+    let in_base = |id: u16| setup.base.slots.iter().any(|s| s.id == id);
+    let ways = |base: bool| -> Vec<ToothTravel> {
+        let teeth = question.movers.iter().enumerate().filter(|(_, m)| in_base(m.id) == base);
+        let way = |(i, m): (usize, &MovingTooth)| {
+            m.way(&now[i], &state.drives[i], step.mm_per_n[i].map(|x| taken * x))
+        };
+        teeth.map(way).collect()
+    };
+    let mut poses = now.to_vec();
+    let mut moved = |ways: &[ToothTravel], gone: &Travelled| {
+        for (way, by) in ways.iter().zip(&gone.by) {
+            let Some(i) = question.movers.iter().position(|m| m.id == way.id) else { continue };
+            // Along the arch a tooth goes only as stops and closing move it.
+            let by =
+                [by.lingual_mm, by.gingival_mm, 0.0, by.rotated_rad, by.tipped_rad, by.torque_rad];
+            poses[i] = std::array::from_fn(|part| poses[i][part] + by[part]);
+        }
+    };
+    let overlay = match (&setup.overlay, &state.overlay) {
+        (Some(setup), Some(before)) => {
+            let ways = ways(false);
+            let gone = travel(setup, Start::Carry(before), &ways)?;
+            moved(&ways, &gone);
+            Some(gone.solution)
+        }
+        _ => None,
+    };
+    let ways = ways(true);
+    let gone = match &overlay {
+        None => travel(&setup.base, Start::Carry(&state.base), &ways)?,
+        Some(over) => {
+            let mut base = setup.base.clone();
+            base.loads.extend(passed_on(&setup.base, over));
+            travel(&base, Start::Carry(&state.base), &ways)?
+        }
+    };
+    moved(&ways, &gone);
+    Ok((gone.solution, overlay, poses))
 }
 
 fn place(setup: &mut Setup, question: &RunQuery, stands: &[[f64; 6]]) {
@@ -737,28 +568,6 @@ fn place(setup: &mut Setup, question: &RunQuery, stands: &[[f64; 6]]) {
             slot.stand = crate::mouth::pose::ToothPose::from_parts(stands[i]).stand();
         }
     }
-}
-
-fn solve_both(
-    setup: &ArchSetup,
-    question: &RunQuery,
-    poses: &[[f64; 6]],
-    before: &WireState,
-) -> Result<WireState, Refusal> {
-    let overlay = match (&setup.overlay, &before.overlay) {
-        (Some(s), Some(b)) => Some(solve(s, Start::Carry(b))?),
-        _ => None,
-    };
-    let base = match &overlay {
-        None => solve(&setup.base, Start::Carry(&before.base))?,
-        Some(over) => {
-            let mut base = setup.base.clone();
-            base.loads.extend(passed_on(&setup.base, over));
-            solve(&base, Start::Carry(&before.base))?
-        }
-    };
-    let net = net_of(setup, question, poses, &base, overlay.as_ref());
-    Ok(WireState { base, overlay, net })
 }
 
 /// A fresh wire in the base's slots, under what the overlay passes on, found from the shape of a like

@@ -13,7 +13,7 @@ use crate::plan::state::ArchState;
 use crate::setup::pull::{chain_pull, elastic_pull};
 use springline_mechanics::Load;
 use springline_model::Case;
-use springline_model::case::{Elastics, ElasticsKind};
+use springline_model::case::{ElasticRun, Elastics, ElasticsKind};
 use springline_model::step::{Act, ActKind, Anchor};
 use springline_model::stock::Coil;
 use springline_model::traction::TractionTo;
@@ -115,7 +115,7 @@ pub fn loads(
     }
     for index in elastics {
         if let Some(block) = case.elastics.get(*index) {
-            elastic_loads(case, block, &mut out);
+            elastic_loads(case, block, &|run| elastic_pull(run).mean_n, &mut out);
         }
     }
     let held = |t: &Tooth| state.status(*t).is_in_wire();
@@ -151,11 +151,32 @@ fn traction_loads(mouth: &Mouth, act: &Act, out: &mut ArchLoads<'_>) {
     }
 }
 
+/// What elastics draw along the arch on each tooth, N, day and night on average, to the patient's left positive.
+pub(crate) fn elastics_along(
+    case: &Case,
+    state: &ArchState,
+    layout: &ArchLayout,
+    elastics: &[usize],
+) -> Vec<(Tooth, f64)> {
+    let mut out = ArchLoads { state, layout, by_place: BTreeMap::new() };
+    let worn =
+        |run: &ElasticRun| elastic_pull(run).mean_n * run.hours_a_day.clamp(0.0, 24.0) / 24.0;
+    for block in elastics.iter().filter_map(|index| case.elastics.get(*index)) {
+        elastic_loads(case, block, &worn, &mut out);
+    }
+    out.by_place.into_iter().map(|((tooth, _), load)| (tooth, load.along_n)).collect()
+}
+
 /// What the elastics of one block do to the teeth of one arch.
-fn elastic_loads(case: &Case, block: &Elastics, out: &mut ArchLoads<'_>) {
+fn elastic_loads(
+    case: &Case,
+    block: &Elastics,
+    force_n: &dyn Fn(&ElasticRun) -> f64,
+    out: &mut ArchLoads<'_>,
+) {
     let (arch, layout) = (out.state.arch, out.layout);
     for run in &block.runs {
-        let force = elastic_pull(run).mean_n;
+        let force = force_n(run);
         for tooth in run.teeth.iter().filter(|t| t.arch() == arch) {
             let others: Vec<Tooth> = run.teeth.iter().copied().filter(|t| t != tooth).collect();
             for other in &others {

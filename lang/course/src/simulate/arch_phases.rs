@@ -24,10 +24,12 @@ use crate::room::supply_and_demand::{RoomLimitedTime, Supply};
 use crate::run::chair::FrictionRange;
 use crate::run::phase_cache::PhaseCache;
 use crate::run::pushed_teeth::pushed_teeth;
-use crate::run::trace::{PhaseTrace, RunQuery, StepControl, run};
+use crate::run::time_step::StepControl;
+use crate::run::trace::{PhaseTrace, RunQuery, run};
 use crate::setup::arch_setup::{arch_setup, bends};
 use crate::setup::held_within::hold_within;
 use crate::simulate::booking::{due, look_days};
+use crate::simulate::carrying::carried_teeth;
 use crate::simulate::cross_pull::cross_pulls;
 use crate::simulate::due::BookingWindow;
 use crate::simulate::movers::{TeethWithRoom, movers};
@@ -199,7 +201,9 @@ fn segment(
     let friction = FrictionRange::in_house(&world.case.house, state.wire.wire.alloy);
     let pace = StepControl::default();
     let pushed = pushed_teeth(&setup, state, &carried.mouth, &world.arch.bars);
-    let question = RunQuery { setup, movers, at_insertion, pushed, friction, pace };
+    let carrying = carried_teeth(world, state, &setup, carried, elastics);
+    let question =
+        RunQuery { setup, movers, at_insertion, pushed, carried: carrying, friction, pace };
     let solved: Arc<PhaseTrace> = memory.run(&question, || run(&question));
     let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
     let coils = coils_at_work(world, state, carried, looks);

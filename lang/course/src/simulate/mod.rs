@@ -4,6 +4,7 @@
 pub(crate) mod aligning_midline;
 pub(crate) mod arch_phases;
 pub(crate) mod booking;
+pub(crate) mod carrying;
 pub(crate) mod cross_pull;
 pub(crate) mod due;
 pub(crate) mod movers;

@@ -13,8 +13,9 @@ use crate::mouth::positions::Mouth;
 use crate::plan::input::ArchInput;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus};
 use crate::room::supplies::{demanded, open_gaps};
-use crate::run::trace::MovingTooth;
+use crate::run::drive::MovingTooth;
 use crate::setup::arch_setup::ArchSetup;
+use springline_mechanics::Slot;
 use springline_units::tooth::Tooth;
 
 pub(crate) fn movers(
@@ -23,31 +24,33 @@ pub(crate) fn movers(
     mouth: &Mouth,
     roomy: &TeethWithRoom,
 ) -> Vec<MovingTooth> {
-    let held: BTreeMap<u16, f64> = setup
+    let held: BTreeMap<u16, &Slot> = setup
         .base
         .slots
         .iter()
         .chain(setup.overlay.iter().flat_map(|o| o.slots.iter()))
-        .map(|s| (s.id, s.prescription_rad))
+        .map(|s| (s.id, s))
         .collect();
     state
         .teeth
         .iter()
         .filter_map(|t| Some((t, *held.get(&(t.tooth.code() as u16))?)))
-        .map(|(t, slot_torque_rad)| MovingTooth {
+        .map(|(t, slot)| MovingTooth {
             id: t.tooth.code() as u16,
             watched: MonitoredTooth {
                 tooth: t.tooth,
                 crown_mm: mouth.width_mm(t.tooth),
                 fixed: t.fixed,
-                slot_torque_rad,
+                slot_torque_rad: slot.prescription_rad,
             },
             area_mm2: projected_area_mm2(t.tooth),
+            support: slot.support,
             rotation_lever_mm: rotation_lever_mm(t.tooth),
             axis_mm: slot_before_axis_mm(t.tooth),
             one_wing: matches!(t.status, ToothStatus::HalfEngaged(_)),
             least_intruding_n: least_intruding_n(t.tooth),
             k: situation(t, roomy),
+            in_contact: !has_room(t, roomy),
         })
         .collect()
 }
@@ -109,11 +112,16 @@ fn apart_from_the_short(state: &ArchState, mouth: &Mouth) -> Vec<Tooth> {
 fn situation(tooth: &ToothInState, roomy: &TeethWithRoom) -> f64 {
     if tooth.status == ToothStatus::Piggyback {
         K_FREE
-    } else if roomy.all || roomy.teeth.contains(&tooth.tooth) {
+    } else if has_room(tooth, roomy) {
         K_WITH_ROOM
     } else {
         K_ALIGN
     }
+}
+
+/// Its neighbours do not stand in its way.
+fn has_room(tooth: &ToothInState, roomy: &TeethWithRoom) -> bool {
+    roomy.all || roomy.teeth.contains(&tooth.tooth)
 }
 
 /// Poses of all teeth: engaged ones from the run, the others unchanged.
