@@ -1,7 +1,7 @@
 //! Teeth that something carries along the arch: a closing spring, a chain, an open coil, elastics. How fast is
 //! published, friction and all, and counted elsewhere; what turns them on the way is here.
 
-use crate::run::trace::RunQuery;
+use crate::run::drive::MovingTooth;
 use springline_mechanics::{Components, Load, Setup};
 
 /// What turns one tooth: the moments about its centre of resistance of what carries it.
@@ -14,10 +14,14 @@ pub(crate) struct CarriedTooth {
     pub until_days: f64,
 }
 
-/// What turns each tooth of a query after so many days; nothing where it is not carried.
-pub(crate) fn couples_at(question: &RunQuery, days: f64) -> Vec<Option<Components>> {
+/// What turns each tooth after so many days; nothing where it is not carried.
+pub(crate) fn couples_at(
+    movers: &[MovingTooth],
+    carried: &[CarriedTooth],
+    days: f64,
+) -> Vec<Option<Components>> {
     let of = |id: u16| {
-        let own = question.carried.iter().filter(|c| c.id == id && c.until_days > days);
+        let own = carried.iter().filter(|c| c.id == id && c.until_days > days);
         own.fold(None, |sum: Option<Components>, c| {
             let mut sum = sum.unwrap_or_default();
             sum.tip_nmm += c.tip_nmm;
@@ -25,23 +29,23 @@ pub(crate) fn couples_at(question: &RunQuery, days: f64) -> Vec<Option<Component
             Some(sum)
         })
     };
-    question.movers.iter().map(|m| of(m.id)).collect()
+    movers.iter().map(|m| of(m.id)).collect()
 }
 
 /// When the next tooth is there.
-pub(crate) fn next_there(question: &RunQuery, days: f64) -> Option<f64> {
-    let ends = question.carried.iter().map(|c| c.until_days);
+pub(crate) fn next_there(carried: &[CarriedTooth], days: f64) -> Option<f64> {
+    let ends = carried.iter().map(|c| c.until_days);
     ends.filter(|end| *end > days && end.is_finite()).reduce(f64::min)
 }
 
 /// The same as loads on the teeth of a wire: pairs of forces two millimetres apart.
 pub(crate) fn turning_loads(
     setup: &Setup,
-    question: &RunQuery,
-    carried: &[Option<Components>],
+    movers: &[MovingTooth],
+    couples: &[Option<Components>],
 ) -> Vec<Load> {
     let held = |id: u16| setup.slots.iter().any(|s| s.id == id);
-    let teeth = question.movers.iter().zip(carried).filter(|(m, _)| held(m.id));
+    let teeth = movers.iter().zip(couples).filter(|(m, _)| held(m.id));
     teeth
         .filter_map(|(m, by)| Some((m.id, (*by)?)))
         .flat_map(|(id, by)| {

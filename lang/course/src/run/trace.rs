@@ -193,8 +193,8 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
         && question.carried.is_empty()
         && setup.base.wire.reverse_curve.is_none();
     setup.base.wire.reverse_curve = None;
-    let mut carried = couples_at(question, 0.0);
-    setup.base.loads = turning_loads(&setup.base, question, &carried);
+    let mut carried = couples_at(&question.movers, &question.carried, 0.0);
+    setup.base.loads = turning_loads(&setup.base, &question.movers, &carried);
     let mut samples = Vec::new();
     let mut strict = None;
     let mut at_rest = None;
@@ -265,7 +265,7 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
                 || done && (state.drives.iter().all(held) || after_rest > MORE_STEPS)
             {
                 // Wire and pulls hold each other until the next tooth is there.
-                match next_there(question, days) {
+                match next_there(&question.carried, days) {
                     Some(then) if days <= HORIZON_DAYS => days = then,
                     _ => break,
                 }
@@ -273,7 +273,7 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
                 after_rest = 0;
             } else {
                 let most_days =
-                    next_there(question, days).map_or(f64::INFINITY, |then| then - days);
+                    next_there(&question.carried, days).map_or(f64::INFINITY, |then| then - days);
                 let Some(step) =
                     stiff.step(&question.movers, &state.drives, &question.pace, most_days)
                 else {
@@ -295,10 +295,10 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
                     }
                 }
             }
-            let goes_on = couples_at(question, days + 1e-6);
+            let goes_on = couples_at(&question.movers, &question.carried, days + 1e-6);
             if goes_on != carried {
                 carried = goes_on;
-                setup.base.loads = turning_loads(&setup.base, question, &carried);
+                setup.base.loads = turning_loads(&setup.base, &question.movers, &carried);
                 solves += 1;
                 match let_go(&setup, question, &carried, &now, &state) {
                     Ok(next) => state = next,
