@@ -1,7 +1,7 @@
 // Forces of the wires at one moment, as a table, when they are asked for.
 
 import { fill, h } from "./dom.ts";
-import type { Figure, ForceRow, Forces } from "./messages.ts";
+import type { ForceRow, Forces } from "./messages.ts";
 import type { Plan } from "./plan.ts";
 import { Newest } from "./wire.ts";
 import type { Wire } from "./wire.ts";
@@ -34,22 +34,22 @@ export class ForceTable {
   private draw(forces: Forces): void {
     const tables = forces.arches.map((arch) => {
       const name = [capital(arch.arch), arch.step, arch.wire].filter(Boolean).join(", ");
-      if (arch.refused || arch.teeth.length === 0) {
+      if (arch.refused || arch.rows.length === 0) {
         return h("p", {}, `${name}: ${arch.refused ?? "no wire is in."}`);
       }
       const heads = ["Tooth", "On insertion, g", "After 0.2 mm, g", "After 0.5 mm, g", "Way", "Turning, Nmm", "Tipping, Nmm", "Torque, Nmm"];
       return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": `Forces, ${name}` },
         h("table", {}, h("caption", {}, name),
           h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))),
-          h("tbody", {}, arch.teeth.map(row))));
+          h("tbody", {}, arch.rows.map(row))));
     });
-    const words = [...forces.arches.flatMap((arch) => arch.pulls ?? []), forces.note].filter(Boolean).map((line) => h("p", { class: "quiet" }, line));
+    const words = [...forces.pulls, forces.note].filter(Boolean).map((line) => h("p", { class: "quiet" }, line));
     fill(this.inside, tables, words);
   }
 }
 
 function row(one: ForceRow): HTMLElement {
-  const cell = (figure: Figure, digits = 0) => h("td", {}, figure.value.toFixed(digits).replace(/^-(0(\.0)?)$/, "$1"));
-  return h("tr", {}, h("th", { scope: "row" }, one.shown), cell(one.peak_g), cell(one.delivered_g), cell(one.sustained_g),
-    h("td", { class: "way" }, one.passive ? "passive" : one.way), cell(one.rotation_nmm, 1), cell(one.tip_nmm, 1), cell(one.torque_nmm, 1));
+  const cell = (figure: number, digits = 0) => h("td", {}, figure.toFixed(digits).replace(/^-(0(\.0)?)$/, "$1"));
+  return h("tr", {}, h("th", { scope: "row" }, one.shown), cell(one.peakG), cell(one.deliveredG), cell(one.sustainedG),
+    h("td", { class: "way" }, one.passive ? "passive" : one.way), cell(one.rotationNmm, 1), cell(one.tipNmm, 1), cell(one.torqueNmm, 1));
 }

@@ -108,13 +108,12 @@ export interface NewQuestion {
 }
 export interface NewForm { kind: string; practices?: string[]; questions: NewQuestion[] }
 export interface NewAnswer { text?: string; name?: string; uri?: string; refused?: Refusal }
-export interface Figure { value: number }
 export interface ForceRow {
   tooth: string; shown: string; way: string; passive: boolean;
-  peak_g: Figure; delivered_g: Figure; sustained_g: Figure;
-  rotation_nmm: Figure; tip_nmm: Figure; torque_nmm: Figure;
+  peakG: number; deliveredG: number; sustainedG: number;
+  rotationNmm: number; tipNmm: number; torqueNmm: number;
 }
 export interface Forces {
-  version: number; held: boolean; note: string;
-  arches: { arch: Arch; step: string | null; wire: string | null; refused: string | null; teeth: ForceRow[]; pulls?: string[] }[];
+  version: number; held: boolean; pulls: string[]; note: string;
+  arches: { arch: Arch; step: string | null; wire: string | null; refused: string | null; rows: ForceRow[] }[];
 }

@@ -177,6 +177,16 @@ test("a fix is shown before it is applied, and then the finding is gone", () => 
   assert.ok(file(CLOSED).includes(shown), "saved by itself after a moment's quiet");
 }));
 
+test("forces are computed when they are asked for, with their units", () => on(`plan/${BOTH}`, {}, async (page) => {
+  await drawn(page);
+  await page.locator(".forces summary").click();
+  await page.getByRole("columnheader", { name: "On insertion, g" }).first().waitFor();
+  const figures = await page.locator(".forces tbody tr").first().locator("td").allTextContents();
+  assert.ok(figures.slice(0, 3).every((figure) => /^\d+$/.test(figure)), String(figures));
+  await shot(page, "forces");
+  await accessible(page, "forces");
+}));
+
 test("what is typed outlives an immediate reload, and is saved", () => on(`plan/${BOTH}`, {}, async (page) => {
   await page.locator(".cm-content").click();
   await page.keyboard.press("Control+Home");
