@@ -339,7 +339,9 @@ export class PictureBoard {
     if (!frame) {
       return fill(this.fields, h("p", { class: "quiet" }, "Choose a tooth to see or enter how it stands."));
     }
-    const says = h("p", { class: "says" }, h("b", {}, frame.shown), " ", frame.says.replace(/^[^:]*: ?/, ""));
+    // While it is held the figures below are newer than the words of the last drawing.
+    const words = this.hold?.moved ? "held" : frame.says.replace(/^[^:]*: ?/, "");
+    const says = h("p", { class: "says" }, h("b", {}, frame.shown), " ", words);
     if (!frame.editable) {
       return fill(this.fields, says, h("p", { class: "quiet" }, frame.why ?? ""));
     }
