@@ -9,6 +9,9 @@ mod random;
 use proptest::prelude::*;
 use random::{Random, arch, wires};
 use springline_mechanics::*;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::thread;
 
 const ROOTS: [Root; 3] = [
     Root {
@@ -285,8 +288,29 @@ proptest! {
 #[test]
 #[ignore = "a thousand arches, minutes"]
 fn a_thousand_arches_balance() {
-    let off: Vec<String> =
-        (0..1000).filter_map(|seed| balances(seed).err()).map(|e| e.to_string()).collect();
+    let next = AtomicU64::new(0);
+    let off = Mutex::new(Vec::new());
+    let threads = thread::available_parallelism().map_or(2, |n| n.get());
+    thread::scope(|scope| {
+        for _ in 0..threads {
+            scope.spawn(|| {
+                loop {
+                    let seed = next.fetch_add(1, Ordering::Relaxed);
+                    if seed >= 1000 {
+                        break;
+                    }
+                    if seed.is_multiple_of(100) {
+                        println!("{seed} of 1000");
+                    }
+                    if let Err(e) = balances(seed) {
+                        println!("{e}");
+                        off.lock().unwrap().push(e.to_string());
+                    }
+                }
+            });
+        }
+    });
+    let off = off.into_inner().unwrap();
     assert!(off.is_empty(), "{off:#?}");
 }
 
