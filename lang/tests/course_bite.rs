@@ -180,6 +180,24 @@ fn class_2_elastics_move_overjet_and_relations_by_their_hours() {
     assert!(slower > jet && (left / right - 0.5).abs() < 0.02, "{slower} {right} {left}");
 }
 
+/// Elastics hang on both arches and wait for the later one; a step of the earlier arch that waits for what they do waits
+/// with them.
+#[test]
+fn a_step_waits_for_elastics_that_wait_for_the_other_arch() {
+    let bite = "  overjet 4 mm\n  overbite 2 mm\n  molars class-2 2 mm";
+    let first = "  step level as level, wire niti-16x22, until 24 wk, next 8 wk\n";
+    let work = |until: &str| step("steel-19x25", until, "note \"x\"");
+    let elastics = CLASS_2.replace("LEFT", "22");
+    let f = lived(
+        bite,
+        &upper(&work("overjet 3.5 mm")),
+        &lower(&(first.to_owned() + &work("6 wk"))),
+        &elastics,
+    );
+    let end = &arch(&f, Arch::Upper).phases[0].end;
+    assert!(end.predicted.is_some_and(|t| t.median_days > 24.0 * 7.0), "{:?}", end.reason);
+}
+
 /// Common practice, no source: 0.5 (0.3 to 0.8) mm a month.
 #[test]
 fn vertical_elastics_close_an_open_bite() {

@@ -191,6 +191,20 @@ impl BiteMeasure {
     }
 }
 
+impl Term {
+    /// Elastics can bring it about; a doctor who decides waits for their end as well.
+    pub fn may_wait_for_elastics(&self) -> bool {
+        match self {
+            Term::Passive
+            | Term::Settled
+            | Term::Time { .. }
+            | Term::Space { .. }
+            | Term::Gap { .. } => false,
+            _ => true,
+        }
+    }
+}
+
 /// Only-`and` or only-`or`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Condition {

@@ -36,7 +36,7 @@ use crate::simulate::movers::{TeethWithRoom, movers};
 use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
 use crate::simulate::stop_conditions::{StopMeasures, when};
 use springline_model::house::Task;
-use springline_model::step::WireUse;
+use springline_model::step::{Term, WireUse};
 use springline_units::tooth::Tooth;
 
 /// Phases in order, as far as they can be predicted.
@@ -171,11 +171,14 @@ fn worn(
         return (planned, always);
     };
     let days = foreseen.days.get(index).copied().unwrap_or_default();
+    // The first pass has elastics on from the beginning: a step that waits for what they do ended too soon there.
+    let until = world.arch.steps.get(step).map(|s| &s.until.value);
+    let waits_for_elastics = until.is_some_and(|c| c.terms.iter().any(Term::may_wait_for_elastics));
     planned
         .into_iter()
         .filter_map(|block| {
             let start = foreseen.elastics.get(block).copied().flatten()?;
-            if days.date_out.is_some_and(|out| out <= start) {
+            if !waits_for_elastics && days.date_out.is_some_and(|out| out <= start) {
                 return None;
             }
             let Some(begins) = begins else { return Some((block, ALWAYS)) };
