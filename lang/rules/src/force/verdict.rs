@@ -93,14 +93,14 @@ pub fn judge_sustained(
     let limits = &view.case.house.limits;
     let grams_of = limits.for_tooth(Limit::Sustained, tooth).value;
     let times = limits.for_tooth(Limit::SustainedRatio, tooth).value;
-    let over = |figure: f64, ratio: f64| {
-        grams > figure + 1e-9 && lightest.is_none_or(|l| grams > ratio * l + 1e-9)
-    };
-    let past = |severity, figure: f64, ratio: f64| LimitExceeded {
+    let limit = |figure: f64, ratio: f64| figure.max(lightest.map_or(0.0, |l| ratio * l));
+    // In whole grams, as it is shown: "129 g, limit 129 g" would be no fault to a reader.
+    let over = |figure, ratio| grams.round() > limit(figure, ratio).round();
+    let past = |severity, figure, ratio| LimitExceeded {
         severity,
         tooth,
         value: grams,
-        limit: figure.max(lightest.map_or(0.0, |l| ratio * l)),
+        limit: limit(figure, ratio),
     };
     match (grams_of.stop, times.stop) {
         (Some(stop), Some(ratio)) if over(stop, ratio) => Some(past(Severity::Error, stop, ratio)),

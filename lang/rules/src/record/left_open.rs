@@ -19,7 +19,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let all = context.forecast.timeline.obligations();
     let last = context.case.visits.iter().map(|v| v.on).max();
     for (i, open) in all.iter().enumerate() {
-        let times = 1 + all[..i].iter().filter(|o| o.observed == open.observed).count();
+        let before =
+            all[..i].iter().filter(|o| o.observed == open.observed && o.visit != open.visit);
+        let times = 1 + before.count();
         let later = all[i + 1..].iter().any(|o| o.observed == open.observed);
         let Some(visit) = context.case.visits.get(open.visit) else { continue };
         if later || last.is_none_or(|last| open.since < last && open.discharged.is_some()) {

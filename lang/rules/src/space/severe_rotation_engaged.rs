@@ -34,14 +34,15 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .iter()
             .filter(|t| t.status == ToothStatus::Engaged)
             .map(|t| (t.tooth, view.pose(t.tooth).rotated_rad.abs().to_degrees()))
-            .filter(|(t, deg)| *deg > warns + 1e-6 && !has_long_span(&view, *t))
+            // In whole degrees, as it is shown.
+            .filter(|(t, deg)| deg.round() > warns && !has_long_span(&view, *t))
             .collect();
         turned.sort_by(|a, b| b.1.total_cmp(&a.1));
         // Only where it goes in first; afterwards it is the same fault once more.
         turned.retain(|(t, _)| !view.was_in_wire(*t));
         let Some(&(tooth, deg)) = turned.first() else { continue };
         let (severity, limit) =
-            if deg > stops + 1e-6 { (Severity::Error, stops) } else { (Severity::Warning, warns) };
+            if deg.round() > stops { (Severity::Error, stops) } else { (Severity::Warning, warns) };
         let place = described(view.arch, tooth).unwrap_or(view.case_place());
         let mut finding = view
             .finding(
