@@ -210,15 +210,25 @@ fn form(checked: &Checked, params: &VisitFormParams) -> Refusable<NamedForm> {
     }
     let form = visit_form(case, forecast, on, kind(params.kind.as_deref())?);
     let questions = record::questions_at(case, forecast, Some(form.kind.word()));
+    let lines = lines(&form);
+    let questions = questions.iter().enumerate().filter(|(_, q)| !is_on(&lines, q));
     Ok(NamedForm {
         on: on.to_string(),
         kind: form.kind.word().to_owned(),
         planned: form.planned.map(|day| day.to_string()),
         kinds: kinds(),
         groups: groups(&form),
-        lines: lines(&form),
-        questions: questions.iter().enumerate().map(|(i, q)| question(i, q)).collect(),
+        questions: questions.map(|(i, q)| question(i, q)).collect(),
+        lines,
     })
+}
+
+/// The form has a blank for that measure already.
+fn is_on(lines: &[NamedLine], question: &VisitQuestion) -> bool {
+    let VisitQuestion::Measure { line, .. } = question else { return false };
+    let words = line.split('{').next().unwrap_or_default().trim();
+    let mut parts = lines.iter().flat_map(|l| &l.parts);
+    parts.any(|part| matches!(part, NamedPart::Word { text } if text.trim() == words))
 }
 
 fn kinds() -> Vec<VisitKind> {

@@ -25,6 +25,9 @@ const LEAST_LEAN_MM: f64 = 1.0;
 const NUMBER_SIZE: f64 = 3.0;
 pub const FIGURE_SIZE: f64 = 3.0;
 
+/// Of a letter, as a share of its size: that of a wide sans-serif face.
+const LETTER_WIDTH: f64 = 0.58;
+
 /// How round an outline is: handles at the contacts and at the middles of the two faces, as shares of a quarter's
 /// sides.
 struct OutlineRoundness {
@@ -208,7 +211,9 @@ pub fn height(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
         UpDown::Occlusal => "occlusal",
     };
     let text = format!("{word} {}", plain((up * 10.0).round() / 10.0));
-    let place = at(place.x, place.y + 0.36 * FIGURE_SIZE);
+    let long = text.chars().count() as f64 * LETTER_WIDTH * FIGURE_SIZE;
+    let x = page.within(place.x, align, long);
+    let place = at(x, place.y + 0.36 * FIGURE_SIZE);
     let figure = DrawItem::words(place, FIGURE_SIZE, align, text);
     let height = DrawItem::group(format!("height-{}", crown.tooth), vec![figure]);
     Some(height.of_tooth(crown.tooth))

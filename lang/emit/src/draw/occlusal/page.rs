@@ -1,7 +1,7 @@
 //! From the plane of an arch to the paper: the patient's right on the left, the upper incisors at the top and the
 //! lower ones at the bottom, as an open mouth shows its arches to whoever looks in.
 
-use super::super::list::{Point, at};
+use super::super::list::{Align, Point, at};
 use springline_course::on_demand::{OcclusalArch, Placed};
 use springline_units::tooth::Arch;
 
@@ -50,6 +50,16 @@ impl OcclusalPage {
         let (sin, cos) = placed.turn_rad.sin_cos();
         let [x, y] = placed.at_mm;
         self.put([x + along * cos - inward * sin, y + along * sin + inward * cos])
+    }
+
+    /// Where words so long and aligned so have to be for the paper to hold them.
+    pub fn within(&self, x: f64, align: Align, long: f64) -> f64 {
+        let (left, right) = (self.origin.x - self.width / 2.0, self.origin.x + self.width / 2.0);
+        match align {
+            Align::End => x.max(left + long),
+            Align::Start => x.min(right - long),
+            Align::Middle => x,
+        }
     }
 
     /// Millimetres of paper as millimetres of the mouth.
