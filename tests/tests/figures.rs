@@ -8,7 +8,9 @@ use springline_emit::tables::forces::{BandedFigure, Forces, StepRows, ToothRow, 
 use springline_emit::{Plan, PrintStamp};
 use springline_lang::course::on_demand;
 use springline_lang::fixes::Budget;
+use springline_lang::mechanics::COUPLE_LEVERS_MM;
 use springline_lang::text::FileId;
+use springline_lang::units::quantity::newtons_to_grams;
 use springline_lang::units::tooth::Notation;
 use springline_lang::{CheckOptions, Checked, Checker, SourceText};
 use springline_lsp::previewed;
@@ -42,6 +44,12 @@ fn table(checked: &Checked, bands: bool) -> Option<Forces> {
     Some(forces(&plan, |phase| on_demand::phase_figures(phase, bands)))
 }
 
+/// The largest couple on a tooth as the force at its lever, g.
+fn couple_g(t: &ToothRow) -> f64 {
+    let couples = [t.rotation_nmm, t.tip_nmm, t.torque_nmm].into_iter().zip(COUPLE_LEVERS_MM);
+    couples.map(|(c, lever)| newtons_to_grams(c.value.abs() / lever)).fold(0.0, f64::max)
+}
+
 /// What no row may do; every one that does, in words.
 fn unbelievable(name: &str, step: &StepRows) -> Vec<String> {
     let mut out = Vec::new();
@@ -55,9 +63,10 @@ fn unbelievable(name: &str, step: &StepRows) -> Vec<String> {
     // Where a spring or an elastic pulls, the wire takes up what it holds as teeth go with the pull.
     let pulled = step.teeth.iter().any(|t| t.pulled_g.is_some());
     // What never grows is the largest of forces and of couples by their levers (a property of the march,
-    // tested with it); a couple may turn into force, which stays under the largest as the wire goes in.
-    if !pulled && worst[1].max(worst[2]) > worst[0] + 1.5 {
-        say(format!("the largest force grows: {worst:.0?} g"));
+    // tested with it); a couple may turn into force, which stays under the largest of both as the wire goes in.
+    let as_it_goes_in = step.teeth.iter().map(couple_g).fold(worst[0], f64::max);
+    if !pulled && worst[1].max(worst[2]) > as_it_goes_in + 1.5 {
+        say(format!("the largest force grows: {worst:.0?} g, {as_it_goes_in:.0} g with couples"));
     }
     let most = 2.0 * taken_over_g(step);
     for t in step.teeth.iter().filter(|_| !pulled) {

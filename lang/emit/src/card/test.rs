@@ -49,7 +49,7 @@ pub fn if_words(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
     if condition.terms.contains(&Term::Passive) {
         parts.push("passive".to_owned());
     }
-    parts.extend(condition.terms.iter().filter_map(|t| reached(t, plan.notation())));
+    parts.extend(measures(condition, plan.notation()));
     match parts.is_empty() {
         false => format!("if {}", parts.join(if condition.all { " and " } else { " or " })),
         true if condition.terms.contains(&Term::Decided) => "if the doctor says so".to_owned(),
@@ -64,7 +64,7 @@ pub fn only_if(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
 
 fn answers(condition: &Condition, n: Notation, same_wire: bool) -> Option<ConditionAnswers> {
     let passive = condition.terms.contains(&Term::Passive);
-    let measures: Vec<String> = condition.terms.iter().filter_map(|t| reached(t, n)).collect();
+    let measures = measures(condition, n);
     let join = if condition.all { " and " } else { " or " };
     let made = |question: &str, yes: &str, no: &str| {
         Some(ConditionAnswers { question: question.into(), yes: yes.into(), no: no.into() })
@@ -92,6 +92,23 @@ fn answers(condition: &Condition, n: Notation, same_wire: bool) -> Option<Condit
         // A stated time has passed: nothing to test.
         (false, true) => None,
     }
+}
+
+/// What is measured, in words; gaps that are all to close are named together.
+fn measures(condition: &Condition, n: Notation) -> Vec<String> {
+    let closing = |t: &Term| match t {
+        Term::Gap { length, first, second } if condition.all && mm(*length) == 0.0 => {
+            Some(format!("{} to {}", first.write(n), second.write(n)))
+        }
+        _ => None,
+    };
+    let gaps: Vec<String> = condition.terms.iter().filter_map(closing).collect();
+    if gaps.len() < 2 {
+        return condition.terms.iter().filter_map(|t| reached(t, n)).collect();
+    }
+    let rest = condition.terms.iter().filter(|t| closing(t).is_none());
+    let together = format!("the gaps {} are closed", gaps.join(" and "));
+    std::iter::once(together).chain(rest.filter_map(|t| reached(t, n))).collect()
 }
 
 /// "12 has 7 mm of space".

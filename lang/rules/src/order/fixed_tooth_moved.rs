@@ -75,7 +75,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
     // All steps have the same finding for the same tooth, so only the first of the gravest is reported: a wire that
     // passes it hides no chain that pulls on it later.
-    list.sort_by_key(|c| std::cmp::Reverse(c.finding.severity));
+    list.sort_by_key(|c| c.finding.severity);
     let mut seen: Vec<Tooth> = Vec::new();
     list.retain(|c| {
         let tooth = c.finding.teeth.first().copied();
