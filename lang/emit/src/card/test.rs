@@ -57,8 +57,13 @@ pub fn if_words(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
     }
 }
 
-/// "only if passive": what is done today only if the test is positive.
+/// "only if passive": what is done today only if the test is positive. Several measures are those of the test above.
 pub fn only_if(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
+    let terms = arch.now.map_or(&[][..], |now| &now.step.until.value.terms);
+    let measured = |t: &&Term| reached(t, plan.notation()).is_some();
+    if terms.iter().filter(measured).count() > 1 && !terms.contains(&Term::Passive) {
+        return "only if reached".to_owned();
+    }
     format!("only {}", if_words(plan, arch))
 }
 
