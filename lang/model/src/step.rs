@@ -194,14 +194,14 @@ impl BiteMeasure {
 impl Term {
     /// Elastics can bring it about; a doctor who decides waits for their end as well.
     pub fn may_wait_for_elastics(&self) -> bool {
-        match self {
+        !matches!(
+            self,
             Term::Passive
-            | Term::Settled
-            | Term::Time { .. }
-            | Term::Space { .. }
-            | Term::Gap { .. } => false,
-            _ => true,
-        }
+                | Term::Settled
+                | Term::Time { .. }
+                | Term::Space { .. }
+                | Term::Gap { .. }
+        )
     }
 }
 
