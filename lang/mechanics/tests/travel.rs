@@ -47,7 +47,7 @@ fn ways(setup: &Setup, times: f64) -> Vec<ToothTravel> {
             march_gingival_mm_per_n: times * own.march_gingival_mm_per_n,
             ..own
         };
-        ToothTravel { id: slot.id, way, in_contact: slot.id % 2 == 0 }
+        ToothTravel { id: slot.id, way, in_contact: slot.id.is_multiple_of(2) }
     };
     setup.slots.iter().map(one).collect()
 }
