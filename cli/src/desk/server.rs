@@ -92,12 +92,12 @@ async fn socket(State(served): State<Served>, request: Request) -> Response {
         Ok(upgrade) => upgrade
             .max_message_size(MESSAGE)
             .max_frame_size(MESSAGE)
-            .on_upgrade(move |socket| talk(socket, served.desk, permit)),
+            .on_upgrade(move |socket| serve_page(socket, served.desk, permit)),
         Err(refused) => refused.into_response(),
     }
 }
 
-async fn talk(socket: WebSocket, desk: Arc<Desk>, permit: OwnedSemaphorePermit) {
+async fn serve_page(socket: WebSocket, desk: Arc<Desk>, permit: OwnedSemaphorePermit) {
     session::run(socket, desk).await;
     drop(permit);
 }

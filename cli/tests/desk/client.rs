@@ -1,4 +1,4 @@
-//! A desk that runs, and the least client that can talk to it: plain requests, and one socket.
+//! A desk that runs, and the least client of it: plain requests, and one socket.
 
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::TcpStream;

@@ -184,7 +184,7 @@ fn as_found(arches: Arches, found: &Found) {
     found.hold("mesh", 0.1, 0.03);
     found.hold("balance", 0.1, 0.03);
     // 4.4 % of a thousand over the slot line, 2.4 on roots.
-    found.hold("march", 0.1, 0.05);
+    found.hold("march", 0.1, 0.04);
     if arches == Arches::OnRoots {
         found.hold("rigid", 0.05, 0.01);
     }

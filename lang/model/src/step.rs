@@ -577,6 +577,21 @@ impl Step {
 }
 
 impl ActKind {
+    /// What a closing spring or a chain pulls together: the teeth at both ends, in order along the arch.
+    pub fn pulled_stretches(&self) -> Vec<(Tooth, Tooth)> {
+        let in_order = |a: Tooth, b: Tooth| if a.place() <= b.place() { (a, b) } else { (b, a) };
+        match self {
+            ActKind::ClosingCoil { pulls, .. } => {
+                pulls.iter().map(|(a, b)| in_order(a.tooth(), b.tooth())).collect()
+            }
+            ActKind::Chain { teeth, .. } => {
+                let ends = teeth.iter().min().zip(teeth.iter().max());
+                ends.map(|(a, b)| in_order(*a, *b)).into_iter().collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
     /// Every tooth the act names.
     pub fn teeth(&self) -> Vec<Tooth> {
         match self {

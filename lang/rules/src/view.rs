@@ -12,7 +12,7 @@ use springline_course::{
 use springline_finding::Finding;
 use springline_model::case::{ArchCase, Case};
 use springline_model::stand::Stand;
-use springline_model::step::{Act, Step, StepKind, Term, WireUse};
+use springline_model::step::{Act, ActKind, Condition, Step, StepKind, Term, WireUse};
 use springline_model::stock::{Bracket, Section};
 use springline_text::Place;
 use springline_units::anatomy::crown_width_mm;
@@ -351,6 +351,17 @@ impl<'a> StepView<'a> {
             return self.step.place;
         }
         self.arch.follows.as_ref().map_or(self.arch.place, |(_, p)| *p)
+    }
+
+    /// The condition that ends the step, and those of what comes off within it, with their places.
+    pub fn conditions(&self) -> Vec<(&'a Condition, Place)> {
+        let own = (&self.step.until.value, self.clause_place(self.step.until.place));
+        let of_acts = self.step.acts.iter().filter_map(|act| match &act.kind {
+            ActKind::Bypass { until: Some(until), .. }
+            | ActKind::BiteRaisers { until: Some(until), .. } => Some((until, self.act_place(act))),
+            _ => None,
+        });
+        std::iter::once(own).chain(of_acts).collect()
     }
 
     /// Where an act was written, if in this case.

@@ -10,14 +10,10 @@ pub fn of(arch: &ArchCase, act: &ActKind) -> Vec<(Tooth, Tooth)> {
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
             vec![(*first, *second)]
         }
-        ActKind::ClosingCoil { pulls, .. } => {
-            pulls.iter().flat_map(|(a, b)| open_within(arch, a.tooth(), b.tooth())).collect()
+        pulling => {
+            let stretches = pulling.pulled_stretches();
+            stretches.into_iter().flat_map(|(a, b)| open_within(arch, a, b)).collect()
         }
-        ActKind::Chain { teeth, .. } => match (teeth.iter().min(), teeth.iter().max()) {
-            (Some(a), Some(b)) => open_within(arch, *a, *b),
-            _ => Vec::new(),
-        },
-        _ => Vec::new(),
     }
 }
 

@@ -169,6 +169,10 @@ pub(crate) fn step_rows(
     }
 }
 
+/// Why a row may grow from the first column to the third.
+const HELD_BACK: &str =
+    "as teeth go with a pull the wire holds them back, so its force on them may grow";
+
 /// Springs and chains of the phase, and the elastics that the plan has worn in it.
 fn pulls(case: &Case, forecast: &Forecast, phase: &Phase) -> Vec<String> {
     let n = case.house.notation.value;
@@ -185,7 +189,12 @@ fn pulls(case: &Case, forecast: &Forecast, phase: &Phase) -> Vec<String> {
         let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
         format!("elastic {}: {}", teeth.join(" to "), wording::pull(&elastic_pull(run)))
     });
-    springs(phase, n).into_iter().chain(chains).chain(elastics).collect()
+    let mut out: Vec<String> =
+        springs(phase, n).into_iter().chain(chains).chain(elastics).collect();
+    if !out.is_empty() {
+        out.push(HELD_BACK.to_owned());
+    }
+    out
 }
 
 /// Closing springs; one on a post pulls on the wire, and so on no tooth by itself.

@@ -66,18 +66,6 @@ fn is_said_again(view: &StepView<'_>) -> bool {
 
 /// Something in the step pulls across it.
 fn is_pulled(view: &StepView<'_>, (first, second): (Tooth, Tooth)) -> bool {
-    let across = |a: Tooth, b: Tooth| {
-        let (a, b) = pair(a, b);
-        a.place() <= first.place() && second.place() <= b.place()
-    };
-    view.acts().any(|act| match &act.kind {
-        ActKind::ClosingCoil { pulls, .. } => {
-            pulls.iter().any(|(a, b)| across(a.tooth(), b.tooth()))
-        }
-        ActKind::Chain { teeth, .. } => match (teeth.iter().min(), teeth.iter().max()) {
-            (Some(a), Some(b)) => across(*a, *b),
-            _ => false,
-        },
-        _ => false,
-    })
+    let across = |(a, b): (Tooth, Tooth)| a.place() <= first.place() && second.place() <= b.place();
+    view.acts().flat_map(|act| act.kind.pulled_stretches()).any(across)
 }

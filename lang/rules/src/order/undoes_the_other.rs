@@ -86,16 +86,7 @@ fn stretch(a: Tooth, b: Tooth) -> Stretch {
 
 /// What pulls together, and between which teeth.
 fn pulls(kind: &ActKind) -> Vec<Stretch> {
-    match kind {
-        ActKind::ClosingCoil { pulls, .. } => {
-            pulls.iter().map(|(a, b)| stretch(a.tooth(), b.tooth())).collect()
-        }
-        ActKind::Chain { teeth, .. } => match (teeth.iter().min(), teeth.iter().max()) {
-            (Some(a), Some(b)) => vec![stretch(*a, *b)],
-            _ => Vec::new(),
-        },
-        _ => Vec::new(),
-    }
+    kind.pulled_stretches().into_iter().map(|(a, b)| stretch(a, b)).collect()
 }
 
 /// What the first does and the second undoes.

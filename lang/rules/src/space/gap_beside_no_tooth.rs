@@ -40,13 +40,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
     for view in context.views() {
         let absent = |t: &Tooth| view.state.status(*t) == ToothStatus::Absent;
-        let own = (&view.step.until.value, view.clause_place(view.step.until.place));
-        let of_acts = view.step.acts.iter().filter_map(|act| match &act.kind {
-            ActKind::Bypass { until: Some(until), .. }
-            | ActKind::BiteRaisers { until: Some(until), .. } => Some((until, view.act_place(act))),
-            _ => None,
-        });
-        for (condition, place) in std::iter::once(own).chain(of_acts) {
+        for (condition, place) in view.conditions() {
             let beside = gaps(condition).find(absent);
             let found = beside.map(|tooth| finding(context, tooth, place, "a gap"));
             out.extend(found.map(|f| f.step(view.step.name.clone())));

@@ -27,13 +27,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         out.extend(view.and_then(|v| finding(context, &v, teeth, gap.place, None)));
     }
     for view in context.views() {
-        let own = (&view.step.until.value, view.clause_place(view.step.until.place));
-        let of_acts = view.step.acts.iter().filter_map(|act| match &act.kind {
-            ActKind::Bypass { until: Some(until), .. }
-            | ActKind::BiteRaisers { until: Some(until), .. } => Some((until, view.act_place(act))),
-            _ => None,
-        });
-        for (condition, place) in std::iter::once(own).chain(of_acts) {
+        for (condition, place) in view.conditions() {
             for teeth in gaps(condition) {
                 out.extend(finding(context, &view, teeth, place, Some(&view.step.name)));
             }

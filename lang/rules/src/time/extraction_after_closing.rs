@@ -46,18 +46,6 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 
 /// A spring or a chain from one side of the tooth to the other.
 fn pulls_across(kind: &ActKind, tooth: Tooth) -> bool {
-    let across = |a: Tooth, b: Tooth| {
-        let (low, high) = (a.place().min(b.place()), a.place().max(b.place()));
-        low < tooth.place() && tooth.place() < high
-    };
-    match kind {
-        ActKind::ClosingCoil { pulls, .. } => {
-            pulls.iter().any(|(a, b)| across(a.tooth(), b.tooth()))
-        }
-        ActKind::Chain { teeth, .. } => match (teeth.iter().min(), teeth.iter().max()) {
-            (Some(a), Some(b)) => across(*a, *b),
-            _ => false,
-        },
-        _ => false,
-    }
+    let mut stretches = kind.pulled_stretches().into_iter();
+    stretches.any(|(a, b)| a.place() < tooth.place() && tooth.place() < b.place())
 }
