@@ -30,6 +30,7 @@ mod one_wing_to_the_end;
 mod opened_not_held;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
+mod space_not_said;
 mod tooth_size;
 mod traction_without_space;
 mod unerupted_forgotten;
@@ -50,6 +51,7 @@ pub const RULES: &[&Rule] = &[
     &not_in_last_wire::RULE,
     &unerupted_forgotten::RULE,
     &shortage_unexplained::RULE,
+    &space_not_said::RULE,
     &coil_inert::RULE,
     &coil_spent::RULE,
     &coil_over_pressed::RULE,
