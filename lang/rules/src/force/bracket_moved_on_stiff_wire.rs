@@ -117,9 +117,9 @@ fn left_where(view: &StepView<'_>, tooth: Tooth) -> Option<ToothPose> {
     if let Some((stand, _)) = measured {
         return Some(ToothPose::from_stand(tooth, stand));
     }
-    let phases = view.context.forecast.arch(view.side())?.phases.iter();
+    let mut phases = view.context.forecast.arch(view.side())?.phases.iter();
     let in_it = |p: &&Phase| p.date_in.is_some_and(|d| d <= since);
-    let (phase, begun) = phases.filter(in_it).next_back().and_then(|p| Some((p, p.date_in?)))?;
+    let (phase, begun) = phases.rfind(in_it).and_then(|p| Some((p, p.date_in?)))?;
     let at = phase.teeth.iter().position(|t| t.tooth == tooth)?;
     let days = f64::from((since - begun).get_days());
     let (_, poses) = phase.path.iter().take_while(|(day, _)| *day <= days + 1e-9).last()?;
