@@ -18,8 +18,9 @@ use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{Step, StepSource};
 use springline_model::stock::{Bracket, Name};
 use springline_syntax::ast::{
-    ArchStatement, ArchToothLine, BandedLine, ChangeLine, FollowLine, GapLine, NameField, OverlapLine, SkipLine,
-    StatementKind, StepLine, StepPositionPart, StepStatement, TeethField, WhenWord,
+    ArchStatement, ArchToothLine, BandedLine, ChangeLine, FollowLine, GapLine, NameField,
+    OverlapLine, SkipLine, StatementKind, StepLine, StepPositionPart, StepStatement, TeethField,
+    WhenWord,
 };
 use springline_syntax::tree::StatementRef;
 use springline_text::Place;

@@ -32,9 +32,8 @@ fn crown_at(tooth: Tooth, mouth: &Mouth, pose: ToothPose) -> Crown {
 pub(crate) fn overlap_now_mm(mouth: &Mouth, a: Tooth, b: Tooth) -> Option<f64> {
     let (a, b) = pair(a, b);
     let measured = mouth.overlaps.get(&(a, b))?;
-    let displaced = |of_a, of_b| {
-        contact_displacement_mm(&crown_at(a, mouth, of_a), &crown_at(b, mouth, of_b))
-    };
+    let displaced =
+        |of_a, of_b| contact_displacement_mm(&crown_at(a, mouth, of_a), &crown_at(b, mouth, of_b));
     let then = displaced(measured.poses.0, measured.poses.1);
     let now = displaced(mouth.pose(a), mouth.pose(b));
     let left = if then < IN_LINE_MM { 1.0 } else { (now / then).min(1.0) };

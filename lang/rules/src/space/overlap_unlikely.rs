@@ -73,8 +73,10 @@ fn in_line(context: &RuleContext<'_>, mouth: &Mouth, overlap: &Overlap) -> Optio
         say_mm(length_mm),
         say_mm(displaced_mm),
     );
-    let why = "Along the arch two crowns overlap only where one stands behind the other or is turned.";
-    let note = "Enter how far the tooth stands in or out and how it is turned, or correct the overlap.";
+    let why =
+        "Along the arch two crowns overlap only where one stands behind the other or is turned.";
+    let note =
+        "Enter how far the tooth stands in or out and how it is turned, or correct the overlap.";
     let finding = unlikely(overlap, message, why, note);
     Some(finding.figure(tenth(length_mm), LEAST_OVERLAP_MM, Unit::Mm))
 }

@@ -336,10 +336,12 @@ fn measured_arch(draw: &[(f64, f64, f64, f64)], midline_mm: f64) -> MeasuredArch
         let is_front = (1..7).contains(&i);
         let (inward, deg) = if is_front { (tenth(*inward), deg.round()) } else { (0.0, 0.0) };
         let turn = if own.side() == Side::Right { deg } else { -deg };
-        let station = slot_station_mm(&line, at) + SLOT_BEFORE_CONTACTS_MM * turn.to_radians().sin();
+        let station =
+            slot_station_mm(&line, at) + SLOT_BEFORE_CONTACTS_MM * turn.to_radians().sin();
         stations.push((own, station));
         crowns.push((own, width, at, crown_of(own, width, inward, turn)));
-        let (way, way_deg) = (if inward < 0.0 { "labial" } else { "palatal" }, if deg < 0.0 { "out" } else { "in" });
+        let (way, way_deg) =
+            (if inward < 0.0 { "labial" } else { "palatal" }, if deg < 0.0 { "out" } else { "in" });
         text += &format!(
             "  tooth {code} {way} {} mm, rotated {} deg mesial-{way_deg}, width {width} mm\n",
             inward.abs(),
@@ -349,7 +351,8 @@ fn measured_arch(draw: &[(f64, f64, f64, f64)], midline_mm: f64) -> MeasuredArch
     for pair in crowns.windows(2) {
         let ((a, wa, at_a, crown_a), (b, wb, at_b, crown_b)) = (&pair[0], &pair[1]);
         let overlap = 0.5 * (wa + wb) - (at_b - at_a);
-        let taken = (CROWDING_SHARE * contact_displacement_mm(crown_a, crown_b)).min(CROWDING_MOST_MM);
+        let taken =
+            (CROWDING_SHARE * contact_displacement_mm(crown_a, crown_b)).min(CROWDING_MOST_MM);
         if (overlap - taken).abs() >= 0.15 {
             let word = if tenth(overlap) < 0.0 { "gap" } else { "overlap" };
             text += &format!("  {word} {} mm between {a} and {b}\n", tenth(overlap.abs()));
@@ -358,7 +361,12 @@ fn measured_arch(draw: &[(f64, f64, f64, f64)], midline_mm: f64) -> MeasuredArch
     MeasuredArch { stations, text }
 }
 
-fn crown_of(tooth: Tooth, width_mm: f64, lingual_mm: f64, deg: f64) -> crate::law::irregularity::Crown {
+fn crown_of(
+    tooth: Tooth,
+    width_mm: f64,
+    lingual_mm: f64,
+    deg: f64,
+) -> crate::law::irregularity::Crown {
     crate::law::irregularity::Crown { tooth, width_mm, lingual_mm, rotated_rad: deg.to_radians() }
 }
 
