@@ -55,7 +55,7 @@ struct About {
 
 impl About {
     /// The middle of the edges by what they carry, and how far they lie from it; `total` is the sum of their squares.
-    fn the_middle_of(edges: &[&mut EdgeAction], total: f64) -> About {
+    fn the_middle_of(edges: &[EdgeAction], total: f64) -> About {
         let share = |e: &EdgeAction| dot(&e.force, &e.force) / total;
         let mut middle = [0.0; 3];
         for edge in edges {
@@ -65,7 +65,7 @@ impl About {
             let arm = plus(&e.at, -1.0, &middle);
             dot(&arm, &arm) * share(e)
         };
-        let spread: f64 = edges.iter().map(|e| away(e)).sum();
+        let spread: f64 = edges.iter().map(away).sum();
         About { middle, reach: spread.sqrt().max(1.0) }
     }
 
@@ -83,7 +83,7 @@ impl About {
 
 /// Changes what acts on the teeth so that it is what acts on the wire from outside, and says how far it was off.
 pub(crate) fn put_back(
-    edges: &mut [&mut EdgeAction],
+    edges: &mut [EdgeAction],
     outside: &[EdgeAction],
     held: HeldAlong,
     held_n: &mut f64,
@@ -123,7 +123,7 @@ pub(crate) fn put_back(
 /// What all edges do against a small force and moment: of each its weight times `W W^T`, where `W` is what a force on
 /// the edge comes to, and the same of its twist. With `[r]` the cross product by the arm, `W` is one over `[r]`, so that
 /// the sum takes the weights, the arms and `r^2 - r r^T` alone.
-fn resistance(edges: &[&mut EdgeAction], weights: &[[f64; 2]], about: &About) -> Matrix6<f64> {
+fn resistance(edges: &[EdgeAction], weights: &[[f64; 2]], about: &About) -> Matrix6<f64> {
     let (mut all, mut arms, mut couples) = (0.0, [0.0; 3], [[0.0; 3]; 3]);
     for (edge, &[weight, turned]) in edges.iter().zip(weights) {
         let arm = about.arm(&edge.at);
@@ -141,7 +141,13 @@ fn resistance(edges: &[&mut EdgeAction], weights: &[[f64; 2]], about: &About) ->
     let [x, y, z] = arms;
     let crossed = [[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]];
     Matrix6::from_fn(|r, c| match (r < 3, c < 3) {
-        (true, true) => if r == c { all } else { 0.0 },
+        (true, true) => {
+            if r == c {
+                all
+            } else {
+                0.0
+            }
+        }
         (false, true) => crossed[r - 3][c],
         (true, false) => crossed[c - 3][r],
         (false, false) => couples[r - 3][c - 3],
@@ -153,7 +159,7 @@ fn resistance(edges: &[&mut EdgeAction], weights: &[[f64; 2]], about: &About) ->
 const TWIST_MM: f64 = 1.0;
 
 /// How readily the force of each edge is changed, and its twist where it can have any.
-fn weights(edges: &[&mut EdgeAction]) -> Vec<[f64; 2]> {
+fn weights(edges: &[EdgeAction]) -> Vec<[f64; 2]> {
     let force = |e: &EdgeAction| dot(&e.force, &e.force).sqrt();
     let (mut most, mut turned) = (0.0_f64, 0.0_f64);
     for edge in edges {
@@ -225,13 +231,19 @@ mod tests {
                 let force = [random(), random(), random()];
                 let about = if straight { [1.0, 0.0, 0.0] } else { [random(), random(), 0.2] };
                 let turns = n % 3 == 0;
-                EdgeAction { at, force, torque_nmm: if turns { random() } else { 0.0 }, about, turns }
+                EdgeAction {
+                    at,
+                    force,
+                    torque_nmm: if turns { random() } else { 0.0 },
+                    about,
+                    turns,
+                }
             })
             .collect()
     }
 
     /// The same word by word: every force and twist by itself, and the system's own directions.
-    fn plainly(edges: &mut [&mut EdgeAction], outside: &[EdgeAction], held: HeldAlong) -> f64 {
+    fn plainly(edges: &mut [EdgeAction], outside: &[EdgeAction], held: HeldAlong) -> f64 {
         let total: f64 = edges.iter().map(|e| dot(&e.force, &e.force)).sum();
         let about = About::the_middle_of(edges, total);
         let unit = |axis: usize| std::array::from_fn(|i| if i == axis { 1.0 } else { 0.0 });
@@ -275,10 +287,8 @@ mod tests {
                 let outside = [EdgeAction::force([0.5, 0.1, 0.3], [0.3, 0.02, -0.1])];
                 let (mut short, mut plain) = (edges(straight, seed), edges(straight, seed));
                 let mut held_n = 0.0;
-                let mut all: Vec<_> = short.iter_mut().collect();
-                put_back(&mut all, &outside, held, &mut held_n);
-                let mut all: Vec<_> = plain.iter_mut().collect();
-                let plain_n = plainly(&mut all, &outside, held);
+                put_back(&mut short, &outside, held, &mut held_n);
+                let plain_n = plainly(&mut plain, &outside, held);
                 assert!((held_n - plain_n).abs() < 1e-9, "{held_n} {plain_n}");
                 for (a, b) in short.iter().zip(&plain) {
                     let apart = plus(&a.force, -1.0, &b.force);
