@@ -59,6 +59,33 @@ impl ContactState {
     }
 }
 
+/// Change of a contact's slacks and forces in a step from the change of its gap and the force on the wire after it. An
+/// open side follows the gap. A closed one, more force than slack, follows the force: its slack may be a hundred-millionth of a
+/// micrometre, of which the gap, a difference of places, knows nothing.
+pub(crate) fn change(
+    touch: &ContactState,
+    miss: [f64; 2],
+    gap: f64,
+    on_wire: f64,
+    barrier: f64,
+) -> ContactState {
+    let (s, f) = (touch.slack, touch.force);
+    let mut d = ContactState::default();
+    for k in 0..2 {
+        let sign = if k == 0 { 1.0 } else { -1.0 };
+        d.slack[k] = sign * gap + miss[k];
+        d.force[k] = (barrier - f[k] * d.slack[k]) / s[k] - f[k];
+    }
+    let k = usize::from(f[1] * s[0] > f[0] * s[1]);
+    if f[k] > s[k] {
+        let sign = if k == 0 { 1.0 } else { -1.0 };
+        let other = f[1 - k] + d.force[1 - k];
+        d.force[k] = sign * on_wire + other - f[k];
+        d.slack[k] = (barrier - s[k] * (f[k] + d.force[k])) / f[k];
+    }
+    d
+}
+
 /// A tooth: its support, the external loads on it, and its contacts.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ElasticTooth {
@@ -167,6 +194,8 @@ pub(crate) struct Grip {
     pub stiffness: SixBySix,
     /// Force on the wire that the grip adds to the right side of the wire's step.
     pub right_side: Six,
+    /// Force on the wire before the stiffness.
+    force: Six,
     /// What the unbalanced load of the tooth does at the contacts.
     offset: Six,
     /// Unbalanced load of the tooth against the force on the wire before the stiffness.
@@ -244,7 +273,7 @@ pub(crate) fn grip(
             right_side[i] += stiffness[i][j] * offset[j];
         }
     }
-    Grip { stiffness, right_side, offset, unbalanced, moved }
+    Grip { stiffness, right_side, force, offset, unbalanced, moved }
 }
 
 /// Where a tooth gives in each direction of contact on its own (see `Contact::row`).
@@ -313,9 +342,20 @@ fn together(count: usize, root: &Six, give: &SixBySix) -> SixBySix {
     stiffness
 }
 
+/// What a tooth's part in a step comes to.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Recovered {
+    /// Change of the gaps.
+    pub gaps: Six,
+    /// Force on the wire at each contact after the step.
+    pub on_wire: Six,
+    /// Change of what the support carries.
+    pub carried: SixForces,
+}
+
 impl Grip {
-    /// From the wire's step at the contacts: change of the gaps, and of what the tooth carries.
-    pub fn recover(&self, held: &HeldTooth<'_>, wire: &[f64; 6]) -> ([f64; 6], SixForces) {
+    /// From the wire's step at the contacts.
+    pub fn recover(&self, held: &HeldTooth<'_>, wire: &Six) -> Recovered {
         let count = held.contacts.len().min(6);
         let mut pulled = [0.0; 6];
         let mut force = [0.0; 6];
@@ -340,6 +380,10 @@ impl Grip {
                 gaps[i] -= dot(&travel.give[i], &force);
             }
         }
-        (gaps, held.state.back(held.carried, &carried))
+        let mut on_wire = self.force;
+        for i in 0..count {
+            on_wire[i] -= force[i];
+        }
+        Recovered { gaps, on_wire, carried: held.state.back(held.carried, &carried) }
     }
 }

@@ -16,7 +16,8 @@ use super::axial::Axial;
 use super::bending::{Bending, MomentMemo};
 use super::block_tridiagonal::{BlockTridiagonal, Column, FiveByFive};
 use super::contact::{
-    Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, HeldTooth, Room, WallGive, gap, grip,
+    Contact, ContactState, ElasticTooth, Grip, HELD_GIVE, HeldTooth, Room, WallGive, change, gap,
+    grip,
 };
 use super::mesh::{Mesh, NodeValues};
 use super::setup::{Kinematics, SolverSettings};
@@ -39,8 +40,9 @@ pub(crate) type ThrustAt<'a> = dyn Fn(&Iterate) -> Option<Vec<SixForces>> + 'a;
 /// as a multiple of the last barrier, are no more than this,
 const FOLLOWED_N: f64 = 10.0;
 const FOLLOWED_BARRIERS: f64 = 1000.0;
-/// and this often at most.
+/// and this often at most once a search is within so many times its tolerance.
 const FOLLOWED: usize = 40;
+const FOLLOWED_TOLERANCES: f64 = 100.0;
 
 /// Everything fixed during a search.
 pub(crate) struct EquilibriumProblem<'a> {
@@ -100,6 +102,8 @@ pub(crate) struct NewtonOutcome {
 struct NewtonStep {
     nodes: Vec<Column>,
     gaps: Vec<f64>,
+    /// Force on the wire at every contact after the step.
+    on_wire: Vec<f64>,
     carried: Vec<SixForces>,
     change: Vec<ContactState>,
     chain: BlockTridiagonal,
@@ -266,7 +270,7 @@ impl<'a> EquilibriumProblem<'a> {
         step: &mut NewtonStep,
         shift: &mut f64,
     ) -> bool {
-        let NewtonStep { nodes: right, gaps, carried, chain, grips, answers, .. } = step;
+        let NewtonStep { nodes: right, gaps, on_wire, carried, chain, grips, answers, .. } = step;
         // Every bound that is reached may hold one direction in which the wire alone would go.
         let reached = match system.levels.is_empty() {
             true => 0,
@@ -296,6 +300,8 @@ impl<'a> EquilibriumProblem<'a> {
         }
         gaps.clear();
         gaps.resize(self.contacts.len(), 0.0);
+        on_wire.clear();
+        on_wire.resize(self.contacts.len(), 0.0);
         carried.clear();
         for (tooth, grip) in grips.iter().enumerate() {
             let here = self.held(tooth, &supports[tooth], &carries[tooth]);
@@ -303,10 +309,11 @@ impl<'a> EquilibriumProblem<'a> {
             for (moved, c) in wire.iter_mut().zip(here.contacts) {
                 *moved = right[c.node][c.dof];
             }
-            let (g, c) = grip.recover(&here, &wire);
+            let own = grip.recover(&here, &wire);
             let (a, b) = self.teeth[tooth].contacts;
-            gaps[a..b].copy_from_slice(&g[..b - a]);
-            carried.push(c);
+            gaps[a..b].copy_from_slice(&own.gaps[..b - a]);
+            on_wire[a..b].copy_from_slice(&own.on_wire[..b - a]);
+            carried.push(own.carried);
         }
         true
     }
@@ -419,6 +426,17 @@ impl<'a> EquilibriumProblem<'a> {
         merit
     }
 
+    /// Energy of wire and teeth less the work of the loads: what the search lowers, without its barrier. The wire's
+    /// thrust on the teeth is a load.
+    #[cfg(test)]
+    pub fn potential(&self, it: &Iterate) -> f64 {
+        let mut system = Assembled::default();
+        self.assemble(&it.nodes, &mut system);
+        let mut supports = Vec::new();
+        self.gave(&it.carried, &mut supports);
+        system.energy + system.axial + Self::tooth_energy(&supports, &self.loads(&it.thrust))
+    }
+
     /// Runs the search from `it`.
     pub fn minimise(
         &self,
@@ -472,7 +490,8 @@ impl<'a> EquilibriumProblem<'a> {
                 self.residual(system, it, (&supports, &loads), &mut left);
             let near = residual <= FOLLOWED_N && touching.largest <= FOLLOWED_BARRIERS * end;
             if near && followed < FOLLOWED && self.followed(system, it) {
-                followed += 1;
+                followed +=
+                    usize::from(residual <= FOLLOWED_TOLERANCES * settings.force_tolerance_n);
                 loads = self.loads(&it.thrust);
                 (residual, node) = self.residual(system, it, (&supports, &loads), &mut left);
             }
@@ -627,14 +646,12 @@ impl<'a> EquilibriumProblem<'a> {
         for (i, (contact, touch)) in self.contacts.iter().zip(&it.touches).enumerate() {
             let mut d = ContactState::default();
             match contact.room {
-                Room::Held => d.force[0] = -(gaps[i] + step.gaps[i]) / HELD_GIVE,
+                Room::Held => d.force[0] = step.on_wire[i] - touch.force[0],
                 Room::Between { low, high } => {
                     let miss = [gaps[i] - low - touch.slack[0], high - gaps[i] - touch.slack[1]];
+                    d = change(touch, miss, step.gaps[i], step.on_wire[i], barrier);
                     for k in 0..2 {
-                        let sign = if k == 0 { 1.0 } else { -1.0 };
                         let (s, f) = (touch.slack[k], touch.force[k]);
-                        d.slack[k] = sign * step.gaps[i] + miss[k];
-                        d.force[k] = (barrier - f * d.slack[k]) / s - f;
                         if d.slack[k] < 0.0 {
                             longest = longest.min(-TO_WALL * s / d.slack[k]);
                         }

@@ -3,12 +3,13 @@
 
 use super::contact::ElasticTooth;
 use super::converged::ConvergedState;
-use super::edge_forces::{on_the_edges, on_the_root, passive};
+use super::edge_forces::on_the_teeth;
 use super::setup::{Kinematics, SolverSettings};
+use super::solution::ToothForces;
 use super::support::SixForces;
 
-/// It stays when it changes by no more than what the contacts' barrier leaves at this distance.
-const STANDS_MM: f64 = 1.0e-3;
+/// It stays when it changes by no more than this multiple of the tolerance of forces.
+const STANDS: f64 = 10.0;
 /// Couples count over about the distance of a centre of resistance.
 const LEVERS_MM: SixForces = [1.0, 1.0, 10.0, 10.0, 10.0, 1.0];
 
@@ -20,26 +21,25 @@ pub(crate) fn moves(settings: &SolverSettings, teeth: &[ElasticTooth]) -> bool {
 pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings) -> bool {
     let each =
         a.iter().zip(b).flat_map(|(x, y)| (0..6).map(|k| (x[k] - y[k]).abs() / LEVERS_MM[k]));
-    each.fold(0.0, f64::max) <= settings.barrier_nmm / STANDS_MM
+    each.fold(0.0, f64::max) <= STANDS * settings.force_tolerance_n
 }
 
 /// What the wire does to each tooth beyond its contacts' own directions: its force along the arch, the arms and axes of
 /// the edges in space, and what puts the arch in balance. Nothing where a tooth gives in each direction by its own
 /// force alone.
 pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
-    let edges = on_the_edges(solved);
-    let each = solved.teeth.iter().enumerate();
-    each.map(|(index, tooth)| match tooth.give.diagonal {
+    let each = on_the_teeth(solved).teeth.into_iter().enumerate();
+    each.map(|(index, tooth)| match solved.teeth[index].give.diagonal {
         true => [0.0; 6],
-        false => beyond_its_walls(solved, index, on_the_root(solved, index, &edges)),
+        false => beyond_its_walls(solved, index, &tooth),
     })
     .collect()
 }
 
 /// All that the wire does, less what the walls hold.
-fn beyond_its_walls(solved: &ConvergedState<'_>, index: usize, wire: SixForces) -> SixForces {
-    let mut rest = wire;
-    if passive(solved, index) {
+fn beyond_its_walls(solved: &ConvergedState<'_>, index: usize, tooth: &ToothForces) -> SixForces {
+    let mut rest = tooth.wire().six();
+    if tooth.passive {
         return rest;
     }
     let (from, to) = solved.teeth[index].contacts;

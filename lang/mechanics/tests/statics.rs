@@ -90,7 +90,8 @@ fn case(seed: u64, irregularity_mm: f64, on_roots: bool) -> Setup {
         let (from, to) = (edge(&a, EdgeSide::Left), edge(&b, EdgeSide::Right));
         setup.wire.bounds.push(LengthBound { from, to, length });
     }
-    (setup.settings.force_tolerance_n, setup.settings.barrier_nmm) = (1e-8, 1e-10);
+    // The thrust on the teeth is followed to a hundred-millionth of a newton.
+    (setup.settings.force_tolerance_n, setup.settings.barrier_nmm) = (1e-9, 1e-10);
     setup
 }
 
@@ -263,10 +264,17 @@ fn balances(seed: u64) -> Result<(), TestCaseError> {
     Ok(())
 }
 
-// The same arches at every run: two of some 120 drawn at random miss by 1 and by 15 millionths (see `mechanics.md`), and nothing
-// mends that yet.
+/// Two arches that missed by 15 and by 1 millionths as long as a closed contact's force followed the gap and not the
+/// other way round.
+#[test]
+fn a_stiff_wire_hard_against_its_walls_balances() {
+    for seed in [4069139490426195011, 4069139488501394928] {
+        balances(seed).unwrap();
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, rng_seed: proptest::test_runner::RngSeed::Fixed(1), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// The wire on teeth with roots: what its edges do, what it does to the teeth, and what the supports carry less the
     /// loads, each cancel to a millionth of the largest, over the arch line and over the slot line.
