@@ -29,7 +29,6 @@ impl LoweringContext<'_> {
             as_planned: false,
             stands: BTreeMap::new(),
             gaps: Vec::new(),
-            overlaps: Vec::new(),
             bite: Bite::default(),
             over_the_bite: Vec::new(),
             troubles: Vec::new(),
@@ -67,7 +66,6 @@ impl LoweringContext<'_> {
                 }
             }
             SeenStatement::Gap(line) => visit.gaps.extend(self.gap(line)),
-            SeenStatement::Overlap(line) => visit.overlaps.extend(self.overlap(line)),
             SeenStatement::Loose(line) => {
                 let trouble = Trouble::Loose { teeth: self.teeth(line.teeth) };
                 visit.troubles.push((trouble, line.statement.place()));

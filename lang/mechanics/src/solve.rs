@@ -21,6 +21,10 @@ use super::{
     Edges, History, Kinematics, Refusal, Setup, Solution, SolverSettings, Steep, report, thrust,
 };
 
+#[cfg(test)]
+#[path = "least_energy_tests.rs"]
+mod least_energy_tests;
+
 /// Initial state of a solve.
 #[derive(Debug, Clone, Copy, Default)]
 pub enum Start<'a> {

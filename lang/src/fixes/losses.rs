@@ -231,7 +231,6 @@ fn rest_of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
         states: _,
         stands: _,
         gaps: _,
-        overlaps: _,
         midline: _,
         crowding: _,
         form: _,

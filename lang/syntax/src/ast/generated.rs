@@ -199,8 +199,6 @@ pub enum StatementKind {
     Crowding,
     /// `gap LENGTH @between`
     Gap,
-    /// `overlap LENGTH @between`
-    Overlap,
     /// `@midline`
     Midline,
     /// `form NAME:form`
@@ -323,7 +321,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 153] = [
+    pub(super) const ALL: [StatementKind; 152] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -417,7 +415,6 @@ impl StatementKind {
         StatementKind::ArchTooth,
         StatementKind::Crowding,
         StatementKind::Gap,
-        StatementKind::Overlap,
         StatementKind::Midline,
         StatementKind::ArchForm,
         StatementKind::ArchStart,
@@ -850,7 +847,6 @@ pub enum ArchStatement<'a> {
     ArchTooth(ArchToothLine<'a>),
     Crowding(CrowdingLine<'a>),
     Gap(GapLine<'a>),
-    Overlap(OverlapLine<'a>),
     Midline(MidlineLine<'a>),
     ArchForm(ArchFormLine<'a>),
     ArchStart(ArchStartLine<'a>),
@@ -891,7 +887,6 @@ impl<'a> ArchStatement<'a> {
             StatementKind::ArchTooth => Self::ArchTooth(ArchToothLine::cast(statement)?),
             StatementKind::Crowding => Self::Crowding(CrowdingLine::cast(statement)?),
             StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
-            StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             StatementKind::Midline => Self::Midline(MidlineLine::cast(statement)?),
             StatementKind::ArchForm => Self::ArchForm(ArchFormLine::cast(statement)?),
             StatementKind::ArchStart => Self::ArchStart(ArchStartLine::cast(statement)?),
@@ -1004,7 +999,6 @@ pub enum SeenStatement<'a> {
     Canines(CaninesLine<'a>),
     Crossbite(CrossbiteLine<'a>),
     Gap(GapLine<'a>),
-    Overlap(OverlapLine<'a>),
     SeenArch(SeenArchLine<'a>),
     Done(DoneLine<'a>),
     SeenTooth(SeenToothLine<'a>),
@@ -1037,7 +1031,6 @@ impl<'a> SeenStatement<'a> {
             StatementKind::Canines => Self::Canines(CaninesLine::cast(statement)?),
             StatementKind::Crossbite => Self::Crossbite(CrossbiteLine::cast(statement)?),
             StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
-            StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             StatementKind::SeenArch => Self::SeenArch(SeenArchLine::cast(statement)?),
             StatementKind::Done => Self::Done(DoneLine::cast(statement)?),
             StatementKind::SeenTooth => Self::SeenTooth(SeenToothLine::cast(statement)?),
@@ -2680,22 +2673,6 @@ impl<'a> GapLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Gap)?;
-        Some(Self { statement, length: found.field("length")?, between: found.part()? })
-    }
-}
-
-/// `overlap LENGTH @between`
-#[derive(Debug, Clone, Copy)]
-pub struct OverlapLine<'a> {
-    pub statement: StatementRef<'a>,
-    pub length: LengthField<'a>,
-    pub between: BetweenPart<'a>,
-}
-
-impl<'a> OverlapLine<'a> {
-    /// `None` where it is another statement or could not be read.
-    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
-        let found = MatchScope::in_statement(statement, StatementKind::Overlap)?;
         Some(Self { statement, length: found.field("length")?, between: found.part()? })
     }
 }

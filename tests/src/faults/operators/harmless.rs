@@ -351,7 +351,6 @@ fn arch_order(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
         "midline",
         "caution",
         "gap",
-        "overlap",
         "missing",
         "follow",
         "anchorage",
