@@ -74,6 +74,15 @@ pub enum Command {
     Diff(DiffArgs),
     /// Show two plans of one case beside each other: visits, weeks, wires, forces, the end, findings.
     Compare(CompareArgs),
+    /// Work out the wires before the working wire from the practice's drawer: a patch, with why and why not.
+    ///
+    /// Every sequence that the order of the trade allows is a candidate; the checker computes them, those first that
+    /// may take the fewest weeks. The practice's own sequence stands unless another has an error or a warning less or
+    /// is three weeks better. Enamel, extraction, closing and elastics are the doctor's and never drafted.
+    ///
+    /// Exit codes: 0 drafted, or the practice's sequence stands; 1 nothing could be drafted, and why; 2 the command
+    /// could not run.
+    Draft(DraftArgs),
     /// Start a case file, or with `new practice` a practice file.
     New(Box<NewArgs>),
     /// Record a visit, interactively or from flags.
@@ -654,6 +663,36 @@ pub enum CompareFormat {
     Json,
     /// A page to print.
     Html,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct DraftArgs {
+    /// Case to draft steps for; `-` is standard input.
+    pub case: PathBuf,
+    /// Only this arch [default: all of the case].
+    #[arg(long, value_enum)]
+    pub arch: Option<DraftArch>,
+    /// Say why not the neighbouring sequences, and how steady the answer is.
+    #[arg(long)]
+    pub why: bool,
+    #[arg(long, value_enum, default_value_t = DraftFormat::Human)]
+    pub format: DraftFormat,
+    /// Longest time to search one arch, in seconds; what was found by then is said to be unproven.
+    #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=3600))]
+    pub seconds: u32,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DraftArch {
+    Upper,
+    Lower,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum DraftFormat {
+    Human,
+    /// One document; schema in `lang/docs/schemas/draft.json`.
+    Json,
 }
 
 #[derive(Debug, ClapArgs)]

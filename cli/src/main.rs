@@ -61,6 +61,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Practice(practice) => commands::practice::run(practice),
         Command::Diff(diff) => commands::diff::run(diff),
         Command::Compare(compare) => commands::compare::run(compare),
+        Command::Draft(draft) => commands::draft::run(draft),
         Command::New(new) => commands::new::run(new),
         Command::Seen(seen) => commands::seen::run(seen),
         Command::Learn(learn) => commands::learn::run(learn),

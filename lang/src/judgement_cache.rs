@@ -7,7 +7,9 @@ use std::sync::Arc;
 use crate::checked::{CheckOptions, Checked, LoweredFile, sort};
 use crate::judgement_reuse::CarriedCheck;
 use springline_course as course;
-use springline_course::PhaseCache;
+use springline_course::{Forecast, PhaseCache};
+use springline_finding::Finding;
+use springline_model::Case;
 use springline_rules as rules;
 use springline_rules::{RuleContext, Trees};
 
@@ -54,6 +56,20 @@ impl JudgementCache {
     pub fn judge_trial(&mut self, read: LoweredFile, options: &CheckOptions) -> Checked {
         let judgement = self.compute(&read, options);
         concluded(read, judgement.as_ref())
+    }
+
+    /// Course and findings of a case as it is handed over, such as one arch of it or its first steps. With empty
+    /// `trees` no fix is worked out.
+    pub(crate) fn judge_part(
+        &mut self,
+        case: &Case,
+        trees: &Trees,
+        options: &CheckOptions,
+    ) -> (Forecast, Vec<Finding>) {
+        let forecast = course::forecast_with(case, options.today, &mut self.phases);
+        let judged = RuleContext { case, forecast: &forecast, today: options.today, trees };
+        let findings = rules::judge(&judged);
+        (forecast, findings)
     }
 
     fn last(&self, read: &LoweredFile) -> Option<&CarriedCheck> {

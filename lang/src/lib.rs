@@ -7,6 +7,7 @@
 pub mod charts;
 pub mod check;
 mod checked;
+pub mod draft;
 pub mod fixes;
 pub mod glossary;
 mod identity_check;

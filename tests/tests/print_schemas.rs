@@ -177,6 +177,37 @@ fn every_json_output_keeps_to_its_schema() {
 }
 
 #[test]
+fn a_draft_keeps_to_its_schema() {
+    use springline_lang::Checker;
+    use springline_lang::draft::{DRAFT_CAUTION, DraftDocument};
+    use springline_lang::units::tooth::Arch;
+    let source = SourceText {
+        name: "cases/sm-0392-mild-crowding.spring".to_owned(),
+        text: example("cases/sm-0392-mild-crowding.spring").into(),
+    };
+    let options = CheckOptions { today: Some(TODAY) };
+    let mut left = 40;
+    let mut proceed = |_: usize| {
+        left -= 1;
+        left > 0
+    };
+    let lower =
+        Checker::new().draft(&source, Arch::Lower, &Practices::saltmarsh(), &options, &mut proceed);
+    let none = Checker::new().draft(
+        &source,
+        Arch::Lower,
+        &Practices::of("springline 1\npractice \"Bare\"\n"),
+        &options,
+        &mut |_| true,
+    );
+    let answers = [(Arch::Lower, lower), (Arch::Upper, none)];
+    assert!(answers[0].1.is_ok() && answers[1].1.is_err());
+    let document = DraftDocument::new(&source.name, &answers, "");
+    assert_eq!(document.note, DRAFT_CAUTION);
+    keeps_to("draft", &document);
+}
+
+#[test]
 fn a_value_unlike_its_schema_is_noticed() {
     let schema = serde_json::json!({
         "type": "object", "properties": { "a": { "type": "integer" } }, "required": ["a"],

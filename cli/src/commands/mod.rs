@@ -6,6 +6,7 @@ pub mod compare;
 pub mod demo;
 pub mod desk;
 pub mod diff;
+pub mod draft;
 pub mod draw;
 pub mod explain;
 pub mod fix;

@@ -1,0 +1,64 @@
+//! `springline draft`: what is shown, what is written, what is refused.
+
+use std::path::Path;
+
+use assert_cmd::Command;
+
+/// A crowded lower arch in the practice's drawer.
+const CROWDED: &str = "springline 1\ncase \"SM-9801\"\nuse saltmarsh\nstart 2026-11-30\npatient adult\nlower {\n  \
+    bonded 45..35 with twin\n  tubes 46, 36 with molar\n  tooth 42 lingual 2 mm, rotated 15 deg mesial-in\n  \
+    tooth 33 labial 1.5 mm\n  follow usual\n}\n";
+
+fn springline(folder: &Path, args: &[&str]) -> Command {
+    let mut command = assert_cmd::cargo::cargo_bin_cmd!("springline");
+    command.current_dir(folder).args(args).env("SPRINGLINE_TODAY", "2026-11-25");
+    command
+}
+
+/// A folder with the practice file and one case.
+fn folder(practice: &str, case: &str) -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("saltmarsh.spring"), practice).unwrap();
+    std::fs::write(folder.path().join("case.spring"), case).unwrap();
+    folder
+}
+
+const PRACTICE: &str = include_str!("../../examples/saltmarsh.spring");
+
+#[test]
+fn a_draft_is_shown_with_its_reasons_and_writes_nothing() {
+    let folder = folder(PRACTICE, CROWDED);
+    let assert = springline(folder.path(), &["draft", "case.spring", "--why", "--seconds", "2"])
+        .assert()
+        .code(0);
+    let said = String::from_utf8(assert.get_output().stdout.clone()).unwrap();
+    for words in ["Lower arch", "as booked", "readings of the same mouth", "decides nothing"] {
+        assert!(said.contains(words), "{words}: {said}");
+    }
+    for word in ["best", "optimal", "optimum"] {
+        assert!(!said.to_lowercase().contains(word), "{word}: {said}");
+    }
+    let json =
+        springline(folder.path(), &["draft", "case.spring", "--format", "json", "--seconds", "2"]);
+    let json = { json }.assert().code(0);
+    let value: serde_json::Value = serde_json::from_slice(&json.get_output().stdout).unwrap();
+    assert_eq!(value["schema"], "springline.draft/1");
+    assert_eq!(value["arches"][0]["arch"], "lower");
+    assert!(value["arches"][0]["why_not"].as_array().is_some_and(|list| list.len() > 2), "{value}");
+    let after = std::fs::read_to_string(folder.path().join("case.spring")).unwrap();
+    assert_eq!(after, CROWDED);
+}
+
+#[test]
+fn without_a_drawer_there_is_a_sentence_and_no_plan() {
+    let bare: String =
+        PRACTICE.lines().filter(|l| !l.contains("-niti, rect")).map(|l| format!("{l}\n")).collect();
+    let bare = bare
+        .replace("wire niti-16x22,", "wire niti-16,")
+        .replace("wire niti-18x25,", "wire niti-18,");
+    let folder = folder(&bare, CROWDED);
+    let assert = springline(folder.path(), &["draft", "case.spring"]).assert().code(1);
+    let said = String::from_utf8(assert.get_output().stdout.clone()).unwrap();
+    assert!(said.contains("no rectangular superelastic wire"), "{said}");
+    assert!(!said.contains("@@"), "{said}");
+}

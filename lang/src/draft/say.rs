@@ -1,0 +1,230 @@
+//! A draft in words, for staff. It never calls a sequence the best one: it says what was computed.
+
+use serde::Serialize;
+
+use super::draft_step::say_steps;
+use super::{
+    ArchDraft, NOTICED_WEEKS, NotDrafted, PlanCost, Rejected, Steadiness, TriedPlan, TriedWire,
+};
+use springline_units::tooth::Arch;
+
+/// Sequences that come out alike, named at most.
+const MOST_NAMED: usize = 4;
+
+/// How other readings differ.
+const OFF: &str = "(each entry up to 0.25 mm and 2.5 deg off)";
+
+/// Under every draft.
+pub const DRAFT_CAUTION: &str = "A draft supports a licensed clinician\u{2019}s own judgement and decides nothing; its figures are estimates of a model.";
+
+/// A sequence, for machines.
+#[derive(Debug, Clone, Serialize)]
+pub struct SequenceRow {
+    pub wires: Vec<TriedWire>,
+    pub booked_visits: u32,
+    pub booked_weeks: f64,
+    pub cost: PlanCost,
+    pub findings: Vec<DraftFindingRow>,
+    pub poor_fits: Vec<super::PoorFit>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct DraftFindingRow {
+    pub code: String,
+    pub severity: String,
+    pub message: String,
+}
+
+/// A draft of one arch, for machines.
+#[derive(Debug, Clone, Serialize)]
+pub struct ArchDraftRow {
+    pub arch: Arch,
+    pub usual_stands: bool,
+    pub drafted: SequenceRow,
+    pub usual: Option<SequenceRow>,
+    pub alike: Vec<String>,
+    pub why_not: Vec<Rejected>,
+    pub steadiness: Steadiness,
+    pub proven: bool,
+    pub judged: usize,
+    pub remarks: Vec<String>,
+}
+
+/// What came of the arches of a case, for machines; schema in `lang/docs/schemas/draft.json`.
+#[derive(Debug, Clone, Serialize)]
+pub struct DraftDocument {
+    schema: &'static str,
+    pub note: &'static str,
+    case: String,
+    arches: Vec<ArchDraftRow>,
+    not_drafted: Vec<NotDraftedRow>,
+    /// As a unified diff; empty where nothing changes.
+    patch: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct NotDraftedRow {
+    arch: Arch,
+    why: String,
+}
+
+impl DraftDocument {
+    pub fn new(
+        case: &str,
+        answers: &[(Arch, Result<ArchDraft, NotDrafted>)],
+        patch: &str,
+    ) -> DraftDocument {
+        let refused = |(arch, draft): &(Arch, Result<ArchDraft, NotDrafted>)| {
+            Some(NotDraftedRow { arch: *arch, why: draft.as_ref().err()?.to_string() })
+        };
+        DraftDocument {
+            schema: "springline.draft/1",
+            note: DRAFT_CAUTION,
+            case: case.to_owned(),
+            arches: answers
+                .iter()
+                .filter_map(|(_, d)| d.as_ref().ok())
+                .map(ArchDraft::row)
+                .collect(),
+            not_drafted: answers.iter().filter_map(refused).collect(),
+            patch: patch.to_owned(),
+        }
+    }
+}
+
+fn row(plan: &TriedPlan) -> SequenceRow {
+    let tenth = |v: f64| (v * 10.0).round() / 10.0;
+    let finding = |f: &springline_finding::Finding| DraftFindingRow {
+        code: f.code.to_string(),
+        severity: f.severity.to_string(),
+        message: f.message.clone(),
+    };
+    let wires = plan.wires.iter().map(|w| TriedWire { weeks: tenth(w.weeks), ..w.clone() });
+    SequenceRow {
+        wires: wires.collect(),
+        booked_visits: plan.booked_visits,
+        booked_weeks: tenth(plan.booked_days / 7.0),
+        cost: PlanCost {
+            excess: (plan.cost.excess * 100.0).round() / 100.0,
+            days: plan.cost.days.round(),
+            visits: (plan.cost.visits * 100.0).round() / 100.0,
+            ..plan.cost
+        },
+        findings: plan.findings.iter().map(finding).collect(),
+        poor_fits: plan.poor_fits.clone(),
+    }
+}
+
+impl ArchDraft {
+    pub fn row(&self) -> ArchDraftRow {
+        ArchDraftRow {
+            arch: self.arch,
+            usual_stands: self.stands,
+            drafted: row(&self.drafted),
+            usual: self.usual.as_deref().map(row),
+            alike: self.alike.clone(),
+            why_not: self.rejected.clone(),
+            steadiness: self.steadiness,
+            proven: self.proven,
+            judged: self.judged,
+            remarks: self.remarks.clone(),
+        }
+    }
+
+    /// What is drafted, and whether the practice's sequence stands; one sentence a line.
+    pub fn headline(&self) -> Vec<String> {
+        let arch = springline_text::capital(&self.arch.to_string());
+        let named = say_steps(&self.drafted.steps);
+        let mut out = vec![match self.stands {
+            true => format!(
+                "{arch} arch: the practice's sequence stands ({named}). Nothing in the drawer is a visit or {NOTICED_WEEKS} weeks \
+                 better, or without one of its findings."
+            ),
+            false => format!("{arch} arch, drafted: {named}, then the working wire."),
+        }];
+        out.push(time(&self.drafted));
+        if let Some(usual) = self.usual.as_deref().filter(|u| u.steps != self.drafted.steps) {
+            out.push(format!(
+                "The practice's sequence ({}): {}",
+                say_steps(&usual.steps),
+                time(usual)
+            ));
+        }
+        out.extend(self.of_findings());
+        out.extend(self.remarks.iter().cloned());
+        out
+    }
+
+    fn of_findings(&self) -> Vec<String> {
+        let mut out = Vec::new();
+        if self.drafted.cost.errors > 0 && self.proven {
+            out.push("No sequence of this drawer is without an error here.".to_owned());
+        }
+        out.extend(self.drafted.poor_fits.iter().map(|poor| match poor.waits() {
+            n if n < 1.5 => format!("{poor}: counted as one visit more."),
+            n => format!("{poor}: counted as {n:.0} visits more."),
+        }));
+        let found = self.drafted.findings.iter();
+        out.extend(found.map(|f| format!("It has this {}: {}", f.severity, f.message)));
+        out
+    }
+
+    /// Why not the neighbours, how steady it is over readings, and how far the search came.
+    pub fn why(&self) -> Vec<String> {
+        let mut out: Vec<String> = self
+            .rejected
+            .iter()
+            .map(|r| {
+                format!("{} ({}): {}", r.neighbour.words(), r.wires.join(", "), ended(&r.because))
+            })
+            .collect();
+        if self.alike.len() > 1 {
+            let own = say_steps(&self.drafted.steps);
+            let others: Vec<&str> =
+                self.alike.iter().map(String::as_str).filter(|s| *s != own).collect();
+            let more = others.len().saturating_sub(MOST_NAMED);
+            let named = others[..others.len() - more].join("; ");
+            let rest = if more > 0 { format!("; and {more} more") } else { String::new() };
+            out.push(format!(
+                "To the week alike in time and findings: {named}{rest}. Of these the one nearest to the practice's sequence \
+                 is taken."
+            ));
+        }
+        let Steadiness { readings, same_sequence, same_first_wire } = self.steadiness;
+        out.push(match same_sequence == readings {
+            true => format!("{readings} of {readings} other readings of the same mouth {OFF} give the same answer."),
+            false => format!(
+                "{same_sequence} of {readings} other readings of the same mouth {OFF} give the same answer, {same_first_wire} the \
+                 same first wire. What changes is not decided by these figures: look."
+            ),
+        });
+        out.push(match self.proven {
+            true => format!(
+                "{} sequences and beginnings computed; the rest cannot take fewer weeks.",
+                self.judged
+            ),
+            false => format!(
+                "Stopped after {} sequences and beginnings: the first of those computed, not proven.",
+                self.judged
+            ),
+        });
+        out
+    }
+}
+
+fn ended(text: &str) -> String {
+    if text.ends_with('.') { text.to_owned() } else { format!("{text}.") }
+}
+
+fn time(plan: &TriedPlan) -> String {
+    let visits = match plan.booked_visits {
+        1 => "1 visit".to_owned(),
+        n => format!("{n} visits"),
+    };
+    format!(
+        "{visits} and {:.0} wk to the working wire as booked; over fast and slow patients {:.1} visits and {:.0} wk on the mean.",
+        plan.booked_days / 7.0,
+        plan.cost.visits,
+        plan.cost.days / 7.0
+    )
+}

@@ -1,0 +1,281 @@
+//! A sequence as computed by the checker: what it costs, and the figures by which it is told from others.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use serde::Serialize;
+
+use super::draft_step::DraftStep;
+use super::expected::{expected, looks};
+use super::fit::{PoorFit, poor_fit};
+use super::frame::DraftFrame;
+use super::plan_cost::PlanCost;
+use super::writing::{departures, written};
+use crate::check::{CheckOptions, LoweredFile, SourceText};
+use crate::fixes::Trial;
+use springline_course::{Forecast, Phase};
+use springline_finding::{Finding, Severity};
+use springline_model::Case;
+use springline_model::house::Task;
+use springline_rules::Trees;
+use springline_units::quantity::newtons_to_grams;
+use springline_units::tooth::Tooth;
+
+/// A wire of a sequence, as computed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TriedWire {
+    pub step: String,
+    pub wire: String,
+    /// Weeks until its change is booked.
+    pub weeks: f64,
+    /// The largest force on a tooth as it goes in, g, and the tooth.
+    pub peak_g: Option<f64>,
+    pub peak_on: Option<Tooth>,
+    /// The largest force kept after half a millimetre, g.
+    pub sustained_g: Option<f64>,
+}
+
+/// A whole sequence, as computed.
+#[derive(Debug, Clone)]
+pub struct TriedPlan {
+    pub steps: Vec<DraftStep>,
+    pub cost: PlanCost,
+    pub wires: Vec<TriedWire>,
+    /// Days from the first of its wires to the working wire, as booked; and visits.
+    pub booked_days: f64,
+    pub booked_visits: u32,
+    /// Errors and warnings that the doctor has not accepted, worst first.
+    pub findings: Vec<Finding>,
+    /// Wires for which a tooth is predicted to be too far off, the working wire included.
+    pub poor_fits: Vec<PoorFit>,
+    /// The case with the other arch left out.
+    pub case: Arc<Case>,
+}
+
+/// Rules whose findings on a step hang on nothing that comes after it, so that they speak of every sequence that
+/// begins alike. All other rules are asked of whole sequences only.
+const OF_A_BEGINNING: [&str; 3] =
+    ["order/steep-step", "order/level-before-aligned", "order/wire-does-not-fit"];
+
+fn speaks_of_beginning(finding: &Finding) -> bool {
+    finding.code.family() == "force" || OF_A_BEGINNING.contains(&finding.code.as_str())
+}
+
+/// What a cost counts: all that is said of a whole sequence, or only what holds of all that begin so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum CostOf {
+    Whole,
+    Beginning,
+}
+
+/// Judges sequences of one arch; what was judged once is remembered.
+pub struct PlanJudge<'f, 't, 'a> {
+    pub frame: &'f DraftFrame,
+    trial: &'t mut Trial<'a>,
+    whole: HashMap<Vec<DraftStep>, Option<Arc<TriedPlan>>>,
+    beginnings: HashMap<Vec<DraftStep>, Option<PlanCost>>,
+    /// Sequences and beginnings judged so far.
+    pub judged: usize,
+}
+
+impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
+    pub fn new(frame: &'f DraftFrame, trial: &'t mut Trial<'a>) -> Self {
+        PlanJudge { frame, trial, whole: HashMap::new(), beginnings: HashMap::new(), judged: 0 }
+    }
+
+    /// A whole sequence; `None` where its text cannot be written or read.
+    pub fn whole(&mut self, steps: &[DraftStep]) -> Option<Arc<TriedPlan>> {
+        if let Some(known) = self.whole.get(steps) {
+            return known.clone();
+        }
+        let plan = self.judge_whole(steps).map(Arc::new);
+        if plan.is_none() {
+            self.beginnings.entry(steps.to_vec()).or_insert(None);
+        }
+        self.whole.insert(steps.to_vec(), plan.clone());
+        plan
+    }
+
+    /// What every sequence costs at least that begins so.
+    pub fn beginning(&mut self, steps: &[DraftStep]) -> Option<PlanCost> {
+        if steps.is_empty() {
+            return Some(PlanCost::default());
+        }
+        if let Some(known) = self.beginnings.get(steps) {
+            return *known;
+        }
+        // A sequence that may be whole is computed once, as a whole, and its beginning is read off it.
+        if self.frame.drawer.is_whole(steps) {
+            self.whole(steps);
+            return self.beginnings.get(steps).copied().flatten();
+        }
+        let cost = self.judge_beginning(steps);
+        self.beginnings.insert(steps.to_vec(), cost);
+        cost
+    }
+
+    /// A whole sequence that was judged already.
+    pub fn known(&self, steps: &[DraftStep]) -> Option<Arc<TriedPlan>> {
+        self.whole.get(steps).cloned().flatten()
+    }
+
+    /// The same plan on other entries, such as other readings of the same mouth.
+    pub fn again(&mut self, plan: &TriedPlan, case: &Case) -> Option<PlanCost> {
+        let (forecast, findings) = self.judge(case, &Trees::new([]));
+        self.cost(case, &forecast, &findings, plan.steps.len(), CostOf::Whole)
+            .map(|cost| PlanCost { departures: plan.cost.departures, ..cost })
+    }
+
+    fn read(&mut self, steps: &[DraftStep]) -> Option<LoweredFile> {
+        let text = written(self.frame, steps, &[])?;
+        let source = SourceText { name: self.frame.source.name.clone(), text: text.into() };
+        Some((self.trial.read)(&source))
+    }
+
+    fn judge(&mut self, case: &Case, trees: &Trees) -> (Forecast, Vec<Finding>) {
+        self.judged += 1;
+        let options: &CheckOptions = self.trial.options;
+        self.trial.judgements.judge_part(case, trees, options)
+    }
+
+    fn judge_whole(&mut self, steps: &[DraftStep]) -> Option<TriedPlan> {
+        let read = self.read(steps)?;
+        let case = one_arch(read.case.as_deref()?, self.frame)?;
+        let trees = Trees::new([]);
+        let (forecast, findings) = self.judge(&case, &trees);
+        let beginning = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning);
+        self.beginnings.insert(steps.to_vec(), beginning);
+        let cost = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Whole)?;
+        let cost = PlanCost { departures: departures(self.frame, steps), ..cost };
+        let poor_fits = self.poor_fits(&case, &forecast, steps.len(), CostOf::Whole);
+        let phases = phases(&forecast, self.frame, steps.len())?;
+        let booked_visits = phases.iter().map(|p| 1 + looks(p)).sum();
+        Some(TriedPlan {
+            steps: steps.to_vec(),
+            cost,
+            wires: phases.iter().map(|p| tried_wire(p)).collect(),
+            booked_days: phases.iter().map(|p| p.booked_days).sum(),
+            booked_visits,
+            findings: findings.into_iter().filter(|f| self.is_of_steps(&case, f)).collect(),
+            poor_fits,
+            case: Arc::new(case),
+        })
+    }
+
+    fn judge_beginning(&mut self, steps: &[DraftStep]) -> Option<PlanCost> {
+        let read = self.read(steps)?;
+        let mut case = one_arch(read.case.as_deref()?, self.frame)?;
+        let plan = case.arches.first_mut()?;
+        plan.steps.truncate(self.frame.fixed + steps.len());
+        let (forecast, findings) = self.judge(&case, &Trees::new([]));
+        self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning)
+    }
+
+    /// An open error or warning about a step of the arch; what the plan lacks as a whole is the same whatever is
+    /// drafted.
+    fn is_of_steps(&self, case: &Case, finding: &Finding) -> bool {
+        let plan = case.arch(self.frame.arch);
+        let own = |s: &Arc<str>| plan.is_some_and(|p| p.steps.iter().any(|step| step.name == *s));
+        is_open(finding) && finding.step.as_ref().is_some_and(own)
+    }
+
+    /// Of the drafted steps; of a whole sequence of the working wire after them as well.
+    fn poor_fits(
+        &self,
+        case: &Case,
+        forecast: &Forecast,
+        steps: usize,
+        of: CostOf,
+    ) -> Vec<PoorFit> {
+        let Some(arch) = forecast.arch(self.frame.arch) else { return Vec::new() };
+        let from = self.frame.fixed.max(1);
+        let end = self.frame.fixed + steps + usize::from(of == CostOf::Whole);
+        (from..end)
+            .filter_map(|step| arch.latest_phase_of_step(step))
+            .filter_map(|phase| poor_fit(phase, &case.house))
+            .collect()
+    }
+
+    fn cost(
+        &self,
+        case: &Case,
+        forecast: &Forecast,
+        findings: &[Finding],
+        steps: usize,
+        of: CostOf,
+    ) -> Option<PlanCost> {
+        let phases = phases(forecast, self.frame, steps)?;
+        let house = &case.house;
+        let course = expected(phases.iter().copied(), house);
+        let plan = case.arch(self.frame.arch)?;
+        let own = plan.steps.get(..self.frame.fixed + steps)?;
+        let begins = |f: &Finding| {
+            speaks_of_beginning(f) && own.iter().any(|s| f.step.as_ref() == Some(&s.name))
+        };
+        let counts = |f: &&Finding| of == CostOf::Whole || begins(f);
+        let open: Vec<&Finding> =
+            findings.iter().filter(|f| self.is_of_steps(case, f)).filter(counts).collect();
+        let fits = self.poor_fits(case, forecast, steps, of);
+        let waits: f64 = fits.iter().map(PoorFit::waits).sum();
+        let number =
+            |severity: Severity| open.iter().filter(|f| f.severity == severity).count() as u32;
+        let minutes = phases.iter().map(|p| {
+            house.minutes_for(Task::WireChange)
+                + f64::from(looks(p)) * house.minutes_for(Task::Review)
+        });
+        let mut names: Vec<&str> = phases.iter().map(|p| p.wire.wire.name.as_ref()).collect();
+        names.sort_unstable();
+        names.dedup();
+        Some(PlanCost {
+            errors: number(Severity::Error),
+            warnings: number(Severity::Warning),
+            excess: open.iter().map(|f| excess(f)).sum(),
+            days: course.days + waits * house.shortest.value.days().max(1.0),
+            visits: course.visits + waits,
+            minutes: minutes.sum(),
+            wires: names.len() as u32,
+            departures: 0,
+        })
+    }
+}
+
+/// The case with this arch alone: the other one and what hangs on both is the same whatever is drafted.
+fn one_arch(case: &Case, frame: &DraftFrame) -> Option<Case> {
+    let mut case = case.clone();
+    case.arches.retain(|a| a.arch == frame.arch);
+    case.elastics.clear();
+    (!case.arches.is_empty()).then_some(case)
+}
+
+/// The phases of the drafted steps; `None` where the course does not come that far.
+fn phases<'p>(forecast: &'p Forecast, frame: &DraftFrame, steps: usize) -> Option<Vec<&'p Phase>> {
+    let arch = forecast.arch(frame.arch)?;
+    (frame.fixed..frame.fixed + steps).map(|step| arch.latest_phase_of_step(step)).collect()
+}
+
+/// Says something of the plan that the doctor has not accepted.
+fn is_open(finding: &Finding) -> bool {
+    finding.accepted.is_none() && finding.severity != Severity::Advice
+}
+
+/// How far a finding is past its limit, as a share of the limit.
+fn excess(finding: &Finding) -> f64 {
+    let Some(figure) = &finding.figure else { return 1.0 };
+    if figure.limit.abs() < 1e-9 {
+        return 1.0;
+    }
+    (figure.value / figure.limit - 1.0).abs()
+}
+
+fn tried_wire(phase: &Phase) -> TriedWire {
+    let peak = phase.insertion.worst_peak();
+    let sustained = phase.insertion.worst_sustained();
+    TriedWire {
+        step: phase.name.to_string(),
+        wire: phase.wire.wire.name.to_string(),
+        weeks: phase.booked_days / 7.0,
+        peak_g: peak.map(|t| newtons_to_grams(t.peak_n).round()),
+        peak_on: peak.map(|t| t.tooth),
+        sustained_g: sustained.map(|t| newtons_to_grams(t.sustained_n).round()),
+    }
+}

@@ -1,0 +1,162 @@
+//! Writes a sequence of wires as the smallest departure from the sequence that the arch follows.
+
+use super::draft_step::DraftStep;
+use super::frame::{DraftFrame, UsualStep, applied};
+use springline_syntax::ast::ArchStatement;
+use springline_syntax::{ClauseKind, InsertAt, TreeEditor};
+
+/// One line of the departure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum DepartureLine {
+    /// The step of this index with this wire.
+    Change(usize, usize),
+    Skip(usize),
+    /// A new step with the wire of this index before the usual step of that one.
+    Insert {
+        wire: usize,
+        before: usize,
+    },
+}
+
+/// What a departure costs: a wire of the same shape in place of another, a step left out, one added.
+const CHANGED: u32 = 2;
+const OTHER_SHAPE: u32 = 5;
+const SKIPPED: u32 = 2;
+const ADDED: u32 = 3;
+
+/// The cheapest way from the usual steps to these, first the changes that come first.
+fn departure(usual: &[UsualStep], steps: &[DraftStep]) -> Vec<DepartureLine> {
+    let (n, m) = (usual.len(), steps.len());
+    let swap = |i: usize, j: usize| match (&usual[i], &steps[j]) {
+        (u, s) if u.wire.name == s.wire.name => 0,
+        (u, s) if u.wire.section.is_round() == s.is_round() => CHANGED,
+        _ => OTHER_SHAPE,
+    };
+    // Cost of what is left from usual step i and drafted step j on.
+    let mut rest = vec![vec![0_u32; m + 1]; n + 1];
+    for i in (0..=n).rev() {
+        for j in (0..=m).rev() {
+            let skip = (i < n).then(|| SKIPPED + rest[i + 1][j]);
+            let add = (j < m).then(|| ADDED + rest[i][j + 1]);
+            let both = (i < n && j < m).then(|| swap(i, j) + rest[i + 1][j + 1]);
+            rest[i][j] = [both, skip, add].into_iter().flatten().min().unwrap_or(0);
+        }
+    }
+    let (mut i, mut j, mut out) = (0, 0, Vec::new());
+    while i < n || j < m {
+        if i < n && j < m && rest[i][j] == swap(i, j) + rest[i + 1][j + 1] {
+            if swap(i, j) > 0 {
+                out.push(DepartureLine::Change(i, j));
+            }
+            (i, j) = (i + 1, j + 1);
+        } else if i < n && rest[i][j] == SKIPPED + rest[i + 1][j] {
+            out.push(DepartureLine::Skip(i));
+            i += 1;
+        } else {
+            out.push(DepartureLine::Insert { wire: j, before: i });
+            j += 1;
+        }
+    }
+    out
+}
+
+/// Lines by which these steps depart from the usual ones.
+pub fn departures(frame: &DraftFrame, steps: &[DraftStep]) -> u32 {
+    departure(&frame.usual, steps).len() as u32
+}
+
+/// The text with these steps; as it is where they are the usual ones. `head` stands before the departures, where
+/// there are any.
+pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Option<String> {
+    let lines = departure(&frame.usual, steps);
+    let statements = frame.statements();
+    let follow = statements.iter().find_map(|s| match s {
+        ArchStatement::Follow(line) => Some(line.statement.id),
+        _ => None,
+    })?;
+    let mut editor = TreeEditor::new(&frame.parse);
+    let mut new: Vec<String> = Vec::new();
+    if !lines.is_empty() {
+        new.extend(head.iter().cloned());
+    }
+    let skipped: Vec<&str> = lines
+        .iter()
+        .filter_map(|line| match line {
+            DepartureLine::Skip(i) => Some(frame.usual[*i].name.as_str()),
+            _ => None,
+        })
+        .collect();
+    if !skipped.is_empty() {
+        new.push(format!("skip {}", skipped.join(", ")));
+    }
+    let mut taken = frame.taken.clone();
+    // The step that the next new one stands behind, where the last line was a new one.
+    let mut behind: Option<(usize, String)> = None;
+    for line in &lines {
+        match line {
+            DepartureLine::Skip(_) => {}
+            DepartureLine::Change(i, j) => {
+                let (name, wire) = (&frame.usual[*i].name, &steps[*j].wire.name);
+                let own = statements.iter().find_map(|s| match s {
+                    ArchStatement::Change(line) if line.step.text() == name => {
+                        Some(line.statement.id)
+                    }
+                    _ => None,
+                });
+                match own {
+                    Some(id) => editor.set_clause(id, ClauseKind::Wire, wire),
+                    None => new.push(format!("change {name}, wire {wire}")),
+                }
+            }
+            DepartureLine::Insert { wire, before } => {
+                let step = &steps[*wire];
+                let name = free_name(if step.is_round() { "align" } else { "level" }, &taken);
+                let beside = behind.take().filter(|(at, _)| at == before);
+                let position = match (&beside, standing(frame, &lines, *before)) {
+                    (Some((_, last)), _) => format!(" after {last}"),
+                    (None, Some(position)) => position,
+                    (None, None) => String::new(),
+                };
+                new.push(format!(
+                    "step {name} as {}{position}, wire {}, ends {}, until passive, next computed",
+                    if step.is_round() { "align" } else { "level" },
+                    step.wire.name,
+                    ends(frame, *before),
+                ));
+                taken.push(name.clone());
+                behind = Some((*before, name));
+            }
+        }
+    }
+    if !new.is_empty() {
+        editor.insert(InsertAt::After(follow), &new.join("\n"));
+    }
+    applied(editor.finish()?, &frame.source.text)
+}
+
+/// Where a new step stands: behind the usual step before it that stays, else before the first one.
+fn standing(frame: &DraftFrame, lines: &[DepartureLine], before: usize) -> Option<String> {
+    let stays = |i: &usize| !lines.contains(&DepartureLine::Skip(*i));
+    if let Some(i) = (0..before).rev().find(stays) {
+        return Some(format!(" after {}", frame.usual[i].name));
+    }
+    if let Some(i) = frame.fixed.checked_sub(1) {
+        return frame.taken.get(i).map(|name| format!(" after {name}"));
+    }
+    let next = (before..frame.usual.len()).find(stays).map(|i| frame.usual[i].name.clone());
+    let next = next.or_else(|| frame.taken.get(frame.fixed + frame.drafted).cloned());
+    next.map(|name| format!(" before {name}"))
+}
+
+/// As the step has it that it stands behind, or before.
+fn ends(frame: &DraftFrame, before: usize) -> &str {
+    let step = before.checked_sub(1).and_then(|i| frame.usual.get(i)).or(frame.usual.first());
+    step.map_or("turned-in slack 2 mm", |s| s.ends.as_str())
+}
+
+/// "align-2", or the next number that is free.
+fn free_name(stem: &str, taken: &[String]) -> String {
+    let free = |name: &String| !taken.contains(name);
+    let numbered = (2..).map(|n| format!("{stem}-{n}"));
+    std::iter::once(stem.to_owned()).chain(numbered).find(free).unwrap_or_default()
+}
