@@ -20,7 +20,7 @@
     "in-place" "incisors" "interval" "ipr" "laceback" "language" "learned" "left" "ligated"
     "limit" "lingual-arch" "longest" "loose" "lost" "lower" "midline" "mini-screw" "missed"
     "missing" "molars" "mouth-temperature" "negative-overjet" "night-time" "no" "notation"
-    "note" "open-bite" "open-coil" "out" "over-the-bite" "overbite" "overjet" "pain"
+    "note" "open-bite" "open-coil" "out" "over-the-bite" "overbite" "overjet" "overlap" "pain"
     "palatal-arch" "passive-coil" "passive-when" "patient" "pick-up" "piggyback" "poking"
     "post" "posts" "power-arm" "practice" "rebond" "records" "reduce" "reposition" "retain"
     "reverse-curve" "reverse-overjet" "right" "scan" "sectional" "seen" "separators" "sequence"

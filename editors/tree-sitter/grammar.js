@@ -109,7 +109,8 @@ export default grammar({
       'accept', 'anchorage', 'ankylosed', 'banded', 'bonded', 'bonded-elsewhere', 'button',
       'caution', 'change', 'crowding', 'expander', 'expose', 'extract', 'extracted', 'follow',
       'form', 'gap', 'hold', 'hook', 'implant', 'lingual-arch', 'midline', 'mini-screw', 'missing',
-      'note', 'palatal-arch', 'separators', 'skip', 'start', 'step', 'tooth', 'tubes', 'unerupted',
+      'note', 'overlap', 'palatal-arch', 'separators', 'skip', 'start', 'step', 'tooth', 'tubes',
+      'unerupted',
     ), $.keyword)), repeat($._item)),
     _arch_step: $ => seq(field('keyword', alias(choice(
       'change', 'step',
@@ -128,7 +129,7 @@ export default grammar({
     _seen_line: $ => seq(field('keyword', alias(choice(
       'bite-raisers-off', 'canines', 'crossbite', 'crossbite-corrected', 'curve-of-spee', 'done',
       'expanded', 'gap', 'hygiene', 'loose', 'lost', 'lower', 'molars', 'negative-overjet', 'note',
-      'open-bite', 'out', 'over-the-bite', 'overbite', 'overjet', 'pain', 'poking',
+      'open-bite', 'out', 'over-the-bite', 'overbite', 'overjet', 'overlap', 'pain', 'poking',
       'reverse-overjet', 'slide-open', 'tooth', 'upper', 'wear',
     ), $.keyword)), repeat($._item)),
     _seen_seen_arch: $ => seq(field('keyword', alias(choice(

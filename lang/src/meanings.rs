@@ -140,6 +140,11 @@ const MEANINGS: &[(&str, &str)] = &[
          shortage of space.",
     ),
     ("gap", "An open space between two neighbouring teeth."),
+    (
+        "overlap",
+        "Two neighbouring crowns take the same place along the arch: their middles are so much nearer than half of both \
+         widths.",
+    ),
     ("within", "Within this distance of its place on the arch line."),
     ("wire", "The wire in place during the step; `keep` keeps the one already in place."),
     ("keep", "The wire of the previous step stays in place."),

@@ -251,6 +251,7 @@ fn seen(on: Date) -> Visit {
         as_planned: false,
         stands: BTreeMap::new(),
         gaps: Vec::new(),
+        overlaps: Vec::new(),
         bite: Bite::default(),
         over_the_bite: Vec::new(),
         troubles: Vec::new(),

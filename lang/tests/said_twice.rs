@@ -29,6 +29,7 @@ fn the_second_of_two_is_told_with_the_first_and_a_way_out() {
         "  follow firm\n  follow usual",
         "  follow usual\n  start 2026-11-09\n  start 2026-11-16",
         "  gap 2 mm between 12 and 13\n  gap 3 mm between 13 and 12",
+        "  overlap 2 mm between 12 and 13\n  overlap 3 mm between 13 and 12",
         "  hold 12 7 mm\n  hold 12 6 mm",
         "  caution 21 because \"short root\"\n  caution 21 because \"another\"",
         "  palatal-arch 16 to 26\n  palatal-arch 26 to 16",

@@ -11,15 +11,16 @@ use super::read::LoweringContext;
 use super::word_values;
 use springline_finding::{Finding, FixKind, Severity};
 use springline_model::builtin;
-use springline_model::case::{ArchCase, Bonding, Caution, Gap, ToothState};
+use springline_model::case::{ArchCase, Bonding, Caution, Gap, Overlap, ToothState};
 use springline_model::departure::departures;
 use springline_model::house::{House, Sequence};
 use springline_model::provenance::{Origin, Sourced};
 use springline_model::step::{Step, StepSource};
 use springline_model::stock::{Bracket, Name};
 use springline_syntax::ast::{
-    ArchStatement, ArchToothLine, BandedLine, ChangeLine, FollowLine, GapLine, NameField, SkipLine,
-    StatementKind, StepLine, StepPositionPart, StepStatement, TeethField, WhenWord,
+    ArchStatement, ArchToothLine, BandedLine, ChangeLine, FollowLine, GapLine, NameField,
+    OverlapLine, SkipLine, StatementKind, StepLine, StepPositionPart, StepStatement, TeethField,
+    WhenWord,
 };
 use springline_syntax::tree::StatementRef;
 use springline_text::Place;
@@ -38,6 +39,7 @@ impl LoweringContext<'_> {
             buttons: Vec::new(),
             cautions: Vec::new(),
             gaps: Vec::new(),
+            overlaps: Vec::new(),
             midline: None,
             crowding: None,
             form: Sourced::default_value(builtin::form(arch)),
@@ -150,6 +152,7 @@ impl LoweringContext<'_> {
             }
             ArchStatement::ArchTooth(line) => self.tooth_line(line, out),
             ArchStatement::Gap(line) => out.gaps.extend(self.gap(line)),
+            ArchStatement::Overlap(line) => out.overlaps.extend(self.overlap(line)),
             ArchStatement::Midline(line) => {
                 let place = line.statement.place();
                 if let Some(midline) = self.midline(line.midline)
@@ -297,6 +300,12 @@ impl LoweringContext<'_> {
         let length = self.length(line.length, p::GAP)?;
         let (first, second) = self.between(line.between)?;
         Some(Gap { first, second, length, place: line.statement.place() })
+    }
+
+    pub fn overlap(&mut self, line: OverlapLine<'_>) -> Option<Overlap> {
+        let length = self.length(line.length, p::OVERLAP)?;
+        let (first, second) = self.between(line.between)?;
+        Some(Overlap { first, second, length, place: line.statement.place() })
     }
 
     // ------------------------------------------------------------------ steps

@@ -50,6 +50,7 @@ plausible! {
     CROWN_WIDTH: "the width of a crown", Length, 2.0..15.0, 4.0..13.0;
     SPACE: "the space for a tooth", Length, 0.0..20.0, 0.0..13.0;
     GAP: "a gap", Length, 0.0..30.0, 0.0..15.0;
+    OVERLAP: "the overlap of two crowns", Length, 0.0..12.0, 0.0..5.0;
     CROWDING: "the crowding of an arch", Length, 0.0..20.0, 0.0..12.0;
     OVERJET: "an overjet", Length, 0.0..20.0, 0.0..12.0;
     OVERBITE: "an overbite", Length, 0.0..15.0, 0.0..9.0;

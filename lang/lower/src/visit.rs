@@ -29,6 +29,7 @@ impl LoweringContext<'_> {
             as_planned: false,
             stands: BTreeMap::new(),
             gaps: Vec::new(),
+            overlaps: Vec::new(),
             bite: Bite::default(),
             over_the_bite: Vec::new(),
             troubles: Vec::new(),
@@ -66,6 +67,7 @@ impl LoweringContext<'_> {
                 }
             }
             SeenStatement::Gap(line) => visit.gaps.extend(self.gap(line)),
+            SeenStatement::Overlap(line) => visit.overlaps.extend(self.overlap(line)),
             SeenStatement::Loose(line) => {
                 let trouble = Trouble::Loose { teeth: self.teeth(line.teeth) };
                 visit.troubles.push((trouble, line.statement.place()));

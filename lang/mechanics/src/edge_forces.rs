@@ -5,7 +5,7 @@ use super::axial::Bound;
 use super::components::Components;
 use super::contact::Room;
 use super::converged::ConvergedState;
-use super::slot_edges::{EdgePlace, SlotAxes};
+use super::slot_edges::{EdgePlace, SlotEdges};
 use super::slot_line::{BaseLine, Vector, WireFrame, cross, dot, plus, unit};
 use super::support::SixForces;
 use super::wire_balance::{EdgeAction, HeldAlong, put_back};
@@ -19,37 +19,55 @@ pub(crate) struct WireOnTeeth {
     pub unbalanced: Unbalanced,
 }
 
+/// All edges of all teeth, in order of station.
+pub(crate) struct WireOnEdges {
+    readings: Vec<EdgeReading>,
+    /// What each does, in space, put in balance.
+    actions: Vec<EdgeAction>,
+    /// First edge of each tooth, and one past its last.
+    of_tooth: Vec<(usize, usize)>,
+    held_n: f64,
+    unbalanced: Unbalanced,
+}
+
 /// An edge as it is read.
 struct EdgeReading {
-    edge: Edge,
-    /// The arch line where the forces of the edge are told.
-    here: WireFrame,
-    /// What it does, in space.
-    action: EdgeAction,
+    /// The line that the wire is measured from.
+    base: WireFrame,
+    /// The way of the wire, a unit vector in space.
+    direction: Vector,
 }
 
 pub(crate) fn on_the_teeth(solved: &ConvergedState<'_>) -> WireOnTeeth {
+    let edges = on_the_edges(solved);
+    let teeth = (0..solved.slot_edges.len()).map(|index| tooth(solved, index, &edges)).collect();
+    WireOnTeeth { teeth, held_n: edges.held_n, unbalanced: edges.unbalanced }
+}
+
+/// Reads the edges and puts them in balance.
+pub(crate) fn on_the_edges(solved: &ConvergedState<'_>) -> WireOnEdges {
     let count = solved.slot_edges.len();
-    let mut readings: Vec<Vec<EdgeReading>> = (0..count).map(|t| read(solved, t)).collect();
-    let mut held_n = solved.iterate.held;
-    let mut unbalanced = Unbalanced::default();
-    if solved.setup.settings.kinematics == Kinematics::Exact {
-        let (outside, held) = from_outside(solved, &readings);
-        let mut actions: Vec<&mut EdgeAction> =
-            readings.iter_mut().flatten().map(|r| &mut r.action).collect();
-        unbalanced = put_back(&mut actions, &outside, held, &mut held_n);
-        readings.iter_mut().flatten().for_each(EdgeReading::take_over);
+    let mut edges = WireOnEdges {
+        readings: Vec::with_capacity(2 * count),
+        actions: Vec::with_capacity(2 * count),
+        of_tooth: Vec::with_capacity(count),
+        held_n: solved.iterate.held,
+        unbalanced: Unbalanced::default(),
+    };
+    for tooth in 0..count {
+        let from = edges.readings.len();
+        read(solved, tooth, &mut edges);
+        edges.of_tooth.push((from, edges.readings.len()));
     }
-    let teeth = readings.into_iter().enumerate();
-    let teeth = teeth.map(|(index, edges)| tooth(solved, index, edges)).collect();
-    WireOnTeeth { teeth, held_n, unbalanced }
+    if solved.setup.settings.kinematics == Kinematics::Exact {
+        let (outside, held) = from_outside(solved, &edges);
+        edges.unbalanced = put_back(&mut edges.actions, &outside, held, &mut edges.held_n);
+    }
+    edges
 }
 
 /// What acts on the wire beside the slots: what keeps its mark in place, and a hand at either end.
-fn from_outside(
-    solved: &ConvergedState<'_>,
-    readings: &[Vec<EdgeReading>],
-) -> (Vec<EdgeAction>, HeldAlong) {
+fn from_outside(solved: &ConvergedState<'_>, edges: &WireOnEdges) -> (Vec<EdgeAction>, HeldAlong) {
     let arch = &solved.setup.arch;
     let [station, lingual, gingival] = mark(solved);
     let here = WireFrame::of_arch(arch, station);
@@ -61,27 +79,15 @@ fn from_outside(
     let held = HeldAlong { at, along: here.axes[0], open };
     let force = here.axes[0].map(|x| x * solved.iterate.held);
     let mut outside = vec![EdgeAction::force(at, force)];
-    let ends = [readings.iter().flatten().next(), readings.iter().flatten().last()];
-    for (reading, force_n) in ends.into_iter().zip([solved.axial.ends[0], -solved.axial.ends[1]]) {
-        if let (Some(reading), true) = (reading, force_n != 0.0) {
-            let (turn, tip) =
-                (reading.edge.wire_rotated_rad.sin_cos(), reading.edge.wire_tipped_rad.sin_cos());
-            let way = reading.here.compose(&[turn.1 * tip.1, turn.0 * tip.1, tip.0]);
-            let force = way.map(|x| x * force_n);
-            outside.push(EdgeAction::force(reading.action.at, force));
+    let all = || edges.readings.iter().zip(&edges.actions);
+    let ends = [all().next(), all().next_back()];
+    for (edge, force_n) in ends.into_iter().zip([solved.axial.ends[0], -solved.axial.ends[1]]) {
+        if let (Some((reading, action)), true) = (edge, force_n != 0.0) {
+            let force = reading.direction.map(|x| x * force_n);
+            outside.push(EdgeAction::force(action.at, force));
         }
     }
     (outside, held)
-}
-
-impl EdgeReading {
-    /// The figures of the edge after its action has been put in balance.
-    fn take_over(&mut self) {
-        let [along_n, lingual_n, gingival_n] = self.here.resolve(&self.action.force);
-        (self.edge.along_n, self.edge.lingual_n, self.edge.gingival_n) =
-            (along_n, lingual_n, gingival_n);
-        self.edge.torque_nmm = self.action.torque_nmm;
-    }
 }
 
 /// Whether a contact is open. The barrier leaves a trace of force at a distance, which counts only where another
@@ -94,7 +100,7 @@ fn open(solved: &ConvergedState<'_>, contact: usize) -> bool {
     }
 }
 
-fn passive(solved: &ConvergedState<'_>, index: usize) -> bool {
+pub(crate) fn passive(solved: &ConvergedState<'_>, index: usize) -> bool {
     let (from, to) = solved.teeth[index].contacts;
     (from..to).all(|contact| open(solved, contact))
 }
@@ -114,16 +120,18 @@ fn gap_mm(solved: &ConvergedState<'_>, index: usize) -> f64 {
     if nearest.is_finite() { nearest } else { 0.0 }
 }
 
-/// The edges of one tooth.
-fn read(solved: &ConvergedState<'_>, index: usize) -> Vec<EdgeReading> {
+/// Reads the edges of one tooth.
+fn read(solved: &ConvergedState<'_>, index: usize, into: &mut WireOnEdges) {
     let seat = &solved.slot_edges[index];
     let exact = solved.setup.settings.kinematics == Kinematics::Exact;
     let passive = passive(solved, index);
     let (from, to) = solved.teeth[index].contacts;
     let (first, last) = solved.mesh.seats[index];
-    let each = seat.edges.iter().zip([first, last]).map(|(place, node_index)| {
+    let places = seat.edges.iter().zip(&seat.bases);
+    for ((place, base), node_index) in places.zip([first, last]) {
         let node = &solved.iterate.nodes[node_index];
         let [mut lingual_n, mut gingival_n, mut torque_nmm] = [0.0; 3];
+        let mut turns = false;
         for contact in from..to {
             let c = &solved.contacts[contact];
             if c.node != node_index {
@@ -135,20 +143,19 @@ fn read(solved: &ConvergedState<'_>, index: usize) -> Vec<EdgeReading> {
                 2 => gingival_n = force,
                 _ => torque_nmm = force,
             }
+            turns |= !passive && c.dof == 4;
         }
         let stretch = match &seat.axes {
             Some(_) => 1.0,
             None => 1.0 - solved.setup.arch.curvature(place.station_mm).0 * node[0],
         };
-        let slope = stretch.hypot(node[1]).hypot(node[3]);
+        let slope = (stretch * stretch + node[1] * node[1] + node[3] * node[3]).sqrt();
         let hand = solved.axial.hand(&solved.iterate.levels, node_index);
         if hand != 0.0 {
             // The wire's force there is the slot's and the hand's together.
             lingual_n += hand * node[1] / slope;
             gingival_n += hand * node[3] / slope;
         }
-        let own = &solved.contacts[from..to];
-        let turns = !passive && own.iter().any(|c| c.node == node_index && c.dof == 4);
         let mut along_n = 0.0;
         if exact {
             // Without friction a slot does no work on a wire that slides through it, bent or twisted.
@@ -159,59 +166,39 @@ fn read(solved: &ConvergedState<'_>, index: usize) -> Vec<EdgeReading> {
             let along = solved.axial.jump(&solved.iterate.levels, node_index);
             along_n = (-along * slope - work) / stretch;
         }
-        let held = HeldEdge {
-            wire: [stretch, node[1], node[3]],
-            off: [0.0, node[0], node[2]],
-            force: [along_n, lingual_n, gingival_n],
-            torque_nmm,
-            turns,
-        };
-        let arch = &solved.setup.arch;
-        match &seat.axes {
-            Some(axes) => held.in_the_slot(arch, axes, place),
-            None => {
-                let here = WireFrame::of_arch(arch, place.station_mm);
-                held.reading((place.station_mm, here), &here)
-            }
-        }
-    });
-    each.collect()
-}
-
-/// A held edge in the axes of the line that the wire is measured from: along, lingual and gingival.
-struct HeldEdge {
-    /// Way of the wire, and its place off the line.
-    wire: Vector,
-    off: Vector,
-    force: Vector,
-    torque_nmm: f64,
-    /// Whether the slot holds the wire's twist.
-    turns: bool,
-}
-
-impl HeldEdge {
-    /// Of a wire measured from the slot line: told in the axes of the arch line where the wire crosses the mouth.
-    fn in_the_slot(&self, arch: &ArchLine, axes: &SlotAxes, place: &EdgePlace) -> EdgeReading {
-        let in_space = axes.axes.map(|a| axes.home.compose(&a));
-        let slot = WireFrame { at: axes.place(&place.arm_mm), axes: in_space };
-        let at = plus(&slot.at, 1.0, &slot.compose(&self.off));
-        let (station_mm, _) = arch.project([at[0], at[1]], place.station_mm);
-        self.reading((station_mm, WireFrame::of_arch(arch, station_mm)), &slot)
-    }
-
-    /// Told in the axes of the arch line at a station.
-    fn reading(&self, (station_mm, here): (f64, WireFrame), base: &WireFrame) -> EdgeReading {
-        let HeldEdge { torque_nmm, turns, .. } = *self;
-        let at = plus(&base.at, 1.0, &base.compose(&self.off));
-        let force = base.compose(&self.force);
-        let direction = unit(&base.compose(&self.wire));
+        let at = plus(&base.at, 1.0, &base.compose(&[0.0, node[0], node[2]]));
+        let force = base.compose(&[along_n, lingual_n, gingival_n]);
+        let direction = unit(&base.compose(&[stretch, node[1], node[3]]));
         // The least turn from the base to the wire leaves the twist between them about their middle.
         let facing = plus(&base.axes[0], 1.0, &direction);
         let about = facing.map(|x| x / (1.0 + dot(&base.axes[0], &direction)));
-        let [_, wire_lingual_mm, wire_gingival_mm] = here.resolve(&plus(&at, -1.0, &here.at));
-        let [t, l, g] = here.resolve(&direction);
-        let [along_n, lingual_n, gingival_n] = here.resolve(&force);
-        let edge = Edge {
+        into.readings.push(EdgeReading { base: *base, direction });
+        into.actions.push(EdgeAction { at, force, torque_nmm, about, turns });
+    }
+}
+
+impl EdgeReading {
+    /// The figures of the edge, told in the axes of the arch line where its forces are told: over the slot line, where
+    /// the wire crosses the mouth.
+    fn figures(
+        &self,
+        arch: &ArchLine,
+        seat: &SlotEdges,
+        place: &EdgePlace,
+        action: &EdgeAction,
+    ) -> Edge {
+        let (station_mm, here) = match &seat.axes {
+            Some(_) => {
+                let (station_mm, _) = arch.project([action.at[0], action.at[1]], place.station_mm);
+                (station_mm, WireFrame::of_arch(arch, station_mm))
+            }
+            None => (place.station_mm, self.base),
+        };
+        let [_, wire_lingual_mm, wire_gingival_mm] =
+            here.resolve(&plus(&action.at, -1.0, &here.at));
+        let [t, l, g] = here.resolve(&self.direction);
+        let [along_n, lingual_n, gingival_n] = here.resolve(&action.force);
+        Edge {
             station_mm,
             wire_lingual_mm,
             wire_gingival_mm,
@@ -220,14 +207,13 @@ impl HeldEdge {
             along_n,
             lingual_n,
             gingival_n,
-            torque_nmm,
-        };
-        EdgeReading { edge, here, action: EdgeAction { at, force, torque_nmm, about, turns } }
+            torque_nmm: action.torque_nmm,
+        }
     }
 }
 
 /// One tooth with its edges.
-fn tooth(solved: &ConvergedState<'_>, index: usize, readings: Vec<EdgeReading>) -> ToothForces {
+fn tooth(solved: &ConvergedState<'_>, index: usize, all: &WireOnEdges) -> ToothForces {
     let seat = &solved.slot_edges[index];
     let own = &solved.teeth[index];
     let w = &solved.iterate.carried[index];
@@ -237,11 +223,17 @@ fn tooth(solved: &ConvergedState<'_>, index: usize, readings: Vec<EdgeReading>) 
     for k in 0..6 {
         gave[k] += own.counted[k];
     }
+    let (from, to) = all.of_tooth[index];
+    let actions = &all.actions[from..to];
+    let read = all.readings[from..to].iter().zip(&seat.edges).zip(actions);
+    let edges: Vec<Edge> = read
+        .map(|((reading, place), action)| reading.figures(&solved.setup.arch, seat, place, action))
+        .collect();
     let on_roots = solved.teeth.iter().any(|t| !t.give.diagonal);
     let wire = if on_roots {
-        about_the_bracket(solved, index, &readings, &from_place)
+        about_the_bracket(seat, actions, &from_place)
     } else {
-        by_station(solved, index, &readings)
+        by_station(solved, index, &edges, actions)
     };
     let holds = |k: usize| if own.give.matrix[k][k] > 0.0 { state.ratio * w[k] } else { 0.0 };
     ToothForces {
@@ -269,8 +261,24 @@ fn tooth(solved: &ConvergedState<'_>, index: usize, readings: Vec<EdgeReading>) 
             tipped_rad: gave[3],
             torque_rad: gave[4],
         },
-        edges: readings.into_iter().map(|r| r.edge).collect(),
+        edges,
     }
+}
+
+/// All that the wire does to a tooth on its root, about its bracket: what [`on_the_teeth`] says, without the figures of the
+/// edges.
+pub(crate) fn on_the_root(
+    solved: &ConvergedState<'_>,
+    index: usize,
+    all: &WireOnEdges,
+) -> SixForces {
+    let own = &solved.teeth[index];
+    let from_place = own.displaced(&own.give.at(&solved.iterate.carried[index]));
+    let (from, to) = all.of_tooth[index];
+    let wire = about_the_bracket(&solved.slot_edges[index], &all.actions[from..to], &from_place);
+    let mut six = wire.sum.six();
+    six[4] += wire.lever_torque_nmm;
+    six
 }
 
 /// What the edges do to their tooth together.
@@ -296,27 +304,12 @@ impl Together {
 }
 
 /// In the axes of the arch line where the tooth belongs, couples about its bracket's centre as far as the tooth has given.
-fn about_the_bracket(
-    solved: &ConvergedState<'_>,
-    index: usize,
-    readings: &[EdgeReading],
-    from_place: &SixForces,
-) -> Together {
-    let seat = &solved.slot_edges[index];
+fn about_the_bracket(seat: &SlotEdges, actions: &[EdgeAction], from_place: &SixForces) -> Together {
     let [lingual, gingival, .., along] = *from_place;
-    let (home, centre) = match &seat.axes {
-        Some(axes) => (axes.home, axes.centre),
-        None => {
-            let stand = &seat.slot.stand;
-            let station = seat.slot.station_mm + stand.along_mm;
-            let home = WireFrame::of_arch(&solved.setup.arch, station);
-            let off = home.compose(&[0.0, stand.lingual_mm, stand.gingival_mm]);
-            (home, plus(&home.at, 1.0, &off))
-        }
-    };
-    let centre = plus(&centre, 1.0, &home.compose(&[along, lingual, gingival]));
+    let home = &seat.bracket;
+    let centre = plus(&home.at, 1.0, &home.compose(&[along, lingual, gingival]));
     let mut out = Together::default();
-    for action in readings.iter().map(|r| &r.action) {
+    for action in actions {
         let arm = plus(&action.at, -1.0, &centre);
         out.add(home.resolve(&action.force), home.resolve(&arm), home.resolve(&action.twist()));
     }
@@ -325,13 +318,19 @@ fn about_the_bracket(
 
 /// In the convention of teeth held at their brackets: each edge in the axes of its own station, its arm that of the
 /// slot.
-fn by_station(solved: &ConvergedState<'_>, index: usize, readings: &[EdgeReading]) -> Together {
+fn by_station(
+    solved: &ConvergedState<'_>,
+    index: usize,
+    edges: &[Edge],
+    actions: &[EdgeAction],
+) -> Together {
     let seat = &solved.slot_edges[index];
     let pressed = is_pressed(solved, index);
     let mut out = Together::default();
-    for (place, EdgeReading { edge, action, .. }) in seat.edges.iter().zip(readings) {
-        if let Some(axes) = &seat.axes {
-            let [force, twist] = [&action.force, &action.twist()].map(|v| axes.home.resolve(v));
+    for ((place, edge), action) in seat.edges.iter().zip(edges).zip(actions) {
+        if seat.axes.is_some() {
+            let home = &seat.bracket;
+            let [force, twist] = [&action.force, &action.twist()].map(|v| home.resolve(v));
             out.add(force, place.arm_mm, twist);
             continue;
         }

@@ -38,6 +38,18 @@ pub(crate) struct SlotAxes {
     pub centre: Vector,
 }
 
+impl SlotEdges {
+    /// Edges that are projected onto the arch line.
+    fn over_the_arch(arch: &ArchLine, slot: Slot, edges: Vec<EdgePlace>) -> SlotEdges {
+        let stand = &slot.stand;
+        let home = WireFrame::of_arch(arch, slot.station_mm + stand.along_mm);
+        let off = home.compose(&[0.0, stand.lingual_mm, stand.gingival_mm]);
+        let bracket = WireFrame { at: plus(&home.at, 1.0, &off), ..home };
+        let bases = edges.iter().map(|e| WireFrame::of_arch(arch, e.station_mm)).collect();
+        SlotEdges { slot, edges, bases, bracket, axes: None }
+    }
+}
+
 impl SlotAxes {
     /// A place in space, from its place against the bracket's centre at home.
     pub fn place(&self, arm: &Vector) -> Vector {
@@ -55,6 +67,10 @@ impl SlotAxes {
 pub(crate) struct SlotEdges {
     pub slot: Slot,
     pub edges: Vec<EdgePlace>,
+    /// The line that the wire is measured from, at each edge.
+    pub bases: Vec<WireFrame>,
+    /// Where the bracket's centre is, in the axes of the tooth's forces: those of the arch line where it belongs.
+    pub bracket: WireFrame,
     /// Only where the base is the slot line.
     pub axes: Option<SlotAxes>,
 }
@@ -78,7 +94,8 @@ pub(crate) fn place_slots(setup: &Setup) -> Result<(Vec<SlotEdges>, BaseLine), R
         return Ok((seats, BaseLine::Slots(line)));
     }
     let over_the_arch = |slot: Slot| {
-        if rigid { SlotEdges { axes: None, ..stand(&setup.arch, slot) } } else { place(slot) }
+        let edges = if rigid { stand(&setup.arch, slot).edges } else { place(&slot) };
+        SlotEdges::over_the_arch(&setup.arch, slot, edges)
     };
     let seats: Vec<SlotEdges> = slots.into_iter().map(over_the_arch).collect();
     for pair in seats.windows(2) {
@@ -152,7 +169,7 @@ fn stand(arch: &ArchLine, slot: Slot) -> SlotEdges {
     let lingual = turned(&rolled, [0.0, 1.0, 0.0]);
     let lingual = unit(&plus(&lingual, -dot(&lingual, &along), &along));
     let axes = SlotAxes { home, axes: [along, lingual, cross(&along, &lingual)], centre };
-    let edges = sides(&slot)
+    let edges: Vec<EdgePlace> = sides(&slot)
         .iter()
         .map(|side| {
             let arm_mm = arm(*side);
@@ -162,14 +179,15 @@ fn stand(arch: &ArchLine, slot: Slot) -> SlotEdges {
             EdgePlace { station_mm, lingual_mm, gingival_mm: at[2], arm_mm }
         })
         .collect();
-    SlotEdges { slot, edges, axes: Some(axes) }
+    let bases = edges.iter().map(|e| axes.mouth(&e.arm_mm)).collect();
+    let bracket = WireFrame { at: centre, ..home };
+    SlotEdges { slot, edges, bases, bracket, axes: Some(axes) }
 }
 
 /// The held edges of one slot, each carried along the normal of its own station.
-fn place(slot: Slot) -> SlotEdges {
+fn place(slot: &Slot) -> Vec<EdgePlace> {
     let half = 0.5 * slot.width_mm;
-    let edges = sides(&slot).iter().map(|side| on_normals(&slot, side * half)).collect();
-    SlotEdges { slot, edges, axes: None }
+    sides(slot).iter().map(|side| on_normals(slot, side * half)).collect()
 }
 
 /// The turned edge, its offsets taken along the normals of its own station.

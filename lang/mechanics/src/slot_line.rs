@@ -23,19 +23,23 @@ const STEPS: usize = 8;
 
 pub(crate) type Vector = [f64; 3];
 
+#[inline]
 pub(crate) fn dot(a: &Vector, b: &Vector) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
+#[inline]
 pub(crate) fn cross(a: &Vector, b: &Vector) -> Vector {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
 /// `a + s b`.
+#[inline]
 pub(crate) fn plus(a: &Vector, s: f64, b: &Vector) -> Vector {
     std::array::from_fn(|i| a[i] + s * b[i])
 }
 
+#[inline]
 pub(crate) fn unit(a: &Vector) -> Vector {
     let length = dot(a, a).sqrt();
     a.map(|x| x / length)
@@ -61,12 +65,14 @@ impl WireFrame {
     }
 
     /// The vector with these components.
+    #[inline]
     pub fn compose(&self, v: &Vector) -> Vector {
         let [a, b, c] = &self.axes;
         plus(&plus(&a.map(|x| x * v[0]), v[1], b), v[2], c)
     }
 
     /// Components of a vector.
+    #[inline]
     pub fn resolve(&self, v: &Vector) -> Vector {
         std::array::from_fn(|i| dot(&self.axes[i], v))
     }

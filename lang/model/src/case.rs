@@ -143,6 +143,16 @@ pub struct Gap {
     pub place: Place,
 }
 
+/// How far the crowns of two neighbours overlap along the contact line.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Overlap {
+    pub first: Tooth,
+    pub second: Tooth,
+    /// So much nearer are their middles than half of both widths.
+    pub length: Length,
+    pub place: Place,
+}
+
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Caution {
     pub tooth: Tooth,
@@ -164,6 +174,7 @@ pub struct ArchCase {
     pub buttons: Vec<(Tooth, InOut, Place)>,
     pub cautions: Vec<Caution>,
     pub gaps: Vec<Gap>,
+    pub overlaps: Vec<Overlap>,
     pub midline: Option<(Midline, Place)>,
     /// Room the arch lacks, where its front teeth are not described one by one.
     pub crowding: Option<(Length, Place)>,
@@ -350,6 +361,7 @@ pub struct Visit {
     pub as_planned: bool,
     pub stands: BTreeMap<Tooth, (Stand, Place)>,
     pub gaps: Vec<Gap>,
+    pub overlaps: Vec<Overlap>,
     pub bite: Bite,
     pub over_the_bite: Vec<Tooth>,
     pub troubles: Vec<(Trouble, Place)>,

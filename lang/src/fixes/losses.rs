@@ -231,6 +231,7 @@ fn rest_of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
         states: _,
         stands: _,
         gaps: _,
+        overlaps: _,
         midline: _,
         crowding: _,
         form: _,

@@ -121,7 +121,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         ) => Told,
         (Arch, "hook" | "button") => Free,
         (Arch, "caution" | "expose") | (Seen, "expanded" | "bite-raisers-off") => TEETH,
-        (Arch | Seen, "gap") | (Arch, "mini-screw") => Per(&[Between]),
+        (Arch | Seen, "gap" | "overlap") | (Arch, "mini-screw") => Per(&[Between]),
         (Arch, "form" | "start" | "follow" | "crowding") => Once,
         (Arch, "palatal-arch") => Per(&[Pairs]),
         (Arch | Step, "separators") => Per(&[Teeth("teeth"), Date]),

@@ -870,6 +870,14 @@ pub static ROWS: &[Production] = &[
         "gap 7 mm between 33 and 35",
     ),
     row(
+        &[Arch, Seen],
+        "overlap LENGTH @between",
+        Line,
+        Computed,
+        "By how much two neighbouring crowns overlap along the arch: their middles are so much nearer than half of both widths. 0 where they just touch. It lessens as the two come into line. Without it the program guesses a third of what their contacts are displaced.",
+        "overlap 1.4 mm between 13 and 12",
+    ),
+    row(
         &[Arch],
         "@midline",
         Line,

@@ -195,6 +195,15 @@ pub const ROWS: &[ObservationRow] = &[
         None,
     ),
     row(
+        "seen overlap",
+        Beside("overlap 1 mm between 11 and 21"),
+        "look what crowds it",
+        None,
+        Follows,
+        None,
+        None,
+    ),
+    row(
         "seen overjet",
         Beside("overjet 7 mm"),
         "show the elastics again; look at the anchorage",

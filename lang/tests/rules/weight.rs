@@ -52,3 +52,33 @@ fn a_bracket_placed_anew_on_a_stiff_wire_is_found_by_how_far_it_goes() {
     assert_eq!(anew(""), Some(Severity::Warning));
     assert_eq!(anew(" gingival 0.3 mm"), None);
 }
+
+/// As far as level-2 by the visits, the steel of `work` still to come.
+fn with_visits(first_visit: &str, last_visit: &str, work: &str) -> String {
+    format!(
+        "springline 1\ncase \"SM-9962\"\nuse saltmarsh\nstart 2026-05-04\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with \
+         molar\n  tooth 12 palatal 2.5 mm\n  follow firm\n  change work {{\n    note \"x\"{work}\n  }}\n}}\nretain {{\n  night-time \
+         upper\n}}\nseen 2026-05-18 by MT as emergency {{\n  note \"called in\"{first_visit}\n}}\nseen 2026-07-06 by MT as \
+         wire-change {{\n  upper passive, now level with niti-16x22\n}}\nseen 2026-08-31 by MT as wire-change {{\n  upper passive, \
+         now level-2 with niti-18x25\n}}\nseen 2026-11-23 by MT as wire-change {{\n  upper {last_visit}\n}}\n"
+    )
+}
+
+#[test]
+fn a_tooth_rebonded_after_being_out_is_as_far_off_as_it_was_left() {
+    let out_since_may = with_visits("\n  loose 12", "kept", "\n    rebond 12");
+    assert_eq!(gravest(&out_since_may, "force"), Some(Severity::Error));
+    // Never out: in line by then as far as anybody can foresee.
+    assert_ne!(gravest(&with_visits("", "kept", ""), "force"), Some(Severity::Error));
+}
+
+#[test]
+fn a_tooth_recorded_off_is_judged_as_measured() {
+    let off = |by: &str| {
+        let last = format!("passive, now work with steel-19x25\n  tooth 12 palatal {by}");
+        let text = with_visits("", &last, "");
+        gravest(&text, "force")
+    };
+    assert_eq!(off("2.5 mm"), Some(Severity::Error));
+    assert_ne!(off("0.2 mm"), Some(Severity::Error));
+}

@@ -8,7 +8,8 @@
 //! - **Crowding**: where crowns overlap, crowded centres move together by 0.35 of the contact
 //!   displacement, at most 1.2 mm, and brackets stay 0.9 mm apart (the model of crowding with which the
 //!   labelled arches of `lang/docs/limits.md` were made; the 0.35 is a guess).
-//! - **A gap or space** that was entered, measured or predicted takes precedence over all that.
+//! - **A gap, overlap or space** that was entered, measured or predicted takes precedence over all that. An overlap
+//!   lessens with the displacement of its contact ([`crowding`](super::crowding)).
 //! - **An absent tooth** without a known gap leaves a space that depends on its kind. An extracted one
 //!   leaves its crown's width, the width of the extraction site until the neighbours are moved. So does an
 //!   unerupted one: it is still to come, and its predecessor or the arch keeps its place. A missing one
@@ -26,7 +27,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::brackets::{BracketPosition, bracket_width_mm, put_on_slot_line};
 use super::contact_line::arch_line;
-use crate::law::irregularity::{Crown, contact_displacement_mm};
+use super::crowding::{crown, overlap_now_mm};
+use crate::law::irregularity::contact_displacement_mm;
 use crate::mouth::pair::pair;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
@@ -127,17 +129,6 @@ impl ArchLayout {
     }
 }
 
-/// The crown of a tooth at its position.
-pub(crate) fn crown(tooth: Tooth, mouth: &Mouth) -> Crown {
-    let pose = mouth.pose(tooth);
-    Crown {
-        tooth,
-        width_mm: mouth.width_mm(tooth),
-        lingual_mm: pose.lingual_mm,
-        rotated_rad: pose.rotated_rad,
-    }
-}
-
 /// Place that an absent tooth leaves between its neighbours where their gap is not known: the space entered for
 /// it, else what its kind leaves.
 pub(crate) fn left_by_absent_mm(case: &ArchCase, mouth: &Mouth, tooth: Tooth) -> f64 {
@@ -217,7 +208,8 @@ fn centre_distance_mm(
     // Half the crown, or half the space there is for it where that is known.
     let half = |t: Tooth, w: f64| 0.5 * mouth.spaces.get(&t).copied().unwrap_or(w);
     let written = mouth.spaces.contains_key(&a.tooth) || mouth.spaces.contains_key(&b.tooth);
-    let open = mouth.gap_mm(a.tooth, b.tooth);
+    let overlap = || overlap_now_mm(mouth, a.tooth, b.tooth).map(|overlap| -overlap);
+    let open = mouth.gap_mm(a.tooth, b.tooth).or_else(overlap);
     let distance = match (open, absent.is_empty()) {
         (Some(gap), _) => 0.5 * (wa + wb) + gap,
         (None, false) => {

@@ -5,6 +5,7 @@
 
 mod brackets;
 mod contact_line;
+mod crowding;
 mod layout;
 pub mod sliding;
 mod sliding_words;
@@ -12,7 +13,8 @@ mod strand;
 
 pub use brackets::{BracketPosition, put_on_slot_line};
 pub use contact_line::{arch_line, contact_station_mm, slot_station_mm};
+pub(crate) use crowding::{contacts_are_measured, crown, overlap_now_mm};
 pub use layout::ArchLayout;
-pub(crate) use layout::{crown, left_by_absent_mm};
+pub(crate) use layout::left_by_absent_mm;
 pub use sliding::Sliding;
 pub use strand::Strand;

@@ -7,7 +7,7 @@ use crate::mouth::coil_spring::{CoilKey, CoilSpring};
 use crate::mouth::pair::pair;
 use crate::mouth::pose::ToothPose;
 use springline_mechanics::StandError;
-use springline_model::case::{ArchCase, Case, Gap};
+use springline_model::case::{ArchCase, Case, Gap, Overlap};
 use springline_model::provenance::Origin;
 use springline_model::stand::Stand;
 use springline_units::anatomy::crown_width_mm;
@@ -34,10 +34,19 @@ pub struct Mouth {
     pub crowding_mm: Option<f64>,
     /// Gaps between neighbours, keyed from the patient's right to left.
     pub gaps: BTreeMap<(Tooth, Tooth), f64>,
+    /// Overlaps of neighbours as measured, keyed likewise. No contact has a gap and an overlap.
+    pub(crate) overlaps: BTreeMap<(Tooth, Tooth), MeasuredOverlap>,
     /// Enamel taken off at a contact, keyed likewise; already taken from the widths there.
     pub reduced: BTreeMap<(Tooth, Tooth), f64>,
     /// Remaining compression of open coils that have been active, mm; those not listed are as inserted.
     pub(crate) coils: BTreeMap<CoilKey, f64>,
+}
+
+/// An overlap of two crowns, and where the two stood when it was measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct MeasuredOverlap {
+    pub length_mm: f64,
+    pub poses: (ToothPose, ToothPose),
 }
 
 impl Mouth {
@@ -47,6 +56,9 @@ impl Mouth {
         let mut mouth = Mouth { crowding_mm, ..Mouth::default() };
         for (tooth, stand) in &case.stands {
             mouth.measure(*tooth, &stand.value, stand.origin);
+        }
+        for overlap in &case.overlaps {
+            mouth.measure_overlap(overlap);
         }
         for gap in &case.gaps {
             mouth.measure_gap(gap);
@@ -63,6 +75,9 @@ impl Mouth {
             }
             for gap in visit.gaps.iter().filter(|g| g.first.arch() == arch.arch) {
                 mouth.measure_gap(gap);
+            }
+            for overlap in visit.overlaps.iter().filter(|o| o.first.arch() == arch.arch) {
+                mouth.measure_overlap(overlap);
             }
         }
         mouth
@@ -89,7 +104,20 @@ impl Mouth {
     pub fn measure_gap(&mut self, gap: &Gap) {
         let length = mm(gap.length);
         if length.is_finite() && length >= 0.0 {
-            self.gaps.insert(pair(gap.first, gap.second), length);
+            let between = pair(gap.first, gap.second);
+            self.gaps.insert(between, length);
+            self.overlaps.remove(&between);
+        }
+    }
+
+    /// Taken at the present positions of both teeth, which are measured first.
+    pub fn measure_overlap(&mut self, overlap: &Overlap) {
+        let length_mm = mm(overlap.length);
+        if length_mm.is_finite() && length_mm >= 0.0 {
+            let (a, b) = pair(overlap.first, overlap.second);
+            let poses = (self.pose(a), self.pose(b));
+            self.overlaps.insert((a, b), MeasuredOverlap { length_mm, poses });
+            self.gaps.remove(&(a, b));
         }
     }
 

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::geometry::{ArchLayout, BracketPosition, arch_line};
+use crate::geometry::{ArchLayout, BracketPosition, arch_line, overlap_now_mm};
 use crate::mouth::pair::pair;
 use crate::mouth::pose::{ToothPose, move_slot};
 use crate::mouth::positions::Mouth;
@@ -39,6 +39,8 @@ pub struct OcclusalArch {
     pub wire: Vec<WirePoint>,
     pub overlay: Vec<WirePoint>,
     pub gaps: Vec<OcclusalGap>,
+    /// Neighbours whose crowns overlap along the contact line as measured, and by how much now, mm.
+    pub overlaps: Vec<((Tooth, Tooth), f64)>,
 }
 
 /// One crown.
@@ -137,6 +139,7 @@ fn seen(
         wire,
         overlay,
         gaps: gaps(&line, &layout, mouth),
+        overlaps: overlaps(&layout, mouth),
     }
 }
 
@@ -172,6 +175,12 @@ fn gaps(line: &ArchLine, layout: &ArchLayout, mouth: &Mouth) -> Vec<OcclusalGap>
         })
     };
     beside.filter_map(gap).collect()
+}
+
+fn overlaps(layout: &ArchLayout, mouth: &Mouth) -> Vec<((Tooth, Tooth), f64)> {
+    let beside = layout.teeth().windows(2).map(|w| (w[0].tooth, w[1].tooth));
+    let overlap = |pair: (Tooth, Tooth)| Some((pair, overlap_now_mm(mouth, pair.0, pair.1)?));
+    beside.filter_map(overlap).filter(|(_, mm)| *mm >= LEAST_GAP_MM).collect()
 }
 
 /// Everything of the arch where it stands on that day.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::geometry::{crown, left_by_absent_mm};
+use crate::geometry::{contacts_are_measured, crown, left_by_absent_mm};
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_WIDTH;
 use crate::mouth::carried::CarriedState;
@@ -134,7 +134,8 @@ fn widened(world: &ArchInput<'_>, state: &ArchState) -> Option<Supply> {
     Some(Supply::expansion(expander.teeth.clone(), length(won), (rate, length(left))))
 }
 
-/// Room that the engaged teeth lack: as written, else as carried over, else from the irregularity.
+/// Room that the engaged teeth lack: as written, else as carried over, else by overlaps where all contacts were measured,
+/// else from the irregularity.
 pub(crate) fn demanded(state: &ArchState, carried: &CarriedState) -> (f64, bool) {
     let short = |t: Tooth| {
         let space = carried.mouth.spaces.get(&t)?;
@@ -149,6 +150,11 @@ pub(crate) fn demanded(state: &ArchState, carried: &CarriedState) -> (f64, bool)
     }
     if let Some(crowding_mm) = carried.mouth.crowding_mm {
         return (crowding_mm, false);
+    }
+    if let Some(contacts) = contacts_are_measured(state, &carried.mouth) {
+        let held = |t: Tooth| state.status(t).is_in_wire();
+        let lacking = contacts.iter().filter(|((a, b), _)| held(*a) && held(*b));
+        return (lacking.map(|(_, overlap)| overlap).sum(), false);
     }
     let crowns: Vec<Crown> = state.in_wire().map(|t| crown(t.tooth, &carried.mouth)).collect();
     ((MISSING_PER_INDEX * (index_mm(&crowns) - 1.0)).max(0.0), true)

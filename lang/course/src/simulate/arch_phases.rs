@@ -292,7 +292,8 @@ fn phase(
         // From this day measured values replace predicted ones.
         let visit = &world.case.visits[event.visit];
         let measured = visit.stands.keys().any(|t| t.arch() == world.arch.arch)
-            || visit.gaps.iter().any(|g| g.first.arch() == world.arch.arch);
+            || visit.gaps.iter().any(|g| g.first.arch() == world.arch.arch)
+            || visit.overlaps.iter().any(|o| o.first.arch() == world.arch.arch);
         let acts: Vec<_> = visit
             .arches
             .iter()

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::geometry::contacts_are_measured;
 use crate::law::bite_rates::least_intruding_n;
 use crate::law::long_axis::slot_before_axis_mm;
 use crate::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
@@ -82,6 +83,7 @@ impl TeethWithRoom {
             }
         }
         teeth.extend(apart_from_the_short(state, mouth));
+        teeth.extend(apart_from_overlaps(state, mouth));
         let (missing_mm, assumed) = demanded(state, carried);
         TeethWithRoom { all: missing_mm < ENOUGH_MM && !assumed, teeth }
     }
@@ -105,6 +107,15 @@ fn apart_from_the_short(state: &ArchState, mouth: &Mouth) -> Vec<Tooth> {
         beside.into_iter().flatten().any(|j| short.get(j).copied().unwrap_or(false))
     };
     (0..present.len()).filter(|i| !crowded(*i)).map(|i| present[i]).collect()
+}
+
+/// Where every contact was measured, the crowding is at those that overlap: all teeth beside none of them.
+fn apart_from_overlaps(state: &ArchState, mouth: &Mouth) -> Vec<Tooth> {
+    let contacts = contacts_are_measured(state, mouth).unwrap_or_default();
+    let crowded = contacts.iter().filter(|(_, overlap)| *overlap >= ENOUGH_MM);
+    let crowded: BTreeSet<Tooth> = crowded.flat_map(|((a, b), _)| [*a, *b]).collect();
+    let all = contacts.iter().flat_map(|((a, b), _)| [*a, *b]);
+    all.filter(|t| !crowded.contains(t)).collect()
 }
 
 /// The mobility factor k: a tooth on an overlay is free; one with room is limited by the wire alone; all

@@ -474,6 +474,9 @@ impl PhaseInProgress {
         for gap in visit.gaps.iter().filter(|g| g.first.arch() == self.state.arch) {
             carried.mouth.measure_gap(gap);
         }
+        for overlap in visit.overlaps.iter().filter(|o| o.first.arch() == self.state.arch) {
+            carried.mouth.measure_overlap(overlap);
+        }
         carried.bite.replace(&visit.bite);
         for seen in &visit.arches {
             if let Some(line) = &seen.midline {

@@ -19,7 +19,8 @@
 //! Solved by best-first search over (day, phase of each arch, day it went in) with a lower bound on the
 //! visits still needed; `lang/tests/course_merge.rs` checks it against exhaustive search.
 
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::{BinaryHeap, HashMap};
+use std::rc::Rc;
 
 /// Waiting days that a visit is worth.
 pub const VISIT_COST: i64 = 21;
@@ -83,7 +84,7 @@ pub struct VisitSolution {
 }
 
 /// State of the search: the last visit, and per arch the current phase and since when.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 struct SearchState {
     day: i64,
     arches: Vec<(usize, i64)>,
@@ -94,7 +95,22 @@ struct SearchState {
 struct Reached {
     bound: i64,
     cost: i64,
-    place: SearchState,
+    place: Rc<SearchState>,
+}
+
+/// The cheapest way found to each state: its cost, and the state before.
+type Cheapest = HashMap<Rc<SearchState>, (i64, Option<Rc<SearchState>>)>;
+
+/// On which days patients are seen, asked once for each day.
+struct OpenDays<'a> {
+    open: &'a dyn Fn(i64) -> bool,
+    known: HashMap<i64, bool>,
+}
+
+impl OpenDays<'_> {
+    fn has(&mut self, day: i64) -> bool {
+        *self.known.entry(day).or_insert_with(|| (self.open)(day))
+    }
 }
 
 impl Ord for Reached {
@@ -160,19 +176,15 @@ impl VisitProblem<'_> {
     }
 
     /// The days on which the next visit may be; where there is none, the first possible one after.
-    fn days(&self, place: &SearchState, latest: i64) -> Vec<i64> {
+    fn days(&self, place: &SearchState, latest: i64, open: &mut OpenDays<'_>) -> Vec<i64> {
         if let Some(fixed) = self.fixed(place) {
             return vec![fixed];
         }
         let from = self.first(place, latest);
-        let days: Vec<i64> = (from..=latest).filter(|d| (self.open)(*d)).collect();
+        let days: Vec<i64> = (from..=latest).filter(|d| open.has(*d)).collect();
         if days.is_empty() {
             let late = from.max(latest + 1);
-            return (late..late + 400)
-                .find(|d| (self.open)(*d))
-                .or(Some(late))
-                .into_iter()
-                .collect();
+            return vec![(late..late + 400).find(|d| open.has(*d)).unwrap_or(late)];
         }
         days
     }
@@ -184,35 +196,34 @@ impl VisitProblem<'_> {
             .min()
     }
 
-    /// The place after a visit on a day, what it costs, and which wires are changed.
-    fn visit(&self, place: &SearchState, day: i64, latest: i64) -> (SearchState, i64, Vec<bool>) {
+    /// The place after a visit on a day, and what it costs. A wire is changed where its arch goes on to another phase.
+    fn visit(&self, place: &SearchState, day: i64, latest: i64) -> (SearchState, i64) {
         let mut cost = VISIT_COST * UNIT;
         let mut next = SearchState { day, arches: place.arches.clone() };
-        let mut changed = vec![false; self.arches.len()];
         let waited = |a: usize| Some(day - (place.arches[a].1 + self.need(a, place)?.ready));
-        let everyone = 0..self.arches.len();
-        let last: Vec<i64> = everyone.clone().filter_map(waited).collect();
-        if everyone.clone().all(|a| self.is_last(a, place)) && last.iter().all(|w| *w >= 0) {
+        let mut everyone = 0..self.arches.len();
+        let all_out = everyone
+            .clone()
+            .all(|a| self.is_last(a, place) && waited(a).is_none_or(|waited| waited >= 0));
+        if all_out {
             // All together, for the one that was ready last.
-            cost += last.iter().copied().min().unwrap_or(0) * UNIT;
-            for a in everyone {
-                changed[a] = self.need(a, place).is_some();
+            cost += everyone.clone().filter_map(waited).min().unwrap_or(0) * UNIT;
+            for a in everyone.clone() {
                 next.arches[a] = (self.arches[a].len(), day);
             }
         } else {
-            for a in everyone.filter(|a| !self.is_last(*a, place)) {
+            for a in everyone.clone().filter(|a| !self.is_last(*a, place)) {
                 if let Some(waited) = waited(a).filter(|w| *w >= 0) {
                     cost += waited * UNIT;
                     next.arches[a] = (place.arches[a].0 + 1, day);
-                    changed[a] = true;
                 }
             }
         }
-        if !changed.contains(&true) {
+        if everyone.all(|a| !changed(place, &next, a)) {
             cost += (latest - day).max(0);
         }
         cost += (day - latest).max(0) * LATE_COST * UNIT;
-        (next, cost, changed)
+        (next, cost)
     }
 
     /// No fewer visits than phases left in either arch can follow.
@@ -226,13 +237,13 @@ impl VisitProblem<'_> {
 
     /// The best days.
     pub fn solve(&self) -> VisitSolution {
-        let start = SearchState {
+        let start = Rc::new(SearchState {
             day: self.last_visit,
             arches: self.inserted.iter().map(|d| (0, *d)).collect(),
-        };
-        let mut best: BTreeMap<SearchState, (i64, Option<(SearchState, Scheduled)>)> =
-            BTreeMap::new();
+        });
+        let mut best = Cheapest::new();
         best.insert(start.clone(), (0, None));
+        let mut days = OpenDays { open: self.open, known: HashMap::new() };
         let mut open = BinaryHeap::new();
         open.push(Reached { bound: self.bound(&start), cost: 0, place: start });
         let mut cut_short = false;
@@ -242,33 +253,37 @@ impl VisitProblem<'_> {
             }
             if self.done(&place) || best.len() > MOST_PLACES {
                 cut_short |= !self.done(&place);
-                return VisitSolution { visits: trace(&best, place), cost, cut_short };
+                return VisitSolution { visits: self.trace(&best, place), cost, cut_short };
             }
             let latest = self.latest(&place);
-            for day in self.days(&place, latest) {
-                let (next, step, changed) = self.visit(&place, day, latest);
+            for day in self.days(&place, latest, &mut days) {
+                let (next, step) = self.visit(&place, day, latest);
                 let total = cost + step;
                 if best.get(&next).is_none_or(|(c, _)| total < *c) {
-                    let scheduled = Scheduled { day, latest, changed };
+                    let next = Rc::new(next);
                     let bound = total + self.bound(&next);
-                    best.insert(next.clone(), (total, Some((place.clone(), scheduled))));
+                    best.insert(next.clone(), (total, Some(place.clone())));
                     open.push(Reached { bound, cost: total, place: next });
                 }
             }
         }
         VisitSolution { visits: Vec::new(), cost: 0, cut_short }
     }
+
+    /// The visits that led to a state.
+    fn trace(&self, best: &Cheapest, mut place: Rc<SearchState>) -> Vec<Scheduled> {
+        let mut visits = Vec::new();
+        while let Some((_, Some(before))) = best.get(&place) {
+            let changed = (0..self.arches.len()).map(|a| changed(before, &place, a)).collect();
+            visits.push(Scheduled { day: place.day, latest: self.latest(before), changed });
+            place = before.clone();
+        }
+        visits.reverse();
+        visits
+    }
 }
 
-fn trace(
-    best: &BTreeMap<SearchState, (i64, Option<(SearchState, Scheduled)>)>,
-    mut place: SearchState,
-) -> Vec<Scheduled> {
-    let mut visits = Vec::new();
-    while let Some((_, Some((before, scheduled)))) = best.get(&place) {
-        visits.push(scheduled.clone());
-        place = before.clone();
-    }
-    visits.reverse();
-    visits
+/// Whether the wire of an arch is changed between two states.
+fn changed(before: &SearchState, after: &SearchState, arch: usize) -> bool {
+    before.arches[arch].0 < after.arches[arch].0
 }

@@ -1,9 +1,9 @@
-//! A bracket placed anew, or a tooth taken in, on a stiff wire that cannot follow.
+//! A bracket placed anew, or a tooth taken in or bonded again, on a stiff wire that cannot follow.
 
 use super::verdict::passes;
 use crate::prelude::*;
 use crate::support::strength::is_rigid_alloy;
-use springline_course::ToothPose;
+use springline_course::{Obligation, Observation, Phase, ToothPose};
 use springline_model::stand::Stand;
 use springline_model::step::Wing;
 
@@ -63,14 +63,23 @@ fn moved(view: &StepView<'_>, act: &ActKind) -> Option<(Tooth, Off, &'static str
             let off = by_stand(view, tooth, to)?;
             Some((tooth, off, "gets its bracket placed anew"))
         }
+        // Nothing has held it since its bracket came off: the forecast, which has it in the wire, says nothing of it.
+        ActKind::Rebond { teeth, .. } => {
+            let far = |t: &Tooth| {
+                let left = left_where(view, *t)?;
+                past(view, *t, left.off_mm(), turned_deg(&left))
+            };
+            let worst = teeth.iter().filter_map(|t| Some((*t, far(t)?)));
+            let (tooth, off) = worst.max_by(|a, b| by_share(&a.1, &b.1))?;
+            Some((tooth, off, "is bonded again as it was left"))
+        }
         // A wire that goes in new is judged by what is left for it.
         ActKind::PickUp { teeth, .. } | ActKind::Engage { teeth, wing: Wing::Both }
             if !view.wire_goes_in() =>
         {
             let new = teeth.iter().filter(|t| view.is_new_to_wires(**t));
             let worst = new.filter_map(|t| Some((*t, by_pose(view, *t)?)));
-            let (tooth, off) =
-                worst.max_by(|a, b| (a.1.value / a.1.limit).total_cmp(&(b.1.value / b.1.limit)))?;
+            let (tooth, off) = worst.max_by(|a, b| by_share(&a.1, &b.1))?;
             Some((tooth, off, "is taken in"))
         }
         _ => None,
@@ -81,14 +90,40 @@ fn by_stand(view: &StepView<'_>, tooth: Tooth, to: &Stand) -> Option<Off> {
     let pose = ToothPose::from_stand(tooth, to);
     let said = pose.off_mm() > 1e-9 || pose.off_deg() > 1e-9;
     let mm = if said { pose.off_mm() } else { UNSAID_MM };
-    let turned = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees();
-    past(view, tooth, mm, turned)
+    past(view, tooth, mm, turned_deg(&pose))
 }
 
 fn by_pose(view: &StepView<'_>, tooth: Tooth) -> Option<Off> {
     let pose = view.pose(tooth);
-    let turned = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees();
-    past(view, tooth, pose.off_mm(), turned)
+    past(view, tooth, pose.off_mm(), turned_deg(&pose))
+}
+
+fn turned_deg(pose: &ToothPose) -> f64 {
+    pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees()
+}
+
+fn by_share(a: &Off, b: &Off) -> std::cmp::Ordering {
+    (a.value / a.limit).total_cmp(&(b.value / b.limit))
+}
+
+/// Where a tooth stands whose bracket came off and was not put back: as measured since, else as the wire had left it on
+/// that day.
+fn left_where(view: &StepView<'_>, tooth: Tooth) -> Option<ToothPose> {
+    let is_off =
+        |o: &&Obligation| o.observed == Observation::Loose(tooth) && o.discharged.is_none();
+    let since = view.context.forecast.timeline.obligations().iter().find(is_off)?.since;
+    let visits = view.case.visits.iter().filter(|v| v.on >= since);
+    let measured = visits.filter_map(|v| v.stands.get(&tooth)).next_back();
+    if let Some((stand, _)) = measured {
+        return Some(ToothPose::from_stand(tooth, stand));
+    }
+    let mut phases = view.context.forecast.arch(view.side())?.phases.iter();
+    let in_it = |p: &&Phase| p.date_in.is_some_and(|d| d <= since);
+    let (phase, begun) = phases.rfind(in_it).and_then(|p| Some((p, p.date_in?)))?;
+    let at = phase.teeth.iter().position(|t| t.tooth == tooth)?;
+    let days = f64::from((since - begun).get_days());
+    let (_, poses) = phase.path.iter().take_while(|(day, _)| *day <= days + 1e-9).last()?;
+    poses.get(at).copied()
 }
 
 fn past(view: &StepView<'_>, tooth: Tooth, mm: f64, deg: f64) -> Option<Off> {

@@ -3,12 +3,12 @@
 use super::verdict::lightest_g;
 use crate::prelude::*;
 use crate::support::strength::is_rigid_alloy;
-use springline_course::Phase;
-use springline_model::case::ArchCase;
+use springline_course::{Phase, ToothPose};
+use springline_model::case::{ArchCase, ArchSeen, Done, Visit};
 
 pub const RULE: Rule = Rule {
     code: "force/in-the-mouth",
-    severity: Severity::Warning,
+    severity: Severity::Error,
     page: include_str!("in_the_mouth.md"),
     check,
     figure: Some(ToothFigure { judges: Judges::NoForce, unsaid: Unsaid::Never }),
@@ -16,7 +16,6 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
-    use springline_model::case::Done;
     let words = context.words();
     let mut list = Vec::new();
     list.extend(context.case.arches.iter().filter_map(|arch| found_in_place(context, arch)));
@@ -24,6 +23,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         merge_per_arch(words, list, out);
         return;
     };
+    list.extend(visit.arches.iter().filter_map(|seen| measured_off(context, visit, seen)));
     for seen in &visit.arches {
         let Some(Done::Now { step, wire, tandem }) = &seen.done else { continue };
         let arch = context.case.arch(seen.arch);
@@ -45,7 +45,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         };
         let finding = Finding::new(
             RULE.code,
-            RULE.severity,
+            Severity::Warning,
             seen.place,
             format!(
                 "{} has been in the {} arch since {} and {left}; limit {} {unit}.",
@@ -62,6 +62,46 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(seen.arch, value / limit, finding));
     }
     merge_per_arch(words, list, out);
+}
+
+/// A tooth that the last visit measured off its place, in the stiff wire that was left in: what was measured counts
+/// in full, whatever wire the plan has.
+fn measured_off(context: &RuleContext<'_>, visit: &Visit, seen: &ArchSeen) -> Option<Candidate> {
+    let words = context.words();
+    let phases = context.forecast.arch(seen.arch)?.phases.iter().rev();
+    let phase = phases.into_iter().find(|p| p.begun)?;
+    if seen.done == Some(Done::Out) || !is_rigid_alloy(&phase.wire.wire) {
+        return None;
+    }
+    let measured = visit.stands.iter().filter(|(t, _)| phase.state.status(**t).is_in_wire());
+    let (tooth, place, value, limit, unit) = measured
+        .flat_map(|(tooth, (stand, place))| {
+            let pose = ToothPose::from_stand(*tooth, stand);
+            let turned = pose.rotated_rad.abs().to_degrees();
+            [(Limit::Misfit, pose.off_mm(), Unit::Mm), (Limit::Turn, turned, Unit::Deg)].map(
+                |(limit, value, unit)| (*tooth, *place, value, stop(context, limit, *tooth), unit),
+            )
+        })
+        .filter(|(.., value, limit, _)| *value > limit + 1e-6)
+        .max_by(|a, b| (a.2 / a.3).total_cmp(&(b.2 / b.3)))?;
+    let placed = matches!(seen.done, Some(Done::Now { .. }));
+    let by = if unit == Unit::Mm { say_mm(value) } else { say_deg(value) };
+    let message = format!(
+        "{} {} the {} arch on {}, and {} was measured {by} out of line; limit {} {unit}.",
+        phase.wire.label(),
+        if placed { "went into" } else { "was left in" },
+        seen.arch,
+        visit.on,
+        words.tooth(tooth),
+        plain(tenth(limit))
+    );
+    let severity = if placed { Severity::Error } else { Severity::Warning };
+    let finding = Finding::new(RULE.code, severity, place, message)
+        .why("It acts every hour, whatever the plan says.")
+        .figure(tenth(value), tenth(limit), unit)
+        .step(phase.name.clone())
+        .teeth([tooth]);
+    Some(Candidate::new(seen.arch, value / limit, finding))
 }
 
 /// Whether a running case's first step is the wire found in the mouth, without a recorded visit since.
@@ -81,7 +121,7 @@ fn found_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidat
     };
     let finding = Finding::new(
         RULE.code,
-        RULE.severity,
+        Severity::Warning,
         described(arch, tooth).unwrap_or(*place),
         format!(
             "{} has been in the {} arch since {since} and {left}; limit {} {unit}.",
@@ -97,12 +137,15 @@ fn found_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidat
     Some(Candidate::new(arch.arch, value / limit, finding))
 }
 
+/// The figure of a limit that stops.
+fn stop(context: &RuleContext<'_>, limit: Limit, tooth: Tooth) -> f64 {
+    let figures = context.case.house.limits.for_tooth(limit, tooth).value;
+    figures.stop.unwrap_or(figures.warn)
+}
+
 /// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.
 fn heavy(context: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, Unit)> {
-    let stop = |limit: Limit, tooth: Tooth| {
-        let figures = context.case.house.limits.for_tooth(limit, tooth).value;
-        figures.stop.unwrap_or(figures.warn)
-    };
+    let stop = |limit: Limit, tooth: Tooth| stop(context, limit, tooth);
     let by_share = |a: &(Tooth, f64, f64, Unit), b: &(Tooth, f64, f64, Unit)| {
         (a.1 / a.2).total_cmp(&(b.1 / b.2))
     };

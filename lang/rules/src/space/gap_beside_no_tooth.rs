@@ -23,19 +23,27 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let beside = [gap.first, gap.second].into_iter().find(gone);
             out.extend(beside.map(|tooth| finding(context, tooth, gap.place, "a gap")));
         }
+        for overlap in &arch.overlaps {
+            let beside = [overlap.first, overlap.second].into_iter().find(gone);
+            out.extend(beside.map(|tooth| finding(context, tooth, overlap.place, "an overlap")));
+        }
     }
     for visit in &context.case.visits {
+        let here = |t: &Tooth| {
+            let arch = context.case.arch(t.arch())?;
+            let (state, _) = arch.states.get(t)?;
+            let bonds =
+                |a: &Act| matches!(&a.kind, ActKind::PickUp { teeth, .. } if teeth.contains(t));
+            let later = arch.steps.iter().flat_map(|s| &s.acts).any(bonds);
+            (state.is_absent() && !later && !arch.bonded.contains_key(t)).then_some(*t)
+        };
         for gap in &visit.gaps {
-            let here = |t: &Tooth| {
-                let arch = context.case.arch(t.arch())?;
-                let (state, _) = arch.states.get(t)?;
-                let bonds =
-                    |a: &Act| matches!(&a.kind, ActKind::PickUp { teeth, .. } if teeth.contains(t));
-                let later = arch.steps.iter().flat_map(|s| &s.acts).any(bonds);
-                (state.is_absent() && !later && !arch.bonded.contains_key(t)).then_some(*t)
-            };
             let beside = [gap.first, gap.second].iter().find_map(here);
             out.extend(beside.map(|tooth| finding(context, tooth, gap.place, "a gap")));
+        }
+        for overlap in &visit.overlaps {
+            let beside = [overlap.first, overlap.second].iter().find_map(here);
+            out.extend(beside.map(|tooth| finding(context, tooth, overlap.place, "an overlap")));
         }
     }
     for view in context.views() {

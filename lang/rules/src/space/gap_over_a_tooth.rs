@@ -1,4 +1,4 @@
-//! A gap said to lie between teeth that have another tooth between them.
+//! A gap or overlap said to lie between teeth that have another tooth between them.
 
 use crate::prelude::*;
 use springline_course::ToothStatus;
@@ -18,18 +18,27 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some(first) = context.step_view(arch.arch, 0) else { continue };
         for gap in &arch.gaps {
             let teeth = (gap.first, gap.second);
-            out.extend(finding(context, &first, teeth, gap.place, None));
+            out.extend(finding(context, &first, teeth, ("a gap", gap.place), None));
         }
+        for overlap in &arch.overlaps {
+            let (teeth, what) = ((overlap.first, overlap.second), ("an overlap", overlap.place));
+            out.extend(finding(context, &first, teeth, what, None));
+        }
+    }
+    for overlap in context.case.visits.iter().flat_map(|v| &v.overlaps) {
+        let view = context.step_view(overlap.first.arch(), 0);
+        let (teeth, what) = ((overlap.first, overlap.second), ("an overlap", overlap.place));
+        out.extend(view.and_then(|v| finding(context, &v, teeth, what, None)));
     }
     for gap in context.case.visits.iter().flat_map(|v| &v.gaps) {
         let view = context.step_view(gap.first.arch(), 0);
         let teeth = (gap.first, gap.second);
-        out.extend(view.and_then(|v| finding(context, &v, teeth, gap.place, None)));
+        out.extend(view.and_then(|v| finding(context, &v, teeth, ("a gap", gap.place), None)));
     }
     for view in context.views() {
         for (condition, place) in view.conditions() {
             for teeth in gaps(condition) {
-                out.extend(finding(context, &view, teeth, place, Some(&view.step.name)));
+                out.extend(finding(context, &view, teeth, ("a gap", place), Some(&view.step.name)));
             }
         }
     }
@@ -49,7 +58,7 @@ fn finding(
     context: &RuleContext<'_>,
     view: &StepView<'_>,
     (first, second): (Tooth, Tooth),
-    place: Place,
+    (what, place): (&str, Place),
     step: Option<&str>,
 ) -> Option<Finding> {
     let words = context.words();
@@ -59,13 +68,14 @@ fn finding(
     // What is left out of the wire may stand beside the gap that is made for it.
     let crown = between.iter().find(|t| here(t) && view.is_in_wire(**t))?;
     let message = format!(
-        "A gap is said to lie between {} and {}, and {} stands between them.",
+        "{} is said to lie between {} and {}, and {} stands between them.",
+        springline_text::capital(what),
         words.tooth(first),
         words.tooth(second),
         words.tooth(*crown)
     );
     let finding = Finding::new(RULE.code, RULE.severity, place, message)
-        .why("A gap lies between neighbours: nothing closes, opens or measures this one.")
+        .why("It lies between neighbours: nothing closes, opens or measures this one.")
         .note("Name the two teeth beside the gap, or the tooth that is missing.")
         .teeth([first, second]);
     Some(match step {

@@ -17,6 +17,7 @@ mod enamel_too_much;
 mod enamel_without_need;
 mod endless_bypass;
 mod engaged_without_space;
+mod gap_and_overlap;
 mod gap_beside_no_tooth;
 mod gap_not_held;
 mod gap_over_a_tooth;
@@ -28,8 +29,10 @@ mod less_than_the_crown;
 mod not_in_last_wire;
 mod one_wing_to_the_end;
 mod opened_not_held;
+mod overlap_unlikely;
 mod severe_rotation_engaged;
 mod shortage_unexplained;
+mod space_not_said;
 mod tooth_size;
 mod traction_without_space;
 mod unerupted_forgotten;
@@ -39,6 +42,7 @@ use super::rule::Rule;
 pub const RULES: &[&Rule] = &[
     &engaged_without_space::RULE,
     &gap_over_a_tooth::RULE,
+    &gap_and_overlap::RULE,
     &severe_rotation_engaged::RULE,
     &high_tooth_drags::RULE,
     &bracket_in_the_bite::RULE,
@@ -50,6 +54,7 @@ pub const RULES: &[&Rule] = &[
     &not_in_last_wire::RULE,
     &unerupted_forgotten::RULE,
     &shortage_unexplained::RULE,
+    &space_not_said::RULE,
     &coil_inert::RULE,
     &coil_spent::RULE,
     &coil_over_pressed::RULE,
@@ -66,6 +71,7 @@ pub const RULES: &[&Rule] = &[
     &another_length_held::RULE,
     &left_open::RULE,
     &traction_without_space::RULE,
+    &overlap_unlikely::RULE,
     &tooth_size::RULE,
     &crown_out_of_range::RULE,
 ];

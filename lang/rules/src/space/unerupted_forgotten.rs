@@ -1,6 +1,7 @@
-//! A tooth that is not through, between teeth in the wire, of which the plan says nothing more.
+//! A tooth that is not through, between teeth in the wire, that nothing in the plan brings in or leaves on purpose.
 
 use crate::prelude::*;
+use springline_model::case::{ArchCase, Elastics, ToothState};
 
 pub const RULE: Rule = Rule {
     code: "space/unerupted-forgotten",
@@ -17,32 +18,36 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let tooth = place.and_then(|p| Tooth::at(arch.arch, p));
             tooth.is_some_and(|t| arch.bonded.contains_key(&t))
         };
-        let named = |tooth: Tooth| {
-            let acts = arch.extras.iter().chain(arch.steps.iter().flat_map(|s| &s.acts));
-            let hung = |e: &springline_model::case::Elastics| {
-                e.runs.iter().any(|r| r.teeth.contains(&tooth))
-            };
-            arch.exposures.contains_key(&tooth)
-                || arch.bonded.contains_key(&tooth)
-                || acts.into_iter().any(|a| is_about(&a.kind, tooth))
-                || context.case.elastics.iter().any(hung)
-        };
         let forgotten = arch.states.iter().find(|(tooth, (state, _))| {
             let at = tooth.place();
             let between = bonded(at.checked_sub(1)) && bonded(Some(at + 1));
-            matches!(state, springline_model::case::ToothState::Unerupted)
+            matches!(state, ToothState::Unerupted)
                 && between
-                && !named(**tooth)
+                && !is_provided_for(context, arch, **tooth)
         });
         let Some((tooth, (_, place))) = forgotten else { continue };
+        let kept = arch.steps.iter().find(|s| s.acts.iter().any(|a| keeps_place(&a.kind, *tooth)));
         let named = words.tooth(*tooth);
-        let message = format!(
-            "{named} is not through, the teeth beside it are in the wire, and nothing in the plan keeps its place, \
-             lays it open or takes it in."
-        );
+        let message = match kept {
+            None => format!(
+                "{named} is not through, the teeth beside it are in the wire, and nothing in the plan keeps its \
+                 place, lays it open or takes it in."
+            ),
+            Some(step) => format!(
+                "{named} is not through. {} makes or keeps its space, and nothing in the plan lays it open, pulls it or \
+                 takes it into a wire.",
+                step.name
+            ),
+        };
+        let why = match kept {
+            None => "Its place closes as the others line up, and at the debond it is where it was.",
+            Some(_) => {
+                "At the debond the space is there and the tooth is where it was. A note plans no visit."
+            }
+        };
         out.push(
             Finding::new(RULE.code, RULE.severity, *place, message)
-                .why("Its place closes as the others line up, and at the debond it is where it was.")
+                .why(why)
                 .note(format!(
                     "Write what becomes of it: `hold {named} 8 mm` until it comes, `expose` and `traction`, or \
                      `extract`."
@@ -52,20 +57,37 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// An act that says what becomes of the tooth or of its place.
+/// Whether the plan says what becomes of the tooth itself.
+fn is_provided_for(context: &RuleContext<'_>, arch: &ArchCase, tooth: Tooth) -> bool {
+    let mut acts = arch.extras.iter().chain(arch.steps.iter().flat_map(|s| &s.acts));
+    let hung = |e: &Elastics| e.runs.iter().any(|r| r.teeth.contains(&tooth));
+    arch.exposures.contains_key(&tooth)
+        || arch.bonded.contains_key(&tooth)
+        || acts.any(|a| is_about(&a.kind, tooth))
+        || context.case.elastics.iter().any(hung)
+}
+
+/// An act that brings the tooth in, or leaves it on purpose.
 fn is_about(kind: &ActKind, tooth: Tooth) -> bool {
-    let over = |a: &Tooth, b: &Tooth| {
-        a.place().min(b.place()) < tooth.place() && tooth.place() < a.place().max(b.place())
-    };
     match kind {
         ActKind::Bypass { teeth, .. }
         | ActKind::PickUp { teeth, .. }
         | ActKind::Hold { teeth, .. }
         | ActKind::Traction { teeth, .. } => teeth.contains(&tooth),
+        ActKind::Piggyback { within, .. } => within.contains(&tooth),
+        _ => false,
+    }
+}
+
+/// A coil over its place.
+fn keeps_place(kind: &ActKind, tooth: Tooth) -> bool {
+    let over = |a: &Tooth, b: &Tooth| {
+        a.place().min(b.place()) < tooth.place() && tooth.place() < a.place().max(b.place())
+    };
+    match kind {
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
             over(first, second)
         }
-        ActKind::Piggyback { within, .. } => within.contains(&tooth),
         _ => false,
     }
 }

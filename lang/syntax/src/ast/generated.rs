@@ -199,6 +199,8 @@ pub enum StatementKind {
     Crowding,
     /// `gap LENGTH @between`
     Gap,
+    /// `overlap LENGTH @between`
+    Overlap,
     /// `@midline`
     Midline,
     /// `form NAME:form`
@@ -321,7 +323,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 152] = [
+    pub(super) const ALL: [StatementKind; 153] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -415,6 +417,7 @@ impl StatementKind {
         StatementKind::ArchTooth,
         StatementKind::Crowding,
         StatementKind::Gap,
+        StatementKind::Overlap,
         StatementKind::Midline,
         StatementKind::ArchForm,
         StatementKind::ArchStart,
@@ -847,6 +850,7 @@ pub enum ArchStatement<'a> {
     ArchTooth(ArchToothLine<'a>),
     Crowding(CrowdingLine<'a>),
     Gap(GapLine<'a>),
+    Overlap(OverlapLine<'a>),
     Midline(MidlineLine<'a>),
     ArchForm(ArchFormLine<'a>),
     ArchStart(ArchStartLine<'a>),
@@ -887,6 +891,7 @@ impl<'a> ArchStatement<'a> {
             StatementKind::ArchTooth => Self::ArchTooth(ArchToothLine::cast(statement)?),
             StatementKind::Crowding => Self::Crowding(CrowdingLine::cast(statement)?),
             StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
+            StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             StatementKind::Midline => Self::Midline(MidlineLine::cast(statement)?),
             StatementKind::ArchForm => Self::ArchForm(ArchFormLine::cast(statement)?),
             StatementKind::ArchStart => Self::ArchStart(ArchStartLine::cast(statement)?),
@@ -999,6 +1004,7 @@ pub enum SeenStatement<'a> {
     Canines(CaninesLine<'a>),
     Crossbite(CrossbiteLine<'a>),
     Gap(GapLine<'a>),
+    Overlap(OverlapLine<'a>),
     SeenArch(SeenArchLine<'a>),
     Done(DoneLine<'a>),
     SeenTooth(SeenToothLine<'a>),
@@ -1031,6 +1037,7 @@ impl<'a> SeenStatement<'a> {
             StatementKind::Canines => Self::Canines(CaninesLine::cast(statement)?),
             StatementKind::Crossbite => Self::Crossbite(CrossbiteLine::cast(statement)?),
             StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
+            StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             StatementKind::SeenArch => Self::SeenArch(SeenArchLine::cast(statement)?),
             StatementKind::Done => Self::Done(DoneLine::cast(statement)?),
             StatementKind::SeenTooth => Self::SeenTooth(SeenToothLine::cast(statement)?),
@@ -2673,6 +2680,22 @@ impl<'a> GapLine<'a> {
     /// `None` where it is another statement or could not be read.
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Gap)?;
+        Some(Self { statement, length: found.field("length")?, between: found.part()? })
+    }
+}
+
+/// `overlap LENGTH @between`
+#[derive(Debug, Clone, Copy)]
+pub struct OverlapLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub length: LengthField<'a>,
+    pub between: BetweenPart<'a>,
+}
+
+impl<'a> OverlapLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Overlap)?;
         Some(Self { statement, length: found.field("length")?, between: found.part()? })
     }
 }

@@ -351,6 +351,7 @@ fn arch_order(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
         "midline",
         "caution",
         "gap",
+        "overlap",
         "missing",
         "follow",
         "anchorage",

@@ -297,3 +297,130 @@ fn a_lateral_reads_a_third_less_with_slots_before_its_contacts() {
     assert!((here / 290.0 - 1.0).abs() < 0.05, "{here}");
     assert!((before / 420.0 - 1.0).abs() < 0.05, "{before}");
 }
+
+/// An arch as it stands, and what a measured plan says of it.
+struct MeasuredArch {
+    /// The front of the arch: stations of the slots where they are.
+    stations: Vec<(Tooth, f64)>,
+    text: String,
+}
+
+const FRONT: [u32; 8] = [14, 13, 12, 11, 21, 22, 23, 24];
+
+/// From the middle of the first crown to the contact of the centrals, an overlap there halved.
+fn to_midline(draw: &[(f64, f64, f64, f64)]) -> f64 {
+    let width = |i: usize| {
+        let crown = springline_units::anatomy::crown_width_mm(tooth(FRONT[i])) + draw[i].3;
+        (crown * 10.0).round() / 10.0
+    };
+    let between = |i: usize| 0.5 * (width(i - 1) + width(i)) - draw[i].0;
+    between(1) + between(2) + between(3) + 0.5 * (width(3) - draw[4].0)
+}
+
+/// Crowns along the contact line as far apart as the draw has them, in or out and turned; measured from their slots, in
+/// tenths and whole degrees, an overlap or gap wherever the program would take another by 0.15 mm.
+fn measured_arch(draw: &[(f64, f64, f64, f64)], midline_mm: f64) -> MeasuredArch {
+    let line = ArchLine::Catenary { a_mm: 13.9 };
+    let tenth = |x: f64| (x * 10.0).round() / 10.0;
+    let mut text = String::new();
+    let mut stations = Vec::new();
+    let mut crowns: Vec<(Tooth, f64, f64, crate::law::irregularity::Crown)> = Vec::new();
+    // The contact of the centrals lies half a millimetre or less beside the middle of the form.
+    let mut at = midline_mm.clamp(-0.5, 0.5) - to_midline(draw);
+    for (i, (code, (overlap, inward, deg, wider))) in FRONT.iter().zip(draw).enumerate() {
+        let own = tooth(*code);
+        let width = tenth(springline_units::anatomy::crown_width_mm(own) + wider);
+        if let Some((_, before, ..)) = crowns.last() {
+            at += 0.5 * (width + before) - overlap;
+        }
+        let is_front = (1..7).contains(&i);
+        let (inward, deg) = if is_front { (tenth(*inward), deg.round()) } else { (0.0, 0.0) };
+        let turn = if own.side() == Side::Right { deg } else { -deg };
+        let station =
+            slot_station_mm(&line, at) + SLOT_BEFORE_CONTACTS_MM * turn.to_radians().sin();
+        stations.push((own, station));
+        crowns.push((own, width, at, crown_of(own, width, inward, turn)));
+        let (way, way_deg) =
+            (if inward < 0.0 { "labial" } else { "palatal" }, if deg < 0.0 { "out" } else { "in" });
+        text += &format!(
+            "  tooth {code} {way} {} mm, rotated {} deg mesial-{way_deg}, width {width} mm\n",
+            inward.abs(),
+            deg.abs()
+        );
+    }
+    for pair in crowns.windows(2) {
+        let ((a, wa, at_a, crown_a), (b, wb, at_b, crown_b)) = (&pair[0], &pair[1]);
+        let overlap = 0.5 * (wa + wb) - (at_b - at_a);
+        let taken =
+            (CROWDING_SHARE * contact_displacement_mm(crown_a, crown_b)).min(CROWDING_MOST_MM);
+        if (overlap - taken).abs() >= 0.15 {
+            let word = if tenth(overlap) < 0.0 { "gap" } else { "overlap" };
+            text += &format!("  {word} {} mm between {a} and {b}\n", tenth(overlap.abs()));
+        }
+    }
+    MeasuredArch { stations, text }
+}
+
+fn crown_of(
+    tooth: Tooth,
+    width_mm: f64,
+    lingual_mm: f64,
+    deg: f64,
+) -> crate::law::irregularity::Crown {
+    crate::law::irregularity::Crown { tooth, width_mm, lingual_mm, rotated_rad: deg.to_radians() }
+}
+
+fn read_arch(lines: &str) -> ArchCase {
+    let bonded = "  bonded 15..25 with twin\n  tubes 16, 26 with molar\n";
+    let step = "  step align, wire niti-14, ends turned-in, until passive, next computed\n";
+    let text = format!("start 2026-09-14\nupper {{\n{bonded}{lines}{step}}}\n");
+    let read = springline_test_support::case(&text).arches[0].clone();
+    with_form(read, FormCurve::Catenary { a: from_mm(13.9) })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    /// What was measured comes back from the text: distances of front brackets within 0.15 mm rms.
+    #[test]
+    fn measured_front_distances_come_back_from_the_text(
+        draw in prop::collection::vec((-1.5..2.2, -1.5..2.5, -25.0..35.0, -0.6..0.6), 8),
+        midline_mm in -0.5..0.5,
+    ) {
+        let draw: Vec<(f64, f64, f64, f64)> = draw;
+        let measured = measured_arch(&draw, midline_mm);
+        let layout = laid_out(&read_arch(&measured.text));
+        let mut squares = Vec::new();
+        for pair in measured.stations.windows(2) {
+            let ((a, at_a), (b, at_b)) = (pair[0], pair[1]);
+            // Brackets that would stand nearer than any can be bonded are moved apart.
+            if at_b - at_a < 4.2 {
+                continue;
+            }
+            let back = layout.station_mm(b).unwrap() - layout.station_mm(a).unwrap();
+            squares.push((back - (at_b - at_a)).powi(2));
+        }
+        let rms = (squares.iter().sum::<f64>() / squares.len().max(1) as f64).sqrt();
+        prop_assert!(rms < 0.15, "{rms}\n{}", measured.text);
+    }
+}
+
+/// An overlap goes as its contact comes into line; measured in line it stays.
+#[test]
+fn an_overlap_lessens_as_the_crowns_come_into_line() {
+    let read = read_arch("  tooth 12 palatal 2 mm\n  overlap 1.2 mm between 13 and 12\n");
+    let apart = |mouth: &Mouth| {
+        let state = arch_state(&read, 0, &BTreeSet::new()).unwrap();
+        let layout = ArchLayout::of(&read, &state, mouth);
+        (crown_at(&layout, 12) - crown_at(&layout, 13)).abs()
+    };
+    let mut mouth = Mouth::entered(&read);
+    let touching = 0.5 * (mouth.width_mm(tooth(13)) + mouth.width_mm(tooth(12)));
+    near(apart(&mouth), touching - 1.2);
+    let mut pose = mouth.pose(tooth(12));
+    pose.lingual_mm = 0.5;
+    mouth.move_to([(tooth(12), pose)].into());
+    near(apart(&mouth), touching - 0.3);
+    pose.lingual_mm = 0.0;
+    mouth.move_to([(tooth(12), pose)].into());
+    near(apart(&mouth), touching);
+}

@@ -159,7 +159,10 @@ fn says(views: &[OcclusalView<'_>], notation: Notation) -> String {
             let between = wording::pair(g.between.0, g.between.1, notation);
             format!("{between}: {:.1} mm open", g.length_mm)
         });
-        let all: Vec<String> = off.into_iter().chain(gaps).collect();
+        let overlaps = view.arch.overlaps.iter().map(|((a, b), length_mm)| {
+            format!("{}: {length_mm:.1} mm overlapping", wording::pair(*a, *b, notation))
+        });
+        let all: Vec<String> = off.into_iter().chain(gaps).chain(overlaps).collect();
         let all = if all.is_empty() { "all teeth in line".to_owned() } else { all.join("; ") };
         format!("{} arch seen from the bite: {all}.", wording::arch(view.arch.arch))
     };
