@@ -178,7 +178,8 @@ fn put(question: &PracticeQuestion) -> Result<PromptReply, Problem> {
     if question.choices.is_empty() {
         return ask::prompt(&format!("{}{empty}", question.text));
     }
-    crate::say!("{}{empty}", question.text);
+    let typed = question.typed.map(|how| format!(" {how}")).unwrap_or_default();
+    crate::say!("{}{typed}{empty}", question.text);
     let mut number = 0;
     let wide = question.choices.iter().map(|c| c.heading.chars().count()).max().unwrap_or(0);
     for group in &question.choices {

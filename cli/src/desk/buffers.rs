@@ -7,8 +7,6 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::SystemTime;
 
-use serde_json::Value;
-
 use super::journal::{Journal, UnsavedText};
 use super::line_ends::LineEnds;
 use super::messages::{Attached, OtherText, Saved};
@@ -18,9 +16,6 @@ use crate::problem::Problem;
 
 /// A tab's connection.
 pub type TabNumber = u64;
-
-/// The undo history kept of one text; a longer one is not kept, and undo then ends where the page was loaded.
-const HISTORY: usize = 4 << 20;
 
 #[derive(Debug)]
 struct DeskBuffer {
@@ -32,7 +27,6 @@ struct DeskBuffer {
     ends: LineEnds,
     writer: Option<TabNumber>,
     tabs: BTreeSet<TabNumber>,
-    history: Option<Value>,
     /// When the file was last looked at, so that it is read only when it changes.
     seen: Option<FileStamp>,
     /// The other text that the page was last told of.
@@ -188,16 +182,8 @@ impl DeskBuffers {
         Ok(Saved::Base(buffer.base.clone()))
     }
 
-    /// Keeps the undo history of the page.
-    pub fn keep_history(&mut self, doc: &str, tab: TabNumber, history: Value) {
-        if let Some(buffer) = self.open.get_mut(doc).filter(|b| b.writer == Some(tab)) {
-            let fits = history.to_string().len() <= HISTORY;
-            buffer.history = fits.then_some(history);
-        }
-    }
-
-    pub fn history(&self, doc: &str) -> Option<Value> {
-        self.open.get(doc)?.history.clone()
+    pub fn is_writer(&self, doc: &str, tab: TabNumber) -> bool {
+        self.open.get(doc).is_some_and(|b| b.writer == Some(tab))
     }
 
     pub fn is_unsaved(&self, doc: &str) -> bool {
@@ -285,7 +271,6 @@ impl DeskBuffer {
             ends,
             writer: None,
             tabs: BTreeSet::new(),
-            history: None,
             seen: None,
             told: None,
             unkept: false,

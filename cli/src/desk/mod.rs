@@ -5,7 +5,7 @@
 //! word, `guard` refuses other machines and other pages. On a socket `session` passes the language server's
 //! messages on, and answers `desk/...` itself: texts that are open (`buffers`), saving, lists over the folder
 //! (`rows`), papers (`papers`). Nothing is written outside the folder but the user's own state, which keeps
-//! unsaved text (`journal`).
+//! unsaved text (`journal`) and the steps of undo of a sitting (`sitting`).
 
 mod assets;
 mod buffers;
@@ -21,6 +21,7 @@ mod printing;
 mod rows;
 mod server;
 mod session;
+mod sitting;
 mod state;
 mod watch;
 

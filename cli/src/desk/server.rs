@@ -60,6 +60,8 @@ pub async fn serve(listener: TcpListener, desk: Arc<Desk>) -> std::io::Result<()
             tokio::time::sleep(Duration::from_millis(100)).await;
             continue;
         };
+        // Messages are short and answered at once: none is to wait for another.
+        let _ = stream.set_nodelay(true);
         let service = TowerToHyperService::new(router.clone());
         tokio::spawn(async move {
             let _permit = permit;

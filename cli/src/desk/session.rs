@@ -313,7 +313,7 @@ impl TabSession {
         if let Some(before) = before {
             self.desk.tell(&[before], &notice("desk/taken", json!({"doc": params.doc})));
         }
-        let history = self.desk.buffers().history(&params.doc);
+        let history = self.desk.sitting.find(&params.doc);
         let mut out = as_json(attached)?;
         out["history"] = json!(history);
         Ok(out)
@@ -349,7 +349,13 @@ impl TabSession {
 
     fn keep(&mut self, params: &Value) -> Result<Value, String> {
         let doc = params["doc"].as_str().ok_or("It does not say which plan.")?;
-        self.desk.buffers().keep_history(doc, self.tab, params["history"].clone());
+        if !self.desk.buffers().is_writer(doc, self.tab) {
+            return Ok(Value::Null);
+        }
+        let kept = tokio::task::block_in_place(|| {
+            self.desk.sitting.keep(doc, params["history"].clone())
+        });
+        kept.map_err(|error| format!("Steps of undo cannot be kept: {error}."))?;
         Ok(Value::Null)
     }
 

@@ -17,6 +17,7 @@ use super::door::Door;
 use super::folder::PlansFolder;
 use super::journal::Journal;
 use super::papers::PrintedPages;
+use super::sitting::SittingSteps;
 use crate::secret::Secret;
 
 /// Messages that wait for one tab; a tab that takes none for so long hears of nothing more until it is loaded
@@ -36,6 +37,7 @@ pub struct Desk {
     pub door: Door,
     pub pages: PrintedPages,
     pub journal: Journal,
+    pub sitting: SittingSteps,
     pub today: Date,
     buffers: Mutex<DeskBuffers>,
     tabs: Mutex<BTreeMap<TabNumber, TabLines>>,
@@ -53,6 +55,7 @@ impl Desk {
             door: Door::at(state.join(WORDS)),
             pages: PrintedPages::default(),
             journal: Journal::at(state.join(JOURNAL)),
+            sitting: SittingSteps::at(state.join(SITTING)),
             today,
             buffers: Mutex::default(),
             tabs: Mutex::default(),
@@ -103,6 +106,7 @@ impl Desk {
 
 const WORDS: &str = "words";
 const JOURNAL: &str = "unsaved";
+const SITTING: &str = "undo";
 
 /// Where the desk of this folder keeps its state: readable by the user alone.
 pub fn state_folder(folder: &PlansFolder) -> io::Result<PathBuf> {
@@ -110,7 +114,7 @@ pub fn state_folder(folder: &PlansFolder) -> io::Result<PathBuf> {
     let user = base.state_dir().unwrap_or_else(|| base.data_dir());
     let name = blake3::hash(folder.root().as_os_str().as_encoded_bytes()).to_hex();
     let state = user.join("springline").join("desk").join(&name[..16]);
-    for part in [WORDS, JOURNAL] {
+    for part in [WORDS, JOURNAL, SITTING] {
         crate::cache::private(&state.join(part))?;
     }
     Ok(state)

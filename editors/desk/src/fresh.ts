@@ -19,21 +19,23 @@ export class FreshScreen implements Screen {
   private readonly form = h("div", { class: "form" });
   private readonly text = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": "What will be written" });
   private readonly said = h("p", { role: "status" });
-  private readonly make = button("Make it", () => void this.create(), { class: "big", disabled: true });
+  private readonly make: HTMLButtonElement;
   private readonly asking = new Newest();
   private readonly shown = new Map<string, HTMLElement>();
   private made: NewAnswer | null = null;
 
   constructor(private readonly app: App, private readonly kind: "case" | "practice") {
     this.title = kind === "case" ? "New case" : "New practice file";
+    const label = kind === "case" ? "Make this case" : "Make this practice file";
+    this.make = button(label, () => void this.create(), { class: "big", disabled: true });
     const folders = kind === "case" ? foldersOf(app.names) : [""];
     this.folder.append(...folders.map((one) => h("option", { value: one }, one === "" ? app.entered.folder : one.slice(0, -1))));
     const place = folders.length > 1 ? h("div", { class: "question" }, h("label", { for: "new-folder" }, "Folder"), this.folder) : null;
     this.element = h("div", { class: "fresh" },
       h("header", { class: "head" }, h("a", { href: address("practice") }, app.entered.folder), h("h1", {}, this.title)),
       h("div", { class: "sheet" },
-        h("form", { class: "questions", submit: (event: Event) => event.preventDefault() }, place, this.practices, this.form, this.make, this.said),
-        h("div", { class: "beside" }, h("h2", {}, "What will be written"), this.text)));
+        h("form", { class: "questions", submit: (event: Event) => event.preventDefault() }, place, this.practices, this.form),
+        h("div", { class: "beside" }, this.make, this.said, h("h2", {}, "What will be written"), this.text)));
     this.ask();
   }
 
@@ -47,7 +49,10 @@ export class FreshScreen implements Screen {
       const { text, name, refused } = this.made ?? {};
       this.text.textContent = text ?? "";
       this.make.disabled = !text;
-      fill(this.said, refused?.why ?? (name ? `The file will be ${name}.` : ""));
+      // An answer that nobody gave yet is not wrong.
+      const needed = (form?.questions ?? []).filter((one) => one.empty === null && !this.answers[one.id]).map((one) => short(one.text));
+      const says = needed.length > 0 ? `Still to answer: ${needed.join("; ")}.` : refused?.why ?? (name ? `The file will be ${name}.` : "");
+      fill(this.said, says);
     });
   }
 
@@ -96,7 +101,8 @@ export class FreshScreen implements Screen {
 
   private question(question: NewQuestion): HTMLElement {
     const id = `new-${question.id}`;
-    const empty = question.empty ? h("p", { class: "quiet", id: `${id}-empty` }, `Left empty: ${question.empty}`) : null;
+    const isShown = question.type === "choose" || (question.type === "date" && isDate(question.empty));
+    const empty = question.empty && !isShown ? h("p", { class: "quiet", id: `${id}-empty` }, `Left empty: ${question.empty}`) : null;
     const remarks = h("div", { class: "remarks quiet" });
     if (question.type === "several") {
       const chosen = new Set((this.answers[question.id] ?? "").split(",").filter(Boolean));
@@ -116,17 +122,40 @@ export class FreshScreen implements Screen {
     const change = (event: Event) => this.take(question.id, (event.target as HTMLInputElement).value.trim());
     let input: HTMLElement;
     if (question.type === "choose" && OPEN.has(question.id)) {
-      const options = question.choices.flatMap((group) => group.items.map((item) => h("option", { value: item.value }, item.shown)));
-      input = h("span", {}, h("input", { ...common, value, list: `${id}-list`, change }), h("datalist", { id: `${id}-list` }, options));
+      input = this.open(question, common, value);
     } else if (question.type === "choose") {
-      const options = question.choices.flatMap((group) => group.items.map((item) => h("option", { value: item.value }, item.shown)));
-      input = h("select", { ...common, change }, h("option", { value: "" }, question.empty ?? "choose"), options);
+      const items = question.choices.flatMap((group) => group.items);
+      // What no answer means may be one of them.
+      const usual = items.some((item) => item.value === question.empty) ? question.empty : null;
+      const options = items.map((item) => h("option", { value: item.value, selected: item.value === (value || usual) }, item.shown));
+      input = h("select", { ...common, change }, usual ? null : h("option", { value: "" }, question.empty ?? "choose"), options);
     } else if (question.type === "lines") {
       input = h("textarea", { ...common, rows: 6, change }, value);
     } else {
-      input = h("input", { ...common, type: question.type === "date" ? "date" : "text", value, [question.type === "date" ? "change" : "input"]: change });
+      input = h("input", { ...common, type: question.type === "date" ? "date" : "text", 
+        value: value || (question.type === "date" && isDate(question.empty) ? question.empty : ""),
+        [question.type === "date" ? "change" : "input"]: change });
     }
     return h("div", { class: "question" }, h("label", { for: id }, question.text), input, empty, remarks);
+  }
+
+  /** A choice of the usual answers, and a field for another one. */
+  private open(question: NewQuestion, common: { id: string }, value: string): HTMLElement {
+    const items = question.choices.flatMap((group) => group.items);
+    const own = h("input", {
+      "aria-label": `${short(question.text)}: another one`, placeholder: items[0]?.value ?? "", autocomplete: "off", hidden: true,
+      change: () => this.take(question.id, own.value.trim()),
+    });
+    const select = h("select", {
+      ...common,
+      change: () => {
+        own.hidden = select.value !== OTHER;
+        if (own.hidden) this.take(question.id, select.value);
+        else own.focus();
+      },
+    }, h("option", { value: "" }, "choose"), items.map((item) => h("option", { value: item.value, selected: item.value === value }, item.shown)),
+      h("option", { value: OTHER }, "another one"));
+    return h("span", {}, select, own);
   }
 
   private async create(): Promise<void> {
@@ -140,6 +169,18 @@ export class FreshScreen implements Screen {
       fill(this.said, error instanceof Error ? error.message : String(error));
     }
   }
+}
+
+/** The choice of what is not among the choices. */
+const OTHER = "\u2026";
+
+function isDate(text: string | null): boolean {
+  return text !== null && /^\d{4}-\d{2}-\d{2}$/.test(text);
+}
+
+/** What is asked, without how it may be answered. */
+function short(text: string): string {
+  return text.split(/[,;:?]/)[0] ?? text;
 }
 
 /** Folders with plans, the one with most of them first: there a new one most likely belongs. */

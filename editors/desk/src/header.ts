@@ -18,16 +18,26 @@ export class PlanHeader {
   readonly element = h("header", { class: "head" });
   private readonly standing = h("span", { class: "standing", role: "status" });
   private readonly actions = h("span", { class: "actions" });
+  private readonly nav: HTMLElement;
+  /** In place of what a plan has, for a practice file. */
+  private readonly forHouse = h("a", { href: address("new/case"), hidden: true }, "New case");
 
   constructor(private readonly app: App, private readonly plan: Plan, here: "plan" | "visit" | "print", extra: HTMLElement[] = []) {
     const link = (to: "plan" | "visit" | "print", label: string) =>
       h("a", { href: address(to, plan.doc), "aria-current": to === here && "page" }, label);
+    this.nav = h("nav", { "aria-label": "This plan" }, link("plan", "Plan"), link("visit", "Visit"), link("print", "Print"));
     this.element.append(
       h("a", { href: address("practice") }, app.entered.folder),
       h("h1", {}, name(plan.doc)),
-      h("nav", { "aria-label": "This plan" }, link("plan", "Plan"), link("visit", "Visit"), link("print", "Print")),
+      this.nav, this.forHouse,
       ...extra, this.standing, this.actions);
     this.show();
+  }
+
+  /** A practice file has no visits and no papers; what follows it is a case. */
+  showHouse(isHouse: boolean): void {
+    this.nav.hidden = isHouse;
+    this.forHouse.hidden = !isHouse;
   }
 
   show(): void {

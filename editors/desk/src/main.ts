@@ -141,5 +141,6 @@ document.addEventListener("keydown", (event) => {
   const typing = event.target instanceof Element && event.target.closest("input, textarea, select, .cm-editor");
   if (event.key === "?" && !typing) location.hash = "#keys";
 });
+window.addEventListener("pagehide", () => app.plan?.keepHistory());
 window.addEventListener("hashchange", () => void route());
 wire.connect();

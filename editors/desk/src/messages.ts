@@ -55,7 +55,7 @@ export interface Moment {
   says: string;
 }
 export interface Moments {
-  version: number; chart: string; held: boolean; today: string; moments: Moment[]; now: string;
+  version: number; chart: string; house: boolean; held: boolean; today: string; moments: Moment[]; now: string;
 }
 export interface Point { x: number; y: number }
 export interface Stand {
@@ -74,7 +74,8 @@ export interface Frame {
 }
 export interface Picture {
   version: number; held: boolean; svg: string; width: number; height: number;
-  edits: { as: "plan" | "visit" | "none"; visit?: string; why?: string };
+  moment: { id: string };
+  edits: { as: "plan" | "visit" | "none"; visit?: string; written?: boolean; why?: string };
   frames: Frame[];
 }
 export interface StandAnswer {
@@ -83,13 +84,13 @@ export interface StandAnswer {
 export type Part =
   | { part: "word"; text: string }
   | { part: "tick"; id: string; text: string; group?: string }
-  | { part: "write"; id: string; type: string; label: string; optional: boolean }
+  | { part: "write"; id: string; type: string; label: string; choices?: string[] }
   | { part: "key"; text: string };
 export type Question =
   | { id: string; text: string; kind: "choose"; choices: { label: string; line: string }[] }
   | { id: string; text: string; kind: "measure"; unit: string; line: string; below?: string };
 export interface VisitForm {
-  version: number; on: string; kind: string; planned: string | null;
+  version: number; on: string; kind: string; planned: string | null; initials: string[];
   kinds: { word: string; label: string }[];
   lines: { parts: Part[] }[];
   groups: { id: string; members: string[] }[];

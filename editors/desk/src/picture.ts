@@ -1,6 +1,7 @@
 // The picture beside the text: both arches as the program draws them, and the handles by which a tooth is entered.
 // While the hand holds a tooth the page moves its one group; what is written comes from the program.
 
+import { address } from "./app.ts";
 import { announce, button, fill, h } from "./dom.ts";
 import { drawing, svg } from "./drawing.ts";
 import type { Frame, Picture, Point, Stand, StandAnswer } from "./messages.ts";
@@ -18,6 +19,8 @@ const MEASURES: Record<Measure, { label: string; unit: string; step: number; mos
   height: { label: "Height", unit: "mm", step: 0.1, most: 12, plus: "towards the gum", minus: "towards the bite" },
   tipped: { label: "Tipped", unit: "deg", step: 1, most: 60, plus: "crown mesial", minus: "crown distal" },
 };
+
+const NEEDS_FORM = "How the teeth stand today is written down at a visit; how they stood at the start, under \u201cAs entered\u201d.";
 
 /** Half the size of a handle on the screen, in px: as it is seen, and as a finger hits it. */
 const DOT = 5;
@@ -52,6 +55,8 @@ export class PictureBoard {
   private drawn: Picture | null = null;
   private chosen: string | null = null;
   private hold: Hold | null = null;
+  /** Why the last thing tried was not written; until another is tried. */
+  private refused = "";
 
   constructor(private readonly wire: Wire, private readonly plan: Plan, private readonly events: PictureEvents) {
     const choice = (view: View, label: string) =>
@@ -92,6 +97,16 @@ export class PictureBoard {
     });
   }
 
+  /** Whether what is shown is that text. */
+  isOf(version: number): boolean {
+    return this.drawn?.version === version;
+  }
+
+  /** The teeth that are there, from the patient's right to the left, upper before lower. */
+  get teeth(): { tooth: string; shown: string }[] {
+    return this.drawn?.frames ?? [];
+  }
+
   private frame(tooth: string | null): Frame | undefined {
     return this.drawn?.frames.find((one) => one.tooth === tooth);
   }
@@ -115,7 +130,7 @@ export class PictureBoard {
       crown?.setAttribute("aria-label", frame.says);
       crown?.setAttribute("id", `tooth-${frame.tooth}`);
       for (const group of others) group.setAttribute("aria-hidden", "true");
-      for (const group of crown ? [crown, ...others] : []) group.classList.toggle("fixed", !frame.editable);
+      for (const group of crown ? [crown, ...others] : []) group.classList.toggle("fixed", this.why(frame) !== null);
     }
     if (this.hold) {
       const frame = this.frame(this.hold.frame.tooth);
@@ -131,17 +146,33 @@ export class PictureBoard {
     const picture = this.drawn;
     const why = picture?.edits.as === "none" ? picture.edits.why : undefined;
     const held = picture?.held ? "A line cannot be read just now; this shows the text before it." : undefined;
-    fill(this.note, held ?? why ?? null);
+    const form = this.needsForm ? NEEDS_FORM : undefined;
+    const link = !held && !this.refused && form ? [" ", h("a", { href: address("visit", this.plan.doc) }, "Open the form of a visit")] : null;
+    fill(this.note, held ?? (this.refused || form || why || null), link);
+  }
+
+  /** How the teeth stand at a visit that is still to be written down is written in its form. */
+  private get needsForm(): boolean {
+    const edits = this.drawn?.edits;
+    return edits?.as === "visit" && !edits.written && this.events.visit() === null;
+  }
+
+  /** Why a tooth cannot be moved; null where it can. */
+  private why(frame: Frame): string | null {
+    if (this.needsForm) return NEEDS_FORM;
+    return frame.editable ? null : frame.why ?? "It cannot be entered here.";
   }
 
   // Choosing
 
   choose(tooth: string | null): void {
     this.chosen = tooth;
+    this.refused = "";
+    this.say();
     this.mark();
     this.showFields();
     const frame = this.frame(tooth);
-    if (frame) announce(frame.editable ? frame.says : `${frame.says}. ${frame.why ?? ""}`);
+    if (frame) announce([frame.says, this.why(frame)].filter(Boolean).join(". "));
     if (tooth) this.stage.setAttribute("aria-activedescendant", `tooth-${tooth}`);
   }
 
@@ -153,7 +184,7 @@ export class PictureBoard {
     if (!frame || !group) return;
     group.classList.add("chosen");
     // Above everything else that moves with the tooth.
-    if (frame.editable) this.groups(frame.tooth).at(-1)?.append(...this.handles(frame));
+    if (this.why(frame) === null) this.groups(frame.tooth).at(-1)?.append(...this.handles(frame));
   }
 
   /** At the mesial edge, a little outside the crown: it turns, or seen from the front tips, the tooth. */
@@ -189,7 +220,7 @@ export class PictureBoard {
     if (this.events.tapped(frame.tooth, frame.shown)) return event.preventDefault();
     const measure = target.closest("[data-measure]")?.getAttribute("data-measure") as Measure | undefined;
     if (this.chosen !== frame.tooth) this.choose(frame.tooth);
-    if (!frame.editable || event.button !== 0) return;
+    if (this.why(frame) !== null || event.button !== 0) return;
     this.stage.setPointerCapture(event.pointerId);
     this.take(frame, measure ?? (this.view === "occlusal" ? "inOut" : "height"), this.onPaper(event));
   }
@@ -241,13 +272,14 @@ export class PictureBoard {
     const visit = this.events.visit();
     for (let tries = 0; tries < 5; tries += 1) {
       const asked = {
-        textDocument: { uri: this.plan.uri }, version: this.plan.sentVersion, tooth, moment: this.moment, stand,
-        ...(visit ? { visit: visit.on } : {}),
+        textDocument: { uri: this.plan.uri }, version: this.plan.sentVersion, tooth, stand,
+        ...(visit ? { moment: this.moment, visit: visit.on } : { moment: this.drawn?.moment.id ?? this.moment }),
       };
       try {
         const answer = await this.wire.request<StandAnswer | null>("springline/stand", asked);
         if (!answer || answer.refused?.kind === "version" || answer.version < this.plan.sentVersion) continue;
         if (answer.refused) return this.refuse(answer.refused.why);
+        this.refused = "";
         if (answer.line !== undefined) visit?.line(tooth, answer.line);
         else if (held) this.plan.applyHeld(answer.edit);
         else this.plan.apply(answer.edit, "move.tooth");
@@ -260,7 +292,8 @@ export class PictureBoard {
   }
 
   private refuse(why: string): void {
-    this.note.textContent = why;
+    this.refused = why;
+    this.say();
     announce(why);
   }
 
@@ -304,7 +337,8 @@ export class PictureBoard {
     const frame = this.frame(this.chosen);
     if (event.key !== "Enter" || !frame) return false;
     if (this.events.tapped(frame.tooth, frame.shown)) return true;
-    if (!frame.editable) return this.refuse(frame.why ?? "It cannot be entered here."), true;
+    const why = this.why(frame);
+    if (why !== null) return this.refuse(why), true;
     this.take(frame, null, null);
     announce(`${frame.says}. Taken: arrows move and turn it, page keys set its height, Enter keeps, Escape puts it back.`);
     return true;
@@ -337,13 +371,17 @@ export class PictureBoard {
       return this.freshenFields(frame);
     }
     if (!frame) {
-      return fill(this.fields, h("p", { class: "quiet" }, "Choose a tooth to see or enter how it stands."));
+      const fixed = this.needsForm || this.drawn?.edits.as === "none";
+      const hint = fixed ? "Choose a tooth to see how it stands." : "Drag a tooth in or out, or choose it to enter figures.";
+      return fill(this.fields, this.drawn ? h("p", { class: "quiet" }, hint) : null);
     }
     // While it is held the figures below are newer than the words of the last drawing.
     const words = this.hold?.moved ? "held" : frame.says.replace(/^[^:]*: ?/, "");
     const says = h("p", { class: "says" }, h("b", {}, frame.shown), " ", words);
-    if (!frame.editable) {
-      return fill(this.fields, says, h("p", { class: "quiet" }, frame.why ?? ""));
+    const why = this.why(frame);
+    if (why !== null) {
+      const isSaid = this.note.textContent?.startsWith(why);
+      return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
     const measures: Measure[] = ["inOut", "rotated", "height", "tipped"];
     fill(this.fields, says, measures.map((measure) => this.field(frame, measure)));

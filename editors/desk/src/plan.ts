@@ -26,6 +26,9 @@ const QUIET = 2000;
 /** Undo reaches to the beginning of the sitting. */
 const STEPS = 10_000;
 
+/** The most that is kept of its steps, in signs; the oldest go first. */
+const KEPT = 2_000_000;
+
 /** Findings of the writing itself: while one stands, nothing is saved unasked. */
 const HALF_WRITTEN = /^(syntax|name|unit)\//;
 
@@ -57,6 +60,8 @@ export class Plan {
   private saving: Promise<boolean> | null = null;
   private timer = 0;
   private held: string | null = null;
+  /** The text whose steps were kept last. */
+  private keptOf: string | null = null;
   private readonly colouring = new Newest();
   private readonly mode = new Compartment();
 
@@ -139,10 +144,15 @@ export class Plan {
     const extensions = this.extensions(document.querySelector<HTMLScriptElement>("script[nonce]")?.nonce ?? "");
     let state = EditorState.create({ doc: text, extensions });
     const { history: steps, of } = (kept ?? {}) as { history?: unknown; of?: string };
-    if (steps && of === text) {
+    if (steps && of !== undefined) {
       try {
-        state = EditorState.fromJSON({ doc: text, selection: state.selection.toJSON(), history: steps }, { extensions }, { history: historyField });
+        const before = EditorState.create({ doc: of });
+        state = EditorState.fromJSON({ doc: of, selection: before.selection.toJSON(), history: steps }, { extensions }, { history: historyField });
+        // What came after the steps were kept last is one step more.
+        const since = difference(of, text);
+        if (since) state = state.update({ changes: since, annotations: isolateHistory.of("full") }).state;
       } catch {
+        state = EditorState.create({ doc: text, extensions });
         // A history of another version of the editor is no loss of text.
       }
     }
@@ -159,9 +169,20 @@ export class Plan {
     this.view.destroy();
   }
 
-  private keepHistory(): void {
-    const json = this.view.state.toJSON({ history: historyField }) as { history: unknown };
-    if (this.writer) this.wire.notify("desk/keep", { doc: this.doc, history: { history: json.history, of: this.text } });
+  /** Steps of undo outlive this page: they are found again as long as the sitting goes on. */
+  keepHistory(): void {
+    const of = this.text;
+    if (!this.writer || this.held !== null || this.uri === "" || this.keptOf === of) return;
+    this.keptOf = of;
+    const { history: all } = this.view.state.toJSON({ history: historyField }) as { history: { done: unknown[]; undone: unknown[] } };
+    let { done } = all;
+    while (done.length > 0 && JSON.stringify(done).length > KEPT) done = done.slice(Math.ceil(done.length / 4));
+    this.wire.notify("desk/keep", { doc: this.doc, history: { history: { ...all, done }, of } });
+  }
+
+  /** A hand holds a tooth: what is not looked at until it is let go may wait. */
+  get isHeld(): boolean {
+    return this.held !== null;
   }
 
   private setWriter(writer: boolean): void {
@@ -180,7 +201,7 @@ export class Plan {
     this.send(list.reverse());
     this.judge();
     this.events.changed();
-    this.recolour();
+    if (!this.isHeld) this.recolour();
   }
 
   private send(contentChanges: object[]): void {
@@ -251,6 +272,7 @@ export class Plan {
       this.recovered = false;
       this.state = "unsaved";
       this.judge();
+      this.keepHistory();
       if (this.text === text) announce("Saved");
       return true;
     } catch (error) {
@@ -371,6 +393,7 @@ export class Plan {
     both(difference(before, now) ?? [], true);
     this.recolour();
     this.judge();
+    this.events.changed();
   }
 
   async layOut(): Promise<void> {

@@ -18,6 +18,8 @@ export class PlanScreen implements Screen {
   private readonly board: PictureBoard;
   private readonly forces: ForceTable;
   private readonly strip: VisitStrip;
+  /** The text whose findings the picture was drawn with. */
+  private judged = 0;
   private said = "";
   private timer = 0;
 
@@ -33,6 +35,9 @@ export class PlanScreen implements Screen {
     this.strip = new VisitStrip(app.wire, plan, (moment) => {
       this.board.show(moment);
       this.forces.show(moment);
+    }, (isHouse) => {
+      this.head.showHouse(isHouse);
+      for (const one of [this.board.element, this.forces.element]) one.hidden = isHouse;
     });
     this.element = h("div", { class: "plan" }, this.head.element,
       h("div", { class: "sheet" },
@@ -46,15 +51,20 @@ export class PlanScreen implements Screen {
   changed(): void {
     this.board.refresh();
     this.forces.refresh();
-    this.strip.refresh();
     this.head.show();
+    // While a hand holds a tooth nobody reads dates.
+    if (!this.plan.isHeld) this.strip.refresh();
   }
 
   findings(): void {
     this.list.show();
-    // What is drawn of a text may have waited for its mechanics.
-    this.board.refresh();
-    this.strip.refresh();
+    // The picture waits for the same check. A second one of the same text comes of another file that it uses.
+    const again = this.judged === this.plan.sentVersion;
+    this.judged = this.plan.sentVersion;
+    if (!this.plan.isHeld && (again || !this.board.isOf(this.plan.sentVersion))) {
+      this.board.refresh();
+      this.strip.refresh();
+    }
     clearTimeout(this.timer);
     this.timer = window.setTimeout(() => this.sayFindings(), 700);
   }

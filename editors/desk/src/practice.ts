@@ -18,6 +18,7 @@ export class PracticeScreen implements Screen {
   private readonly late = h("section", { "aria-label": "Late" });
   private readonly open = h("section", { "aria-label": "Open" });
   private readonly all = h("section", { "aria-label": "All plans" });
+  private readonly first = h("section", { class: "first", "aria-label": "First steps", hidden: true });
 
   constructor(private readonly app: App) {
     this.title = app.entered.folder;
@@ -27,7 +28,7 @@ export class PracticeScreen implements Screen {
         h("label", { for: "find" }, "Find"), this.search,
         h("nav", { "aria-label": "New" }, h("a", { href: address("new/case") }, "New case"), h("a", { href: address("new/practice") }, "New practice file")),
         h("span", { class: "actions" }, button("Open in another tab", () => void this.another()))),
-      this.today, h("div", { class: "columns" }, this.late, this.open), this.all);
+      this.first, this.today, h("div", { class: "columns" }, this.late, this.open), this.all);
     this.rows();
   }
 
@@ -48,6 +49,22 @@ export class PracticeScreen implements Screen {
     this.showLate(cases);
     this.showOpen(this.known());
     this.showAll();
+    this.showFirst();
+  }
+
+  /** A folder with nothing in it yet says what comes first. */
+  private showFirst(): void {
+    const { names, rows } = this.app;
+    const onlyHouses = names.length > 0 && names.every((doc) => rows.get(doc)?.house === true);
+    this.first.hidden = names.length > 0 && !onlyHouses;
+    for (const section of [this.today, this.late, this.open, this.all]) section.hidden = names.length === 0;
+    if (this.first.hidden || this.first.dataset.names === String(names.length)) return;
+    this.first.dataset.names = String(names.length);
+    const step = (screen: string, label: string, why: string) =>
+      h("p", {}, h("a", { class: "big", href: address(screen) }, label), " ", why);
+    fill(this.first, h("h2", {}, onlyHouses ? "There is no case yet" : "This folder has no plans yet"),
+      onlyHouses ? null : step("new/practice", "New practice file", "First, once: brackets, wires and clinic days that all cases share."),
+      step("new/case", "New case", onlyHouses ? "A plan for one patient, under its chart reference." : "Then a plan for each patient."));
   }
 
   private showDay(cases: PlanRow[]): void {
@@ -57,7 +74,8 @@ export class PracticeScreen implements Screen {
     const minutes = booked.reduce((sum, one) => sum + one.visit.minutes, 0);
     const chairs = booked.find((one) => one.visit.chairMinutes !== null)?.visit.chairMinutes ?? null;
     const over = chairs !== null && minutes > chairs ? `; ${time(minutes - chairs)} more than the chair time of ${time(chairs)}` : "";
-    const heading = `${this.date === this.app.entered.today ? "Today, " : ""}${weekday(this.date)}: ${many(booked.length, "visit")}, ${time(minutes)}${over}`;
+    const says = this.app.rowsDone || booked.length > 0 ? `: ${many(booked.length, "visit")}, ${time(minutes)}${over}` : "";
+    const heading = `${this.date === this.app.entered.today ? "Today, " : ""}${weekday(this.date)}${says}`;
     const go = (days: number, label: string) => button(label, () => { this.date = after(this.date, days); this.rows(); });
     const date = h("input", {
       type: "date", value: this.date, "aria-label": "Day", change: () => { if (date.value) { this.date = date.value; this.rows(); } },
@@ -87,16 +105,21 @@ export class PracticeScreen implements Screen {
 
   private showLate(cases: PlanRow[]): void {
     const late = cases.filter((row) => row.late !== null).sort((a, b) => (b.late?.days ?? 0) - (a.late?.days ?? 0));
-    fill(this.late, h("h2", {}, `Late: ${late.length}`),
+    fill(this.late, h("h2", {}, this.count("Late", late.length, String(late.length))),
       table(["Plan", "Planned for", "Late by"], late.map((row) => [
         link(row.doc, row.chart), row.late ? day(row.late.planned) : "", many(row.late?.days ?? 0, "day"),
       ]), this.app.rowsDone ? "No visit is late." : "\u2026"));
   }
 
+  /** Nothing is claimed before all plans are read. */
+  private count(what: string, number: number, says: string): string {
+    return this.app.rowsDone || number > 0 ? `${what}: ${says}` : what;
+  }
+
   private showOpen(rows: PlanRow[]): void {
     const open = rows.filter((row) => row.errors > 0 || row.unread)
       .sort((a, b) => b.errors - a.errors || a.doc.localeCompare(b.doc));
-    fill(this.open, h("h2", {}, `Open: ${many(open.length, "plan")} with errors`),
+    fill(this.open, h("h2", {}, this.count("Open", open.length, `${many(open.length, "plan")} with errors`)),
       table(["Plan", "Errors", "First"], open.map((row) => [
         link(row.doc, row.chart || name(row.doc)), row.unread && row.errors === 0 ? "cannot be read" : String(row.errors), row.open ?? "",
       ]), this.app.rowsDone ? "No plan has an error." : "\u2026"));
@@ -112,7 +135,7 @@ export class PracticeScreen implements Screen {
     const rest = docs.length > shown.length ? `; the first ${shown.length} are shown` : "";
     fill(this.all, h("h2", {}, `Plans: ${docs.length}${rest}`),
       table(["Plan", "Next visit", "For", "Time", "Findings", "File"], shown.map((doc) => this.one(doc)),
-        "No plan has such a name."));
+        wanted ? "No plan has such a name." : "There is no plan."));
   }
 
   private one(doc: string): (string | HTMLElement)[] {

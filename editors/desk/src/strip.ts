@@ -15,7 +15,8 @@ export class VisitStrip {
   private moments: Moments | null = null;
   chosen = "today";
 
-  constructor(private readonly wire: Wire, private readonly plan: Plan, private readonly choose: (moment: string) => void) {
+  constructor(private readonly wire: Wire, private readonly plan: Plan, private readonly choose: (moment: string) => void,
+    private readonly isHouse: (isHouse: boolean) => void) {
     this.element.append(this.list, this.says);
   }
 
@@ -24,6 +25,7 @@ export class VisitStrip {
       const moments = await this.wire.request<Moments | null>("springline/moments", { textDocument: { uri: this.plan.uri } });
       this.element.hidden = moments === null || moments.moments.length === 0;
       if (!moments) return;
+      this.isHouse(moments.house);
       const same = this.moments && JSON.stringify(this.moments.moments) === JSON.stringify(moments.moments);
       this.moments = moments;
       if (!same) this.draw();

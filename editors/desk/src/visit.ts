@@ -13,6 +13,11 @@ import { capital, day } from "./words.ts";
 
 type Answer = true | number | string;
 
+/** What an on-screen keyboard offers for a field; none where there is something to tap. */
+const KEYBOARDS: Record<string, string | undefined> = { mm: "decimal", score: "numeric", teeth: "none", place: "none" };
+
+const UNITS: Record<string, string | undefined> = { mm: "mm", score: "0 to 10", teeth: "teeth" };
+
 export class VisitScreen implements Screen {
   readonly element: HTMLElement;
   readonly title: string;
@@ -31,6 +36,7 @@ export class VisitScreen implements Screen {
   private stands = new Map<string, string>();
   private groups = new Map<string, string[]>();
   private teeth: HTMLInputElement | null = null;
+  private initials: string[] = [];
   private found: VisitAnswer | null = null;
 
   constructor(private readonly app: App, private readonly plan: Plan) {
@@ -58,6 +64,7 @@ export class VisitScreen implements Screen {
       const asked = { textDocument: { uri: this.plan.uri }, on: this.on.value, ...kind };
       const form = await this.app.wire.request<VisitForm | null>("springline/visitForm", asked);
       if (!form) return;
+      this.initials = form.initials ?? [];
       this.answers = {};
       this.stands.clear();
       if (form.refused) {
@@ -86,7 +93,8 @@ export class VisitScreen implements Screen {
       const before = parts[at - 1];
       const last = made.at(-1);
       if (part.part === "write" && last && (before?.part === "word" || before?.part === "tick")) {
-        made[made.length - 1] = h("span", { class: "pair" }, last, this.writing(part, before.text));
+        const tick = before.part === "tick" ? last : null;
+        made[made.length - 1] = h("span", { class: "pair" }, last, this.writing(part, before.text, tick));
       } else {
         made.push(this.part(part));
       }
@@ -99,7 +107,7 @@ export class VisitScreen implements Screen {
       case "word": return h("span", {}, part.text);
       case "key": return h("span", { class: "quiet" }, part.text);
       case "tick": return this.tick(part.id, part.text, part.group);
-      case "write": return this.writing(part, part.id);
+      case "write": return this.writing(part, part.id, null);
     }
   }
 
@@ -127,21 +135,50 @@ export class VisitScreen implements Screen {
     this.form.querySelector(`[data-answer="${CSS.escape(id)}"]`)?.setAttribute("aria-checked", "false");
   }
 
-  private writing(part: Extract<Part, { part: "write" }>, before: string): HTMLElement {
-    const number = part.type === "mm" || part.type === "score";
+  private writing(part: Extract<Part, { part: "write" }>, before: string, tick: HTMLElement | null): HTMLElement {
+    const label = part.type === "initials" ? "initials" : `${before} ${part.label}`.trim();
     const input = h("input", {
-      "data-answer": part.id, "aria-label": part.label || before, autocomplete: "off", class: `write ${part.type}`,
-      ...(number ? { inputmode: "decimal" } : {}),
-      focus: () => { this.teeth = part.type === "teeth" ? input : null; },
+      "data-answer": part.id, "aria-label": label, autocomplete: "off", class: `write ${part.type}`,
+      // Teeth are tapped: a keyboard that rises on the screen would only cover them.
+      inputmode: KEYBOARDS[part.type],
+      focus: () => this.focusField(part.type, input, label),
       input: () => {
         const text = input.value.trim();
         if (text === "") delete this.answers[part.id];
         else this.answers[part.id] = text;
-        this.ask();
+        // What is written behind a box says what the box says.
+        if (text !== "" && tick?.getAttribute("aria-checked") === "false") tick.click();
+        else this.ask();
       },
     });
-    const unit = part.type === "mm" ? "mm" : part.type === "score" ? "0 to 10" : part.type === "teeth" ? "teeth: tap them" : "";
-    return h("span", { class: "writing" }, input, unit && h("span", { class: "unit" }, unit));
+    const unit = UNITS[part.type] ?? "";
+    const choices = part.type === "initials" ? this.initials : part.choices ?? [];
+    return h("span", { class: "writing" }, input, unit && h("span", { class: "unit" }, unit),
+      choices.map((one) => this.choice(one, input, part.type)));
+  }
+
+  /** One of what a field can say, to be tapped. */
+  private choice(text: string, input: HTMLInputElement, type: string): HTMLElement {
+    return button(text, () => {
+      if (type === "place") toggle(input, text);
+      else put(input, input.value.trim() === text ? "" : text);
+    }, { class: "choice", "aria-label": `${input.getAttribute("aria-label") ?? ""}: ${text}` });
+  }
+
+  /** A field for teeth opens them as buttons below it, large enough for a glove. */
+  private focusField(type: string, input: HTMLInputElement, label: string): void {
+    if (this.teeth === input) return;
+    this.form.querySelector(".teeth")?.remove();
+    this.teeth = type === "teeth" ? input : null;
+    const all = this.board.teeth;
+    if (type !== "teeth" || all.length === 0) return;
+    const one = ({ shown }: { shown: string }) => button(shown, () => toggle(input, shown), { "aria-pressed": "false" });
+    const quadrants = [1, 2, 4, 3].map((quadrant) => all.filter((tooth) => ((Number(tooth.tooth[0]) - 1) % 4) + 1 === quadrant));
+    const panel = h("div", { class: "teeth", role: "group", "aria-label": `Teeth: ${label}` },
+      quadrants.filter((teeth) => teeth.length > 0).map((teeth) => h("span", {}, teeth.map(one))));
+    input.closest(".line")?.after(panel);
+    input.addEventListener("input", () => pressed(panel, input));
+    pressed(panel, input);
   }
 
   private measure(question: Extract<Question, { kind: "measure" }>): HTMLElement {
@@ -162,11 +199,7 @@ export class VisitScreen implements Screen {
   private tapped(_tooth: string, shown: string): boolean {
     const input = this.teeth;
     if (!input?.isConnected) return false;
-    const teeth = input.value.split(/[\s,]+/).filter(Boolean);
-    const next = teeth.includes(shown) ? teeth.filter((one) => one !== shown) : [...teeth, shown];
-    input.value = next.join(", ");
-    input.dispatchEvent(new Event("input"));
-    announce(input.value ? `Teeth ${input.value}` : "No tooth");
+    toggle(input, shown);
     return true;
   }
 
@@ -216,4 +249,25 @@ export class VisitScreen implements Screen {
   state(): void {
     this.head.show();
   }
+}
+
+function listed(input: HTMLInputElement): string[] {
+  return input.value.split(",").map((one) => one.trim()).filter(Boolean);
+}
+
+function put(input: HTMLInputElement, text: string): void {
+  input.value = text;
+  input.dispatchEvent(new Event("input"));
+  announce(text || "Nothing");
+}
+
+/** Puts it into a list, or takes it out. */
+function toggle(input: HTMLInputElement, one: string): void {
+  const all = listed(input);
+  put(input, (all.includes(one) ? all.filter((other) => other !== one) : [...all, one]).join(", "));
+}
+
+function pressed(panel: HTMLElement, input: HTMLInputElement): void {
+  const all = listed(input);
+  for (const one of panel.querySelectorAll("button")) one.setAttribute("aria-pressed", String(all.includes(one.textContent ?? "")));
 }

@@ -78,7 +78,7 @@ pub fn case_question(key: CaseQuestionKey, house: Option<&House>, start: Date) -
         true => Vec::new(),
         false => vec![MenuGroup { heading: String::new(), items }],
     };
-    PracticeQuestion { text, choices, empty, lines: false }
+    PracticeQuestion { text, typed: None, choices, empty, lines: false }
 }
 
 /// The answers of a new case; the first one that cannot be taken, with why.

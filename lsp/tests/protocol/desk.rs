@@ -99,7 +99,7 @@ async fn a_picture_says_what_cannot_be_moved_and_why() {
     assert!(past["edits"]["why"].as_str().unwrap().contains("prediction"), "{}", past["edits"]);
     assert_eq!(frame(&past, "12")["editable"], false);
     let seen = ask(&mut client, "springline/picture", &uri, picture("2026-11-16")).await;
-    assert_eq!(seen["edits"], json!({"as": "visit", "visit": "2026-11-16"}));
+    assert_eq!(seen["edits"], json!({"as": "visit", "visit": "2026-11-16", "written": true}));
     let none = json!({"textDocument": {"uri": uri}, "moment": "some day"});
     assert_eq!(client.error("springline/picture", none).await, -32602);
     let missing = json!({"textDocument": {"uri": "file:///none.spring"}, "moment": "entered"});

@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use crate::card::RecordPart;
 use crate::card::record::{RecordRule, RecordStatement, of_a_note, statements};
 use crate::plan::{Plan, PrintStamp, VisitToday};
+use crate::wording;
 use springline_course::Forecast;
 use springline_model::Case;
 use springline_model::house::Task;
@@ -25,6 +26,8 @@ pub struct VisitForm {
     pub kind: Task,
     /// The planned visit that it is the form of.
     pub planned: Option<Date>,
+    /// Places of the stops that the patient comes with: one of them is what can be lost.
+    pub stops: Vec<String>,
     /// Statements in the lines of the printed form.
     pub lines: Vec<Vec<FormStatement>>,
 }
@@ -103,7 +106,10 @@ pub fn visit_form(case: &Case, forecast: &Forecast, on: Date, kind: Option<Task>
         None => of_a_note(on, kind),
     };
     let lines = lines.into_iter().map(|line| line.into_iter().map(named).collect()).collect();
-    VisitForm { on, kind, planned: next.map(|today| today.visit.date), lines }
+    let mouths = next.iter().flat_map(|today| &today.arches).filter_map(|arch| arch.now);
+    let stops = mouths.flat_map(|mouth| mouth.stops());
+    let stops = stops.map(|stop| wording::spot(&stop, plan.notation())).collect();
+    VisitForm { on, kind, planned: next.as_ref().map(|today| today.visit.date), stops, lines }
 }
 
 /// Work on brackets, coils and elastics is recorded as what it is booked as.

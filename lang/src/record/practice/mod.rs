@@ -98,6 +98,8 @@ impl QuestionKey {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PracticeQuestion {
     pub text: String,
+    /// How it is answered where nothing can be ticked.
+    pub typed: Option<&'static str>,
     /// What can be picked by number, numbered on through all groups.
     pub choices: Vec<MenuGroup>,
     /// What an empty answer means; `None` where one is needed.
@@ -180,11 +182,7 @@ impl PracticeAnswers {
             QuestionKey::Hooks => {
                 ("Teeth whose brackets have a hook, or `none`", Some("the canines"))
             }
-            QuestionKey::Wires => (
-                "Which wires do you stock? Numbers such as 1, 3-5, or names such as steel-21x25 for what is not \
-                 listed",
-                None,
-            ),
+            QuestionKey::Wires => ("Which wires do you stock?", None),
             QuestionKey::Coils => ("Which coils, chains and stops?", Some("none")),
             QuestionKey::Elastics => ("Which elastics?", Some("none")),
             QuestionKey::Chart => ("Form of your chart references, such as BK-####", Some("any")),
@@ -220,8 +218,12 @@ impl PracticeAnswers {
             QuestionKey::Elastics => menu::elastics(),
             _ => Vec::new(),
         };
+        let typed = (key == QuestionKey::Wires).then_some(
+            "Numbers such as 1, 3-5, or names such as steel-21x25 for what is not listed",
+        );
         PracticeQuestion {
             text: text.to_owned(),
+            typed,
             choices,
             empty: empty.map(str::to_owned),
             lines: key == QuestionKey::Prescription,

@@ -208,7 +208,8 @@ const NAME: &str = "name";
 fn practice_questions(params: &NewParams) -> Vec<NewQuestion> {
     let name = params.answers.get(NAME).map_or("", String::as_str);
     let first = PracticeQuestion {
-        text: "Name of the practice file".to_owned(),
+        text: "Name of the practice file, such as brook".to_owned(),
+        typed: None,
         choices: Vec::new(),
         empty: None,
         lines: false,

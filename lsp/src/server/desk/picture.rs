@@ -34,6 +34,8 @@ pub struct MomentsAnswer {
     pub version: i32,
     /// `None` where the text is no case that could be read.
     pub chart: Option<String>,
+    /// It is a practice file.
+    pub house: bool,
     /// An earlier text is shown, because a line cannot be read at the moment.
     pub held: bool,
     pub today: Option<String>,
@@ -117,7 +119,8 @@ pub struct PictureMoment {
 #[serde(tag = "as", rename_all = "lowercase")]
 pub enum StandWritesTo {
     Plan,
-    Visit { visit: String },
+    /// `written`: its block is in the text; else it is a form's.
+    Visit { visit: String, written: bool },
     None { why: String },
 }
 
@@ -213,6 +216,7 @@ fn moments(view: &DocumentView, checked: &Checked, shown: &Checked, held: bool) 
     let mut out = MomentsAnswer {
         version: view.snapshot.document.version,
         chart: None,
+        house: view.analysed().is_house(),
         held,
         today: None,
         moments: Vec::new(),
@@ -297,7 +301,10 @@ fn picture(
         height: found.drawing.height,
         edits: match writes {
             Ok(StandPlace::Plan) => StandWritesTo::Plan,
-            Ok(StandPlace::Visit(on)) => StandWritesTo::Visit { visit: on.to_string() },
+            Ok(StandPlace::Visit(on)) => StandWritesTo::Visit {
+                visit: on.to_string(),
+                written: case.visits.iter().any(|v| v.on == on),
+            },
             Err(why) => StandWritesTo::None { why },
         },
         frames,

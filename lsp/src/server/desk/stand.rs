@@ -95,9 +95,17 @@ enum WritesTo {
     Form,
 }
 
+/// Before treatment has begun, how the teeth stand today is how they were entered.
+fn has_begun(case: &Case, today: Date) -> bool {
+    let is_seen = case.visits.iter().any(|visit| visit.on <= today);
+    is_seen || case.start.is_some_and(|(start, _)| start < today)
+}
+
 /// Where a moment is written. Between the plan and the record of a visit there are only predictions.
 fn place(case: &Case, params: &StandParams, today: Date) -> Refusable<WritesTo> {
-    if params.moment == "entered" {
+    let as_entered =
+        params.moment == "today" && params.visit.is_none() && !has_begun(case, today);
+    if params.moment == "entered" || as_entered {
         return Ok(WritesTo::Text(StandPlace::Plan));
     }
     let day = if params.moment == "today" { Some(today) } else { params.moment.parse().ok() };

@@ -50,6 +50,8 @@ pub struct NamedForm {
     pub on: String,
     pub kind: String,
     pub planned: Option<String>,
+    /// Of those who saw the patient before, and the doctor's; the last first.
+    pub initials: Vec<String>,
     pub kinds: Vec<VisitKind>,
     pub lines: Vec<NamedLine>,
     pub groups: Vec<TickGroup>,
@@ -85,6 +87,9 @@ pub enum NamedPart {
         #[serde(rename = "type")]
         kind: &'static str,
         label: String,
+        /// What it can only be one of.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        choices: Vec<String>,
     },
     Key {
         text: String,
@@ -206,7 +211,7 @@ fn form(checked: &Checked, params: &VisitFormParams) -> Refusable<NamedForm> {
     let (case, forecast) = course(checked)?;
     let on = day(&params.on)?;
     if params.kind.as_deref() == Some(MISSED) {
-        return Ok(missed(on));
+        return Ok(missed(on, initials(case)));
     }
     let form = visit_form(case, forecast, on, kind(params.kind.as_deref())?);
     let questions = record::questions_at(case, forecast, Some(form.kind.word()));
@@ -216,6 +221,7 @@ fn form(checked: &Checked, params: &VisitFormParams) -> Refusable<NamedForm> {
         on: on.to_string(),
         kind: form.kind.word().to_owned(),
         planned: form.planned.map(|day| day.to_string()),
+        initials: initials(case),
         kinds: kinds(),
         groups: groups(&form),
         questions: questions.map(|(i, q)| question(i, q)).collect(),
@@ -237,12 +243,27 @@ fn kinds() -> Vec<VisitKind> {
     FORM_KINDS.into_iter().map(of_task).chain([missed]).collect()
 }
 
-fn missed(on: Date) -> NamedForm {
+/// As many as fit beside the field.
+const INITIALS: usize = 4;
+
+fn initials(case: &Case) -> Vec<String> {
+    let seen = case.visits.iter().rev().filter_map(|visit| visit.by.as_deref());
+    let mut out: Vec<String> = Vec::new();
+    for name in seen.chain(case.doctor.as_deref()) {
+        if out.len() < INITIALS && out.iter().all(|known| known != name) {
+            out.push(name.to_owned());
+        }
+    }
+    out
+}
+
+fn missed(on: Date, initials: Vec<String>) -> NamedForm {
     let text = format!("{MISSED} {on}");
     NamedForm {
         on: on.to_string(),
         kind: MISSED.to_owned(),
         planned: None,
+        initials,
         kinds: kinds(),
         lines: vec![NamedLine { parts: vec![NamedPart::Word { text }] }],
         groups: Vec::new(),
@@ -256,7 +277,11 @@ fn lines(form: &VisitForm) -> Vec<NamedLine> {
         FormPart::Key(text) => NamedPart::Key { text },
         FormPart::Tick { id, text, group } => NamedPart::Tick { id, text, group },
         FormPart::Write { id, kind, label } => {
-            NamedPart::Write { id, kind: type_name(kind), label }
+            let choices = match kind {
+                FieldType::SideOfTooth => form.stops.clone(),
+                _ => Vec::new(),
+            };
+            NamedPart::Write { id, kind: type_name(kind), label, choices }
         }
     };
     let line = |line: &Vec<springline_emit::visit_form::FormStatement>| NamedLine {
