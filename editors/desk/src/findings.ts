@@ -8,6 +8,10 @@ import { SEVERITY } from "./plan.ts";
 import type { Plan } from "./plan.ts";
 import { many } from "./words.ts";
 
+/** How often fixes are asked for, and how long is waited between, in ms. */
+const TRIES = 4;
+const AGAIN = 500;
+
 export class FindingsList {
   readonly element = h("section", { class: "findings", "aria-label": "Findings" });
   private readonly heading = h("h2", {}, "Findings");
@@ -61,7 +65,12 @@ export class FindingsList {
 
   private async fill(place: HTMLElement, one: Diagnostic): Promise<void> {
     place.replaceChildren(h("p", { class: "quiet" }, "Looking for fixes\u2026"));
-    const actions = await this.plan.fixes(one).catch(() => null);
+    let actions: CodeAction[] | null = null;
+    // While the text moves on, or its fixes are still being tried, there is nothing yet.
+    for (let tries = 0; tries < TRIES && !actions?.length && place.isConnected; tries += 1) {
+      if (tries > 0) await new Promise((resolve) => setTimeout(resolve, AGAIN));
+      actions = await this.plan.fixes(this.current(one)).catch(() => null);
+    }
     if (!actions) {
       place.replaceChildren(button("Look again", () => void this.fill(place, this.current(one))));
     } else if (actions.length === 0) {

@@ -106,7 +106,7 @@ export class FreshScreen implements Screen {
     const remarks = h("div", { class: "remarks quiet" });
     if (question.type === "several") {
       const chosen = new Set((this.answers[question.id] ?? "").split(",").filter(Boolean));
-      const boxes = question.choices.map((group) => h("div", { class: "line" }, h("b", {}, group.heading), group.items.map((item) =>
+      const boxes = question.choices.map((group) => h("div", { class: "group" }, h("b", {}, group.heading), h("div", {}, group.items.map((item) =>
         h("label", {}, h("input", {
           type: "checkbox", checked: chosen.has(item.value),
           change: (event: Event) => {
@@ -114,7 +114,7 @@ export class FreshScreen implements Screen {
             else chosen.delete(item.value);
             this.take(question.id, [...chosen].join(","));
           },
-        }), item.shown))));
+        }), item.shown)))));
       return h("fieldset", {}, h("legend", {}, question.text), boxes, empty, remarks);
     }
     const common = { id, autocomplete: "off", ...(empty ? { "aria-describedby": `${id}-empty` } : {}) };

@@ -111,6 +111,8 @@ function show(screen: Screen): void {
   app.screen?.leave?.();
   app.screen = screen;
   main.replaceChildren(screen.element);
+  // What had the focus is gone: the next Tab begins here.
+  if (document.activeElement === document.body) main.focus({ preventScroll: true });
   document.title = `${screen.title} \u2013 Springline`;
   announce(screen.title);
 }

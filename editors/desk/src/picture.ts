@@ -376,7 +376,7 @@ export class PictureBoard {
       return fill(this.fields, this.drawn ? h("p", { class: "quiet" }, hint) : null);
     }
     // While it is held the figures below are newer than the words of the last drawing.
-    const words = this.hold?.moved ? "held" : frame.says.replace(/^[^:]*: ?/, "");
+    const words = this.hold?.moved ? "" : frame.says.replace(/^[^:]*: ?/, "");
     const says = h("p", { class: "says" }, h("b", {}, frame.shown), " ", words);
     const why = this.why(frame);
     if (why !== null) {
@@ -384,7 +384,7 @@ export class PictureBoard {
       return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
     const measures: Measure[] = ["inOut", "rotated", "height", "tipped"];
-    fill(this.fields, says, measures.map((measure) => this.field(frame, measure)));
+    fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))));
   }
 
   private freshenFields(frame: Frame): void {

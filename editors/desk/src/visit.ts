@@ -89,12 +89,14 @@ export class VisitScreen implements Screen {
   /** What is written stays beside the word or tick that it belongs to, wherever the line is broken. */
   private parts(parts: Part[]): HTMLElement[] {
     const made: HTMLElement[] = [];
+    let lead = "";
     for (const [at, part] of parts.entries()) {
       const before = parts[at - 1];
       const last = made.at(-1);
+      if (part.part === "word" && part.text !== ",") lead = part.text;
       if (part.part === "write" && last && (before?.part === "word" || before?.part === "tick")) {
         const tick = before.part === "tick" ? last : null;
-        made[made.length - 1] = h("span", { class: "pair" }, last, this.writing(part, before.text, tick));
+        made[made.length - 1] = h("span", { class: "pair" }, last, this.writing(part, tick ? `${lead} ${before.text}` : before.text, tick));
       } else {
         made.push(this.part(part));
       }
@@ -168,14 +170,14 @@ export class VisitScreen implements Screen {
   /** A field for teeth opens them as buttons below it, large enough for a glove. */
   private focusField(type: string, input: HTMLInputElement, label: string): void {
     if (this.teeth === input) return;
-    this.form.querySelector(".teeth")?.remove();
+    this.form.querySelector(".tooth-buttons")?.remove();
     this.teeth = type === "teeth" ? input : null;
     const all = this.board.teeth;
     if (type !== "teeth" || all.length === 0) return;
     const one = ({ shown }: { shown: string }) => button(shown, () => toggle(input, shown), { "aria-pressed": "false" });
     const quadrants = [1, 2, 4, 3].map((quadrant) => all.filter((tooth) => ((Number(tooth.tooth[0]) - 1) % 4) + 1 === quadrant));
-    const panel = h("div", { class: "teeth", role: "group", "aria-label": `Teeth: ${label}` },
-      quadrants.filter((teeth) => teeth.length > 0).map((teeth) => h("span", {}, teeth.map(one))));
+    const panel = h("div", { class: "tooth-buttons", role: "group", "aria-label": `Teeth: ${label}` },
+      h("b", {}, label), quadrants.filter((teeth) => teeth.length > 0).map((teeth) => h("span", {}, teeth.map(one))));
     input.closest(".line")?.after(panel);
     input.addEventListener("input", () => pressed(panel, input));
     pressed(panel, input);
@@ -227,8 +229,10 @@ export class VisitScreen implements Screen {
       return;
     }
     this.block.textContent = found.block ?? "";
-    fill(this.said, (found.findings ?? []).map((one) =>
-      h("p", {}, h("span", { class: `severity ${one.severity}` }, one.severity), " ", one.message.split("\n")[0] ?? "")));
+    fill(this.said, (found.findings ?? []).map((one) => {
+      const word = one.severity === "hint" ? "advice" : one.severity;
+      return h("p", {}, h("span", { class: `severity ${word}` }, word), " ", one.message.split("\n")[0] ?? "");
+    }));
   }
 
   private async writeDown(): Promise<void> {

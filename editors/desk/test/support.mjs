@@ -9,11 +9,11 @@ import { chromium } from "playwright-core";
 
 const PATIENCE = 20_000;
 
-export async function startDesk({ folder } = {}) {
-  const home = mkdtempSync(join(tmpdir(), "springline-desk-"));
+/** On a copy of the examples, or on a folder; with the state of an earlier one, or with none. */
+export async function startDesk({ folder, home = mkdtempSync(join(tmpdir(), "springline-desk-")), today = "2026-11-24" } = {}) {
   const plans = folder ?? join(home, "plans");
   if (!folder) cpSync(process.env.SPRINGLINE_EXAMPLES, plans, { recursive: true });
-  const env = { ...process.env, XDG_STATE_HOME: join(home, "state"), XDG_CACHE_HOME: join(home, "cache"), SPRINGLINE_TODAY: "2026-11-24" };
+  const env = { ...process.env, XDG_STATE_HOME: join(home, "state"), XDG_CACHE_HOME: join(home, "cache"), SPRINGLINE_TODAY: today };
   const run = () => spawn(process.env.SPRINGLINE, ["desk", plans, "--no-browser"], { env, stdio: ["ignore", "pipe", "pipe"] });
   const child = run();
   const address = await addressOf(child);

@@ -1,0 +1,74 @@
+// What the tests of the page share: one desk on a copy of the examples, one browser, and what a hand does.
+import assert from "node:assert/strict";
+import { readFileSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { join } from "node:path";
+import { after, before } from "node:test";
+import { newTab, shot, startBrowser, startDesk } from "./support.mjs";
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+export let desk;
+export let browser;
+before(async () => {
+  [desk, browser] = await Promise.all([startDesk(), startBrowser()]);
+});
+after(async () => {
+  await browser?.close();
+  desk?.clean();
+});
+
+export const file = (doc) => readFileSync(join(desk.plans, doc), "utf8");
+export const put = (doc, text) => writeFileSync(join(desk.plans, doc), text);
+
+/** A tab on a screen of the desk; at its end it has complained of nothing. */
+export async function on(screen, { at = desk, ...options }, work) {
+  const { page, complaints } = await newTab(browser, options);
+  try {
+    await page.goto(await at.another());
+    await page.waitForSelector(".practice");
+    await page.evaluate((to) => (location.hash = to), screen);
+    await work(page);
+    assert.deepEqual(complaints, []);
+  } catch (error) {
+    await shot(page, `failed-${screen.replaceAll(/\W+/g, "-")}`);
+    if (complaints.length > 0) console.error(complaints);
+    throw error;
+  } finally {
+    await page.context().close();
+  }
+}
+
+export const textOf = (page) => page.evaluate(() => {
+  const lines = [...document.querySelectorAll(".plan .cm-line")];
+  return lines.map((line) => line.textContent).join("\n");
+});
+export const line = async (page, start) => (await textOf(page)).split("\n").find((one) => one.trim().startsWith(start)) ?? "";
+export const state = (page, words) => page.waitForFunction((said) => document.querySelector(".standing")?.textContent === said, words);
+export const until = (page, what, argument) => page.waitForFunction(what, argument);
+export const drawn = (page, tooth = "12") => page.waitForSelector(`.stage g[data-tooth="${tooth}"]`);
+
+export async function accessible(page, name) {
+  // Evaluated from outside: what the page may load stays as narrow as it is.
+  await page.evaluate(AXE);
+  const found = await page.evaluate(() => globalThis.axe.run(document, {
+    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+  }));
+  const told = found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(" | ")}`);
+  assert.deepEqual(told, [], name);
+}
+
+export async function drag(page, from, by, steps = 12) {
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  for (let step = 1; step <= steps; step += 1) {
+    await page.mouse.move(from.x + (by.x * step) / steps, from.y + (by.y * step) / steps);
+    await page.waitForTimeout(12);
+  }
+  await page.mouse.up();
+}
+
+export const middle = async (page, tooth) => {
+  const box = await page.locator(`.stage g[data-tooth="${tooth}"]`).first().boundingBox();
+  return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+};
