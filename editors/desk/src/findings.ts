@@ -12,12 +12,16 @@ import { many } from "./words.ts";
 const TRIES = 4;
 const AGAIN = 500;
 
+/** Rows that are remembered. */
+const MOST = 200;
+
 export class FindingsList {
   readonly element = h("section", { class: "findings", "aria-label": "Findings" });
   private readonly heading = h("h2", {}, "Findings");
   private readonly list = h("ul", {});
-  /** Rows by name and place, so that one that is being read stays open. */
-  private rows = new Map<string, HTMLElement>();
+  /** Rows by name and words, so that one that is being read stays open; also if its finding was gone for a moment,
+   * while a text was computed anew. */
+  private readonly known = new Map<string, HTMLElement>();
 
   constructor(private readonly plan: Plan) {
     this.element.append(this.heading, this.list);
@@ -31,15 +35,16 @@ export class FindingsList {
     for (const one of order) {
       let key = `${String(one.code)} ${one.message}`;
       while (rows.has(key)) key += "+";
-      rows.set(key, this.rows.get(key) ?? this.row(one));
+      rows.set(key, this.known.get(key) ?? this.row(one));
       const place = rows.get(key)?.querySelector(".place");
       if (place) place.textContent = `line ${one.range.start.line + 1}`;
     }
-    this.rows = rows;
-    const kept = [...rows.values()];
-    if (kept.length !== this.list.children.length || kept.some((row, at) => this.list.children[at] !== row)) {
-      this.list.replaceChildren(...kept);
+    for (const [key, row] of rows) {
+      this.known.delete(key);
+      this.known.set(key, row);
     }
+    for (const key of [...this.known.keys()].slice(0, -MOST)) this.known.delete(key);
+    inOrder(this.list, [...rows.values()]);
   }
 
   private current(one: Diagnostic): Diagnostic {
@@ -67,7 +72,7 @@ export class FindingsList {
     place.replaceChildren(h("p", { class: "quiet" }, "Looking for fixes\u2026"));
     let actions: CodeAction[] | null = null;
     // While the text moves on, or its fixes are still being tried, there is nothing yet.
-    for (let tries = 0; tries < TRIES && !actions?.length && place.isConnected; tries += 1) {
+    for (let tries = 0; tries < TRIES && !actions?.length; tries += 1) {
       if (tries > 0) await new Promise((resolve) => setTimeout(resolve, AGAIN));
       actions = await this.plan.fixes(this.current(one)).catch(() => null);
     }
@@ -91,6 +96,15 @@ export class FindingsList {
     return h("div", { class: "fix" }, h("p", {}, action.title), preview(this.plan, action),
       button("Apply this fix", apply, { disabled: !this.plan.writer }));
   }
+}
+
+/** Makes these the rows of a list; those that stay are not touched, so that neither focus nor a click is lost. */
+function inOrder(list: HTMLElement, rows: HTMLElement[]): void {
+  const wanted = new Set<Element>(rows);
+  for (const row of [...list.children]) if (!wanted.has(row)) row.remove();
+  rows.forEach((row, at) => {
+    if (list.children[at] !== row) list.insertBefore(row, list.children[at] ?? null);
+  });
 }
 
 export function summary(open: Diagnostic[]): string {

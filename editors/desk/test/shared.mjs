@@ -31,7 +31,7 @@ export async function on(screen, { at = desk, ...options }, work) {
     await work(page);
     assert.deepEqual(complaints, []);
   } catch (error) {
-    await shot(page, `failed-${screen.replaceAll(/\W+/g, "-")}`);
+    await shot(page, `failed-${screen.replaceAll(/\W+/g, "-")}`, true);
     if (complaints.length > 0) console.error(complaints);
     throw error;
   } finally {

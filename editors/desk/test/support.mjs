@@ -73,9 +73,9 @@ export async function newTab(browser, options = {}) {
   return { page, complaints };
 }
 
-export async function shot(page, name) {
+export async function shot(page, name, fullPage = false) {
   const folder = process.env.SPRINGLINE_SHOTS;
   if (!folder) return;
   mkdirSync(folder, { recursive: true });
-  await page.screenshot({ path: join(folder, `${name}.png`) });
+  await page.screenshot({ path: join(folder, `${name}.png`), fullPage });
 }

@@ -257,8 +257,7 @@ test("undo goes back to the beginning of the sitting, though the program was end
     await on("plan/a.spring", { at: second }, async (page) => {
       await drawn(page);
       assert.ok((await textOf(page)).startsWith("// two\n// one\n"), "what was not saved is there");
-      for (let steps = 0; steps < 10 && (await textOf(page)) !== start; steps += 1) await page.getByRole("button", { name: "Undo" }).click();
-      assert.equal(await textOf(page), start);
+      for (let steps = 0; steps < 10 && (await textOf(page)).startsWith("//"); steps += 1) await page.getByRole("button", { name: "Undo" }).click();
       await page.keyboard.press("Control+s");
       await state(page, "Saved");
       assert.equal(readFileSync(path, "utf8"), start);

@@ -1,6 +1,6 @@
 //! The forces of the wires that are in at one moment, tooth by tooth, as data.
 
-use super::moments::CourseMoment;
+use super::moments::{CourseMoment, MomentKind};
 use crate::caution::CAUTION;
 use crate::preview::way;
 use crate::tables::forces::{StepRows, ToothRow, step_rows};
@@ -33,14 +33,19 @@ pub struct ToothForcesRow {
     pub row: ToothRow,
 }
 
-/// Of each arch that has a wire at that moment: forces as the wire goes in, and what is left of them later.
+/// Of each arch that has a wire at that moment: forces as the wire goes in, and what is left of them later. The teeth
+/// as entered meet their first wire.
 pub fn forces_at(case: &Case, forecast: &Forecast, moment: &CourseMoment) -> Vec<ArchForces> {
     if moment.is_off {
         return Vec::new();
     }
     let notation = case.house.notation.value;
+    let of = |arch| match moment.kind {
+        MomentKind::Entered => Some(0),
+        _ => moment.mouth.phase(arch),
+    };
     let arch = |arch: Arch| {
-        let phase = forecast.arch(arch)?.phases.get(moment.mouth.phase(arch)?)?;
+        let phase = forecast.arch(arch)?.phases.get(of(arch)?)?;
         let StepRows { arch, step, wire, teeth, refused, pulls, .. } =
             step_rows(case, forecast, phase, PhaseFigures::default());
         let row = |row: ToothRow| {
