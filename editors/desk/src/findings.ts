@@ -33,9 +33,9 @@ export class FindingsList {
     this.heading.textContent = summary(open);
     const rows = new Map<string, HTMLElement>();
     for (const one of order) {
-      let key = `${String(one.code)} ${one.message}`;
+      let key = `${String(one.code)} ${one.message.split("\n")[0] ?? ""}`;
       while (rows.has(key)) key += "+";
-      rows.set(key, this.known.get(key) ?? this.row(one));
+      rows.set(key, this.kept(key, one) ?? this.row(one, this.known.get(key)));
       const place = rows.get(key)?.querySelector(".place");
       if (place) place.textContent = `line ${one.range.start.line + 1}`;
     }
@@ -47,11 +47,19 @@ export class FindingsList {
     inOrder(this.list, [...rows.values()]);
   }
 
-  private current(one: Diagnostic): Diagnostic {
-    return this.plan.diagnostics.find((now) => now.code === one.code && now.message === one.message) ?? one;
+  /** The row that says just this. */
+  private kept(key: string, one: Diagnostic): HTMLElement | undefined {
+    const row = this.known.get(key);
+    return row?.dataset.message === one.message ? row : undefined;
   }
 
-  private row(one: Diagnostic): HTMLElement {
+  private current(one: Diagnostic): Diagnostic {
+    return this.plan.diagnostics.find((now) => now.code === one.code && now.message === one.message)
+      ?? this.plan.diagnostics.find((now) => now.code === one.code) ?? one;
+  }
+
+  /** A row; open where the one before it of the same finding is. */
+  private row(one: Diagnostic, before: HTMLElement | undefined): HTMLElement {
     const word = SEVERITY[one.severity ?? 3] ?? "advice";
     const [first = "", ...rest] = one.message.split("\n");
     const fixes = h("div", { class: "fixes" });
@@ -65,7 +73,8 @@ export class FindingsList {
       h("p", { class: "quiet" }, `${String(one.code)}, `,
         button("", () => this.plan.goTo(this.current(one).range), { class: "link place" })),
       fixes);
-    return h("li", {}, details);
+    details.open = before?.querySelector("details")?.open ?? false;
+    return h("li", { "data-message": one.message }, details);
   }
 
   private async fill(place: HTMLElement, one: Diagnostic): Promise<void> {
