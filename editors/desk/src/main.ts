@@ -123,6 +123,7 @@ const KEYS: [string, string][] = [
   ["Tab", "leaves the text"],
   ["Picture: Left, Right, Up, Down", "choose a tooth"], ["Picture: Enter", "take the tooth; again: keep it"],
   ["Taken: Up, Down", "outwards, inwards by 0.1 mm; with Shift 0.5 mm"], ["Taken: Left, Right", "turn by 1 degree; with Shift 5"],
+  ["Taken: M, D", "along the arch, mesially or distally, by 0.1 mm; with Shift 0.5 mm"],
   ["Taken: Page Up, Page Down", "towards the gum, towards the bite by 0.1 mm"], ["Taken: Escape", "put it back"],
 ];
 

@@ -61,10 +61,12 @@ export interface Point { x: number; y: number }
 export interface Stand {
   inOut?: number | null; height?: number | null; rotated?: number | null;
   tipped?: number | null; torque?: number | null; width?: number | null; space?: number | null;
+  /** Along: to the mesial neighbour; less than nothing where they overlap. */
+  mesialGap?: number | null;
 }
 export interface Frame {
   tooth: string; shown: string; arch: Arch; says: string; known: string;
-  editable: boolean; why?: string; stand: Stand; written: string[];
+  editable: boolean; why?: string; stand: Stand; mesial?: string; written: string[];
   frame: {
     scale: number; rest: Point; slot: Point; along: Point;
     inward: Point | null; gingival: Point | null; turn: number;

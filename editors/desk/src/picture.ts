@@ -10,7 +10,7 @@ import { Newest, isStale } from "./wire.ts";
 import type { Wire } from "./wire.ts";
 
 export type View = "occlusal" | "frontal";
-type Measure = "inOut" | "rotated" | "height" | "tipped";
+type Measure = "inOut" | "rotated" | "height" | "tipped" | "mesialGap";
 
 /** What a measure is called, its step and its greatest value. Steps are those by which such stands are written. */
 const MEASURES: Record<Measure, { label: string; unit: string; step: number; most: number; plus: string; minus: string }> = {
@@ -18,6 +18,7 @@ const MEASURES: Record<Measure, { label: string; unit: string; step: number; mos
   rotated: { label: "Turned", unit: "deg", step: 1, most: 180, plus: "mesial side in", minus: "mesial side out" },
   height: { label: "Height", unit: "mm", step: 0.1, most: 12, plus: "towards the gum", minus: "towards the bite" },
   tipped: { label: "Tipped", unit: "deg", step: 1, most: 60, plus: "crown mesial", minus: "crown distal" },
+  mesialGap: { label: "Along", unit: "mm", step: 0.1, most: 12, plus: "distally", minus: "mesially" },
 };
 
 const NEEDS_FORM = "How the teeth stand today is written down at a visit; how they stood at the start, under \u201cAs entered\u201d.";
@@ -26,11 +27,16 @@ const NEEDS_FORM = "How the teeth stand today is written down at a visit; how th
 const DOT = 5;
 const FINGER = 13;
 
+/** How far a drag goes before it is decided which way it means, in px. */
+const DECIDED = 4;
+
 interface Hold {
   frame: Frame;
   start: Stand;
   stand: Stand;
   measure: Measure | null;
+  /** Along or across is not decided yet. */
+  isOpen: boolean;
   /** Where the pointer went down, on paper; none by keyboard. */
   from: Point | null;
   moved: boolean;
@@ -222,22 +228,39 @@ export class PictureBoard {
     if (this.chosen !== frame.tooth) this.choose(frame.tooth);
     if (this.why(frame) !== null || event.button !== 0) return;
     this.stage.setPointerCapture(event.pointerId);
-    this.take(frame, measure ?? (this.view === "occlusal" ? "inOut" : "height"), this.onPaper(event));
+    this.take(frame, measure ?? null, this.onPaper(event));
   }
 
   private take(frame: Frame, measure: Measure | null, from: Point | null): void {
-    this.hold = { frame, start: { ...frame.stand }, stand: { ...frame.stand }, measure, from, moved: false };
+    const isOpen = measure === null && from !== null;
+    this.hold = { frame, start: { ...frame.stand }, stand: { ...frame.stand }, measure, isOpen, from, moved: false };
     this.plan.hold();
   }
 
   private move(event: PointerEvent): void {
     const hold = this.hold;
     const to = hold?.from && this.onPaper(event);
-    if (!hold?.from || !hold.measure || !to) return;
+    if (!hold?.from || !to) return;
+    if (hold.isOpen) {
+      hold.measure = this.meant(hold.frame, hold.from, to);
+      hold.isOpen = hold.measure === null;
+    }
+    if (!hold.measure) return;
     const value = measured(hold, hold.from, to);
     if (value === null || value === hold.stand[hold.measure]) return;
     hold.moved = true;
     this.set(hold.measure, value);
+  }
+
+  /** A drag of a crown goes in or out, or up or down, or along: whichever way it sets out. */
+  private meant(frame: Frame, from: Point, to: Point): Measure | null {
+    const pixels = this.stage.querySelector("svg")?.getScreenCTM()?.a ?? 1;
+    const by = { x: to.x - from.x, y: to.y - from.y };
+    if (Math.hypot(by.x, by.y) * pixels < DECIDED) return null;
+    const across = this.view === "occlusal" ? "inOut" : "height";
+    if (!hasAlong(frame)) return across;
+    const far = (way: Point | null) => (way ? Math.abs(by.x * way.x + by.y * way.y) : 0);
+    return far(frame.frame.along) > far(frame.frame.inward ?? frame.frame.gingival) ? "mesialGap" : across;
   }
 
   private set(measure: Measure, value: number): void {
@@ -257,7 +280,9 @@ export class PictureBoard {
     const way = frame.inward ?? frame.gingival ?? { x: 0, y: 0 };
     const far = frame.scale * (frame.inward ? by("inOut") : by("height"));
     const turn = frame.inward ? frame.mesialIn * by("rotated") : frame.mesialUp * by("tipped");
-    const moved = `translate(${way.x * far} ${way.y * far}) rotate(${turn} ${frame.slot.x} ${frame.slot.y})`;
+    const distal = distally(hold.frame);
+    const on = frame.scale * by("mesialGap");
+    const moved = `translate(${way.x * far + distal.x * on} ${way.y * far + distal.y * on}) rotate(${turn} ${frame.slot.x} ${frame.slot.y})`;
     for (const group of this.groups(hold.frame.tooth)) group.setAttribute("transform", moved);
   }
 
@@ -340,7 +365,7 @@ export class PictureBoard {
     const why = this.why(frame);
     if (why !== null) return this.refuse(why), true;
     this.take(frame, null, null);
-    announce(`${frame.says}. Taken: arrows move and turn it, page keys set its height, Enter keeps, Escape puts it back.`);
+    announce(`${frame.says}. Taken: arrows move and turn it, M and D move it mesially and distally, page keys set its height, Enter keeps, Escape puts it back.`);
     return true;
   }
 
@@ -352,8 +377,9 @@ export class PictureBoard {
       ArrowUp: ["inOut", -1], ArrowDown: ["inOut", 1],
       ArrowLeft: [frontal ? "tipped" : "rotated", -1], ArrowRight: [frontal ? "tipped" : "rotated", 1],
       PageUp: ["height", 1], PageDown: ["height", -1],
+      d: hasAlong(this.hold?.frame) ? ["mesialGap", 1] : undefined, m: hasAlong(this.hold?.frame) ? ["mesialGap", -1] : undefined,
     };
-    const meant = keys[event.key];
+    const meant = keys[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     if (!meant || !this.hold) return false;
     const [measure, way] = meant;
     const step = MEASURES[measure].step * (event.shiftKey ? 5 : 1);
@@ -372,7 +398,7 @@ export class PictureBoard {
     }
     if (!frame) {
       const fixed = this.needsForm || this.drawn?.edits.as === "none";
-      const hint = fixed ? "Choose a tooth to see how it stands." : "Drag a tooth in or out, or choose it to enter figures.";
+      const hint = fixed ? "Choose a tooth to see how it stands." : "Drag a tooth in or out, or along the arch; or choose it to enter figures.";
       return fill(this.fields, this.drawn ? h("p", { class: "quiet" }, hint) : null);
     }
     // While it is held the figures below are newer than the words of the last drawing.
@@ -383,7 +409,7 @@ export class PictureBoard {
       const isSaid = this.note.textContent?.startsWith(why);
       return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
-    const measures: Measure[] = ["inOut", "rotated", "height", "tipped"];
+    const measures: Measure[] = ["inOut", "rotated", "height", "tipped", ...(hasAlong(frame) ? ["mesialGap" as const] : [])];
     fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))));
   }
 
@@ -408,10 +434,27 @@ export class PictureBoard {
     });
     const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => put(shown(this.frame(frame.tooth) ?? frame, measure) + sign * step),
       { "aria-label": `${label}: ${step} ${unit} ${sign < 0 ? minus : plus}` });
-    const way = value === 0 ? "" : value > 0 ? plus : minus;
+    const way = measure === "mesialGap" ? room(value, frame.mesial ?? "") : value === 0 ? "" : value > 0 ? plus : minus;
     return h("div", { class: "field" }, h("label", { for: id }, label), by(-1), input, h("span", { class: "unit" }, unit),
       by(1), h("span", { class: "quiet" }, way));
   }
+}
+
+function hasAlong(frame: Frame | undefined): boolean {
+  return typeof frame?.stand.mesialGap === "number";
+}
+
+/** The way on paper from the mesial to the distal side of a tooth, along the arch. */
+function distally(frame: Frame): Point {
+  const { along } = frame.frame;
+  // Quadrants 1, 4, 5 and 8 are the patient's right, from where `along` leads to the left.
+  const isRight = "1458".includes(frame.tooth.charAt(0));
+  return isRight ? { x: -along.x, y: -along.y } : along;
+}
+
+function room(mm: number, neighbour: string): string {
+  if (mm === 0) return `touches ${neighbour}`;
+  return mm > 0 ? `gap to ${neighbour}` : `overlaps ${neighbour}`;
 }
 
 function shown(of: { stand: Stand }, measure: Measure): number {
@@ -440,6 +483,7 @@ function measured(hold: Hold, from: Point, to: Point): number | null {
     case "height": return straight(frame.gingival);
     case "rotated": return turned(frame.mesialIn);
     case "tipped": return turned(frame.mesialUp);
+    case "mesialGap": return straight(distally(hold.frame));
     case null: return null;
   }
 }

@@ -5,6 +5,7 @@
 //! arch. What other lines say, their order, notation and remarks stay. Where the text says a thing twice or cannot be
 //! read, nothing is guessed: the answer is the reason.
 
+mod along;
 mod clause;
 mod relist;
 mod tooth_line;
@@ -25,6 +26,7 @@ use springline_text::Place;
 use springline_units::quantity::{Quantity, Unit, plain};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
+pub use along::{AlongWritten, ContactRoom, mesial_contacts, write_along};
 pub use clause::stand_clause;
 use relist::{Relisted, relist};
 use tooth_line::{ToothLine, tooth_lines};

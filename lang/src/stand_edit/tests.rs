@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::check::{Checker, LoweredFile, SourceText};
+use springline_model::case::ArchCase;
 use springline_syntax::token::TokenKind;
 use springline_syntax::{FormatOptions, format, parse};
 use springline_test_support::{Practices, SALTMARSH, example, examples_in};
@@ -190,6 +191,83 @@ fn what_cannot_be_written_is_refused_with_the_reason() {
     assert_eq!(refused("  follow usual", 42, 0.5), "tooth");
     let open = Plan::iso("springline 1\ncase \"SM-1\"\nupper {\n  tooth 12 labial 1 mm\n");
     assert_eq!(open.upper_after(12, &[(StandAxis::InOut, Some(1.5))]).unwrap_err(), "unreadable");
+}
+
+/// The upper arch after a move along.
+fn along(lines: &str, code: u32, mesial_mm: f64) -> String {
+    let plan = Plan::upper(&format!("{}\n  follow usual", lines.trim_end()));
+    let done = write_along(&plan.read.parse, plan.case(), tooth(code), mesial_mm).expect("written");
+    let inside = done.text.split_once("upper {\n").expect("the block").1;
+    inside.strip_suffix("  follow usual\n}\n").expect("its end").to_owned()
+}
+
+#[test]
+fn a_tooth_moves_along_by_the_rooms_beside_it() {
+    let bonded = "  bonded 15..25 with twin";
+    let one = along(bonded, 12, 0.5);
+    assert_eq!(
+        one,
+        "  bonded 15..25 with twin\n  gap 0.5 mm between 12 and 11\n  overlap 0.5 mm between 13 and 12\n"
+    );
+    // On by what the lines say; each keeps its remark, and its order of teeth.
+    let two = along(&one.replace("12 and 11", "11 and 12 // seen"), 12, 0.8);
+    assert_eq!(
+        two,
+        "  bonded 15..25 with twin\n  gap 0.8 mm between 11 and 12 // seen\n  overlap 0.8 mm between 13 and 12\n"
+    );
+    // And back: what is so by itself needs no line.
+    assert_eq!(along(&one, 12, 0.0), "  bonded 15..25 with twin\n");
+    // A gap that is there is divided; past it the crowns overlap.
+    let gap = "  bonded 15..25 with twin\n  gap 1 mm between 22 and 23";
+    assert_eq!(
+        along(gap, 22, 0.4),
+        "  bonded 15..25 with twin\n  gap 0.6 mm between 22 and 23\n  gap 0.4 mm between 21 and 22\n"
+    );
+    assert!(along(gap, 22, 1.5).contains("  overlap 0.5 mm between 22 and 23\n  gap 1.5 mm"));
+}
+
+#[test]
+fn what_cannot_be_moved_along_is_refused() {
+    let refused = |lines: &str, code, mm| {
+        let plan = Plan::upper(&format!("  bonded 15..25 with twin\n{lines}\n  follow usual"));
+        let found = write_along(&plan.read.parse, plan.case(), tooth(code), mm);
+        found.map_err(|refusal| refusal.kind())
+    };
+    assert_eq!(refused("", 12, 40.0), Err("implausible"));
+    assert_eq!(refused("", 12, f64::NAN), Err("implausible"));
+    assert_eq!(refused("  missing 12", 12, 1.0), Err("tooth"));
+    assert_eq!(refused("  crowding 5 mm", 12, 1.0), Err("pattern"));
+    assert_eq!(refused("  gap 1 mm between 12 and 11\n  overlap 1 mm between 12 and 11", 12, 0.5), Err("twice"));
+}
+
+#[test]
+fn neighbours_stay_where_they_are_in_every_example() {
+    let mut draw = fastrand::Rng::with_seed(13);
+    let mut written = 0;
+    for (name, text) in examples_in("cases") {
+        let plan = Plan::iso(&text);
+        for arch in &plan.case().arches {
+            let contacts: Vec<Tooth> = mesial_contacts(arch).into_keys().collect();
+            for _ in 0..3 {
+                let Some(tooth) = draw.choice(&contacts).copied() else { continue };
+                let wanted = f64::from(draw.i32(-15..16)) / 10.0;
+                let Ok(done) = write_along(&plan.read.parse, plan.case(), tooth, wanted) else { continue };
+                let after = Plan::iso(&done.text);
+                let now = after.case().arch(tooth.arch()).expect("the arch");
+                let room = |arch: &ArchCase| {
+                    let layout = springline_course::ArchLayout::entered(arch).expect("a layout");
+                    let place = |t: Tooth| layout.tooth(t).expect("a tooth").crown_centre_mm;
+                    let far = done.distal.map_or(0.0, |d| place(d.neighbour) - place(done.mesial.neighbour));
+                    (far, mesial_contacts(arch)[&tooth].mm)
+                };
+                let ((before, _), (far, mesial)) = (room(arch), room(now));
+                assert!((before - far).abs() < 0.011, "{name} {tooth} {wanted}: {before} {far}\n{}", done.text);
+                assert!((mesial - wanted).abs() < 0.006, "{name} {tooth} {wanted}: {mesial}\n{}", done.text);
+                written += 1;
+            }
+        }
+    }
+    assert!(written > 60, "{written} written");
 }
 
 #[test]

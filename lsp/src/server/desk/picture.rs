@@ -1,5 +1,6 @@
 //! `springline/moments` and `springline/picture`: what a course can be looked at, and one look at it.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
@@ -12,8 +13,8 @@ use springline_lang::Checked;
 use springline_lang::course::Basis;
 use springline_lang::finding::Severity;
 use springline_lang::model::Case;
-use springline_lang::stand_edit::{StandPlace, can_write_stand};
-use springline_lang::units::tooth::Arch;
+use springline_lang::stand_edit::{ContactRoom, StandPlace, can_write_stand, mesial_contacts};
+use springline_lang::units::tooth::{Arch, Tooth};
 use tower_lsp::jsonrpc::{Error, Result};
 use tower_lsp::ls_types::TextDocumentIdentifier;
 
@@ -136,6 +137,9 @@ pub struct NamedFrame {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub why: Option<String>,
     pub stand: StandFigures,
+    /// The neighbour that `mesialGap` is measured to.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mesial: Option<String>,
     pub written: Vec<&'static str>,
     pub frame: FrameOnPaper,
 }
@@ -285,7 +289,15 @@ fn picture(
     let arch = params.arch.map(Arch::from);
     let found = interactive_picture(case, forecast, &moment, from, arch);
     let writes = writes_to(&found.source, held);
-    let frames = found.teeth.iter().map(|tooth| named_frame(shown, case, &writes, tooth)).collect();
+    let contacts: BTreeMap<Tooth, ContactRoom> = match writes {
+        Ok(StandPlace::Plan) => case.arches.iter().flat_map(mesial_contacts).collect(),
+        _ => BTreeMap::new(),
+    };
+    let frame = |tooth: &PictureTooth| {
+        let contact = contacts.get(&tooth.frame.tooth).copied();
+        named_frame(shown, case, &writes, tooth, contact)
+    };
+    let frames = found.teeth.iter().map(frame).collect();
     let id = format!("picture-{view_name}-{}", arch.map_or("both", Arch::word));
     Some(Ok(PictureAnswer {
         version: view.snapshot.document.version,
@@ -328,8 +340,10 @@ fn named_frame(
     case: &Case,
     writes: &std::result::Result<StandPlace, String>,
     tooth: &PictureTooth,
+    mesial: Option<ContactRoom>,
 ) -> NamedFrame {
     let frame = &tooth.frame;
+    let stand = StandFigures::of(&tooth.stand);
     let why = match writes {
         Err(why) => Some(why.clone()),
         // What is not written down yet is answered with a line for its form.
@@ -347,7 +361,11 @@ fn named_frame(
         known: known(tooth.basis),
         editable: why.is_none(),
         why,
-        stand: StandFigures::of(&tooth.stand),
+        stand: match mesial {
+            Some(room) => stand.with_mesial_gap(room.mm),
+            None => stand,
+        },
+        mesial: mesial.map(|room| room.neighbour.write(case.house.notation.value)),
         written: tooth.written.iter().map(|axis| axis_name(*axis)).collect(),
         frame: on_paper(frame),
     }

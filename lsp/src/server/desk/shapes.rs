@@ -57,6 +57,9 @@ pub fn axis_name(axis: StandAxis) -> &'static str {
     AXES.iter().find(|(_, known)| *known == axis).map_or("", |(name, _)| name)
 }
 
+/// Where it stands along the arch: the gap to its mesial neighbour, mm, less than nothing where they overlap.
+const MESIAL_GAP: &str = "mesialGap";
+
 /// Parts of a stand with their signed figures, mm or degrees.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StandFigures(BTreeMap<&'static str, f64>);
@@ -70,6 +73,12 @@ impl StandFigures {
             Some((name, known?))
         };
         StandFigures(AXES.into_iter().filter_map(figure).collect())
+    }
+
+    /// With the room at its mesial contact.
+    pub fn with_mesial_gap(mut self, mm: f64) -> StandFigures {
+        self.0.insert(MESIAL_GAP, (mm * 100.0).round() / 100.0 + 0.0);
+        self
     }
 }
 
@@ -92,6 +101,11 @@ impl AskedStand {
             out.insert(*axis, figure);
         }
         Ok(out)
+    }
+
+    /// The room asked for at its mesial contact.
+    pub fn mesial_gap(&self) -> Option<f64> {
+        self.0.get(MESIAL_GAP)?.as_f64()
     }
 }
 

@@ -5,8 +5,12 @@ use serde::{Deserialize, Serialize};
 use springline_emit::wording;
 use springline_lang::model::Case;
 use springline_lang::model::stand::Stand;
-use springline_lang::stand_edit::{StandChange, StandPlace, visit_line, write_stand};
+use springline_lang::stand_edit::{
+    AlongWritten, ContactRoom, StandChange, StandPlace, StandRefusal, visit_line, write_along,
+    write_stand,
+};
 use springline_lang::text::FileId;
+use springline_lang::units::quantity::plain;
 use springline_lang::units::tooth::Tooth;
 use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{TextDocumentIdentifier, WorkspaceEdit};
@@ -79,13 +83,28 @@ fn written(view: &DocumentView, params: &StandParams) -> Refusable<StandAnswer> 
         WritesTo::Form => return for_form(case, tooth, &change),
     };
     let positions = view.snapshot.positions();
-    let done = write_stand(analysed.parse(), case, tooth, into, &change)
-        .map_err(|refusal| RequestRefusal::of_stand(&refusal, &positions))?;
-    let edits = narrowed(analysed.text(), between(analysed.text(), &done.text));
+    let refused = |refusal: StandRefusal| RequestRefusal::of_stand(&refusal, &positions);
+    let (text, says) = match params.stand.mesial_gap() {
+        Some(_) if !change.is_empty() || into != StandPlace::Plan => {
+            let why = "Along the arch a tooth is moved by itself, and in the plan.";
+            return Err(RequestRefusal::new("moment", why));
+        }
+        Some(gap) => {
+            let done = write_along(analysed.parse(), case, tooth, gap).map_err(refused)?;
+            let says = says_along(case, tooth, &done);
+            (done.text, says)
+        }
+        None => {
+            let done =
+                write_stand(analysed.parse(), case, tooth, into, &change).map_err(refused)?;
+            (done.text, says(case, tooth, &done.stand))
+        }
+    };
+    let edits = narrowed(analysed.text(), between(analysed.text(), &text));
     let unchanged = edits.is_empty();
     let edits: Vec<_> = edits.into_iter().map(|edit| (FileId(0), edit)).collect();
     let edit = edit::of_files(&edits, &view.snapshot, &view.reading).ok_or_else(no_case)?;
-    let says = Some(says(case, tooth, &done.stand));
+    let says = Some(says);
     Ok(StandAnswer { edit: Some(edit), unchanged, says, ..StandAnswer::default() })
 }
 
@@ -150,4 +169,20 @@ fn says(case: &Case, tooth: Tooth, stand: &Stand) -> String {
     let place = wording::stand(stand, tooth);
     let place = if place.is_empty() { "in line".to_owned() } else { place };
     format!("{}: {place}", tooth.write(case.house.notation.value))
+}
+
+/// "12: touches 11, overlap with 13 0.4 mm".
+fn says_along(case: &Case, tooth: Tooth, done: &AlongWritten) -> String {
+    let notation = case.house.notation.value;
+    let room = |room: ContactRoom| {
+        let neighbour = room.neighbour.write(notation);
+        match room.mm {
+            0.0 => format!("touches {neighbour}"),
+            mm if mm > 0.0 => format!("gap to {neighbour} {} mm", plain(mm)),
+            mm => format!("overlap with {neighbour} {} mm", plain(-mm)),
+        }
+    };
+    let rooms: Vec<String> =
+        [Some(done.mesial), done.distal].into_iter().flatten().map(room).collect();
+    format!("{}: {}", tooth.write(notation), rooms.join(", "))
 }
