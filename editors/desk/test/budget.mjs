@@ -1,7 +1,7 @@
 // What the page costs, measured against what it is meant to cost; prints a table. Variables as in support.mjs; the
 // program should be a release build, and the machine otherwise at rest.
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { mkdtempSync, readFileSync, readdirSync, rmSync, statSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { gzipSync } from "node:zlib";
@@ -25,6 +25,26 @@ const memory = () => Number(/VmRSS:\s+(\d+)/.exec(readFileSync(`/proc/${desk.chi
 
 async function opened(address = desk.address) {
   const { page } = await newTab(browser);
+  // What goes over the line, and when.
+  await page.addInitScript(() => {
+    globalThis.line = [];
+    const note = (sent, text) => {
+      const { id, method, params, result } = JSON.parse(text);
+      const version = params?.textDocument?.version ?? params?.version ?? result?.version;
+      globalThis.line.push({ at: performance.now(), sent, id, method, version });
+    };
+    const Plain = WebSocket;
+    globalThis.WebSocket = class extends Plain {
+      constructor(...all) {
+        super(...all);
+        this.addEventListener("message", (event) => note(false, event.data));
+      }
+      send(text) {
+        note(true, text);
+        super.send(text);
+      }
+    };
+  });
   await page.goto(address);
   await page.waitForSelector(".practice");
   return page;
@@ -61,13 +81,14 @@ for (const key of "// a remark of forty signs, typed by hand") {
 const paints = await page.evaluate(() => globalThis.keys.map((one) => one.paint).filter((one) => one > 0));
 note("key to paint, p95", "35 ms", ms(part(paints, 0.95)));
 
-// A drag: frames while it lasts, and each answer of the program to the text that it made.
+// A drag: frames while it lasts, and how far behind its text findings, picture and forces are, as the page hears of them.
 await page.getByRole("button", { name: "As entered" }).click();
 await page.waitForTimeout(600);
+await page.locator(".forces summary").click();
+await page.locator(".forces td").first().waitFor();
 const box = await page.locator('.stage g[data-tooth="12"]').first().boundingBox();
 await page.evaluate(() => {
   globalThis.frames = [];
-  globalThis.changes = [];
   let last = performance.now();
   const frame = (now) => {
     globalThis.frames.push(now - last);
@@ -75,24 +96,54 @@ await page.evaluate(() => {
     requestAnimationFrame(frame);
   };
   requestAnimationFrame(frame);
-  const observer = new MutationObserver(() => globalThis.changes.push(performance.now()));
-  observer.observe(document.querySelector(".cm-content"), { subtree: true, characterData: true, childList: true });
 });
 await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
 await page.mouse.down();
-await page.evaluate(() => (globalThis.frames.length = 0));
+await page.evaluate(() => ((globalThis.frames.length = 0), (globalThis.line.length = 0)));
 for (let step = 1; step <= 90; step += 1) {
   await page.mouse.move(box.x + box.width / 2 - step / 3, box.y + box.height / 2 - step / 4);
   await page.waitForTimeout(14);
 }
+await page.waitForTimeout(300);
+const { frames, line } = await page.evaluate(() => ({ frames: globalThis.frames, line: globalThis.line }));
 await page.mouse.up();
-const { frames, changes } = await page.evaluate(() => ({ frames: globalThis.frames, changes: globalThis.changes.length }));
 note("drag: longest frame of the quickest 95 %", "16.7 ms", `${part(frames, 0.95).toFixed(1)} ms`);
 note("drag: longest frame", "33 ms", `${Math.max(...frames).toFixed(1)} ms`);
-note("drag: changes of the text", "-", String(changes));
+const texts = line.filter((one) => one.sent && one.method === "textDocument/didChange");
+note("drag: changes of the text", "-", String(texts.length));
+/** From each text to the first answer of that text or a newer one. */
+const behind = (is) => texts.map(({ at, version }) => {
+  const answer = line.find((one) => !one.sent && one.at >= at && one.version >= version && is(one));
+  return answer ? answer.at - at : NaN;
+}).filter((one) => one > 0);
+const asked = (method) => new Set(line.filter((one) => one.sent && one.method === method).map((one) => one.id));
+const answers = (method) => ((ids) => (one) => ids.has(one.id))(asked(method));
+for (const [what, aim, is] of [
+  ["findings", "35 ms", (one) => one.method === "textDocument/publishDiagnostics"],
+  ["picture", "60 ms", answers("springline/picture")],
+  ["forces", "60 ms", answers("springline/forces")],
+]) {
+  const times = behind(is);
+  note(`drag: text to ${what}, p50 / p95`, aim, times.length > 0 ? `${ms(part(times, 0.5))} / ${ms(part(times, 0.95))}` : "none");
+}
 const heap = await page.evaluate(() => performance.memory?.usedJSHeapSize ?? NaN);
 note("page heap", "40 MB", `${(heap / 1e6).toFixed(1)} MB`);
 note("program, one plan", "150 MB", `${memory().toFixed(0)} MB`);
+
+// Ten plans, each in a tab of its own, looked at and changed.
+const tabs = [];
+for (const doc of readdirSync(join(desk.plans, "cases")).filter((name) => name.endsWith(".spring")).slice(0, 10)) {
+  const tab = await opened(await desk.another());
+  tabs.push(tab);
+  await tab.evaluate((to) => (location.hash = to), `plan/cases/${doc}`);
+  await tab.waitForSelector(".stage svg");
+  await tab.locator(".cm-content").click();
+  await tab.keyboard.press("Control+Home");
+  await tab.keyboard.type("// ten");
+  await tab.waitForTimeout(400);
+}
+note(`program, ${tabs.length + 1} plans open`, "150 MB", `${memory().toFixed(0)} MB`);
+for (const tab of tabs) await tab.context().close();
 
 // How long the program takes from a changed text to its findings and its picture, without a browser.
 const session = await page.evaluate(() => sessionStorage.getItem("springline-desk"));

@@ -238,7 +238,7 @@ test("a new case is made of a form", () => on("new/case", {}, async (page) => {
   await until(page, () => document.querySelector(".block")?.textContent.includes("SM-0777"));
   await shot(page, "new-case");
   await accessible(page, "new case");
-  await page.getByRole("button", { name: "Make it" }).click();
+  await page.getByRole("button", { name: "Make this case" }).click();
   await until(page, () => location.hash.startsWith("#plan/"));
   const doc = await page.evaluate(() => decodeURIComponent(location.hash.slice("#plan/".length)));
   assert.match(doc, /^cases\/.*0777.*\.spring$/);

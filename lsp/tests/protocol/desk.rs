@@ -71,7 +71,10 @@ async fn a_picture_names_every_tooth_and_where_it_lies() {
     }
     let params = json!({"moment": "entered", "view": "occlusal"});
     let picture = ask(&mut client, "springline/picture", &uri, params).await;
-    let lateral = frame(&picture, "12");
+    let mut lateral = frame(&picture, "12").clone();
+    // Along: what is between it and its mesial neighbour.
+    assert_eq!(lateral["mesial"], "11");
+    assert!(lateral["stand"].as_object_mut().unwrap().remove("mesialGap").unwrap().is_f64());
     assert_eq!(
         lateral["stand"],
         json!({
@@ -139,6 +142,35 @@ async fn a_moved_tooth_changes_its_clause_and_nothing_else() {
     );
     let same = json!({"moment": "entered", "stand": {"inOut": 2.5}});
     assert_eq!(moved(&mut client, &uri, "12", same).await["unchanged"], true);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_tooth_moved_along_changes_both_its_contacts() {
+    let (mut client, uri, text) = opened(LATERAL).await;
+    let along = |mm: f64| json!({"moment": "entered", "stand": {"mesialGap": mm}});
+    let answer = moved(&mut client, &uri, "24", along(0.4)).await;
+    assert_eq!(answer["says"], "24: gap to 23 0.4 mm, overlap with 25 0.4 mm");
+    let now = after(&text, &answer["edit"], &uri);
+    assert!(now.contains("\n  gap 0.4 mm between 23 and 24\n  overlap 0.4 mm between 24 and 25\n"), "{now}");
+    assert_eq!(moved(&mut client, &uri, "24", along(0.0)).await["unchanged"], true);
+    for (params, kind) in [
+        (along(40.0), "implausible"),
+        (json!({"moment": "2026-11-16", "stand": {"mesialGap": 1}}), "moment"),
+        (json!({"moment": "entered", "stand": {"mesialGap": 1, "inOut": 1}}), "moment"),
+    ] {
+        let refused = moved(&mut client, &uri, "24", params.clone()).await;
+        assert_eq!(refused["refused"]["kind"], kind, "{params}");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn before_treatment_begins_the_teeth_of_today_are_those_entered() {
+    let (mut client, uri, text) = opened("cases/sm-0392-mild-crowding.spring").await;
+    let early = text.replace("start 2026-11-23", "start 2026-11-30");
+    client.change(&uri, 2, json!([{"text": early}])).await;
+    let today = json!({"moment": "today", "stand": {"inOut": 1.5}});
+    let answer = moved(&mut client, &uri, "12", today).await;
+    assert!(answer["edit"].is_object(), "{answer}");
 }
 
 #[tokio::test(flavor = "multi_thread")]
