@@ -57,7 +57,7 @@ export class VisitStrip {
     const items = all.moments.map((one) => h("li", {}, h("button", {
       type: "button", class: one.standing, "data-moment": one.id, "aria-current": one === current && "date",
       click: () => this.take(one.id),
-    }, h("b", {}, label(one)), h("span", {}, note(one, all)))));
+    }, h("b", {}, label(one)), h("span", {}, note(one, all), one.standing === "predicted" && h("span", { class: "hidden" }, ", planned")))));
     this.list.replaceChildren(...items);
     if (focused) this.list.querySelector<HTMLElement>(`[data-moment="${CSS.escape(focused)}"]`)?.focus();
     const wires = (current?.arches ?? []).filter((one) => one.wire)
@@ -75,5 +75,5 @@ function label(one: Moment): string {
 
 function note(one: Moment, all: Moments): string {
   const what = one.task ? plain(one.task) : "";
-  return [what, one.id === all.now && "as it is today", one.standing === "predicted" && "planned"].filter(Boolean).join(", ");
+  return [what, one.id === all.now && "as it is today"].filter(Boolean).join(", ");
 }

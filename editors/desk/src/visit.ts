@@ -93,7 +93,9 @@ export class VisitScreen implements Screen {
     for (const [at, part] of parts.entries()) {
       const before = parts[at - 1];
       const last = made.at(-1);
-      if (part.part === "word" && part.text !== ",") lead = part.text;
+      // The comma of the language parts what was found from what was done; on a form they stand apart by themselves.
+      if (part.part === "word" && part.text === ",") continue;
+      if (part.part === "word") lead = part.text;
       if (part.part === "write" && last && (before?.part === "word" || before?.part === "tick")) {
         const tick = before.part === "tick" ? last : null;
         made[made.length - 1] = h("span", { class: "pair" }, last, this.writing(part, tick ? `${lead} ${before.text}` : before.text, tick));
