@@ -210,22 +210,21 @@ impl DeskBuffers {
         self.open.retain(|_, b| b.unsaved || !b.tabs.is_empty());
     }
 
-    /// Writes what is new to the journal.
-    pub fn keep_unsaved(&mut self, journal: &Journal) {
+    /// What is new since it was asked for last: texts for the journal, and names that it is to forget.
+    pub fn take_unkept(&mut self) -> (Vec<UnsavedText>, Vec<String>) {
+        let (mut texts, mut saved) = (Vec::new(), Vec::new());
         for (doc, buffer) in &mut self.open {
             if !std::mem::take(&mut buffer.unkept) {
                 continue;
             }
             if !buffer.unsaved {
-                journal.forget(doc);
+                saved.push(doc.clone());
                 continue;
             }
             let (doc, base) = (doc.clone(), buffer.base.clone());
-            let text = UnsavedText { doc, base, text: buffer.text.to_string() };
-            if let Err(error) = journal.keep(&text) {
-                crate::tell!("Unsaved text of {} cannot be kept: {error}.", text.doc);
-            }
+            texts.push(UnsavedText { doc, base, text: buffer.text.to_string() });
         }
+        (texts, saved)
     }
 
     /// Looks at the files of all open texts.
@@ -431,7 +430,8 @@ mod tests {
         let mut bench = Bench::new("one\n");
         let base = bench.attach(1, false).base;
         bench.buffers.change(DOC, 1, "typed\n", Some(&base)).unwrap();
-        bench.buffers.keep_unsaved(&bench.journal);
+        let (texts, _) = bench.buffers.take_unkept();
+        texts.iter().for_each(|text| bench.journal.keep(text).unwrap());
         bench.buffers = DeskBuffers::default();
         let again = bench.attach(1, false);
         assert_eq!((again.text.as_str(), again.recovered, again.other), ("typed\n", true, None));

@@ -87,9 +87,9 @@ fn name(plan: &PlanFile) -> Option<String> {
 
 /// Computes the rows and tells them a few at a time, until nobody wants more.
 pub fn compute(desk: &Desk, mut tell: impl FnMut(Vec<NamedRow>) -> ControlFlow<()>) {
-    let cache = Cache::of_form(FORM, desk.today);
+    let cache = Cache::of_form(FORM, desk.today());
     let plans = listed(desk);
-    let today = desk.today;
+    let today = desk.today();
     judge::quietly(
         &plans,
         today,

@@ -97,7 +97,7 @@ async fn first(
     let entered = session.map(|session| Entered {
         session,
         folder: desk.folder.name(),
-        today: desk.today,
+        today: desk.today(),
         version: env!("CARGO_PKG_VERSION"),
     });
     let refused = "This address was used already, or is older than half a minute.";

@@ -10,12 +10,14 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use etcetera::BaseStrategy as _;
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
+use serde_json::json;
 use tokio::sync::{mpsc, watch};
 
 use super::buffers::{DeskBuffers, TabNumber};
 use super::door::Door;
 use super::folder::PlansFolder;
 use super::journal::Journal;
+use super::messages::notice;
 use super::papers::PrintedPages;
 use super::sitting::SittingSteps;
 use crate::secret::Secret;
@@ -38,8 +40,10 @@ pub struct Desk {
     pub pages: PrintedPages,
     pub journal: Journal,
     pub sitting: SittingSteps,
-    pub today: Date,
+    today: Mutex<Date>,
     buffers: Mutex<DeskBuffers>,
+    /// Held while the journal is written.
+    keeping: Mutex<()>,
     tabs: Mutex<BTreeMap<TabNumber, TabLines>>,
     count: AtomicU64,
     /// Old rows have been taken out of the cache.
@@ -56,8 +60,9 @@ impl Desk {
             pages: PrintedPages::default(),
             journal: Journal::at(state.join(JOURNAL)),
             sitting: SittingSteps::at(state.join(SITTING)),
-            today,
+            today: Mutex::new(today),
             buffers: Mutex::default(),
+            keeping: Mutex::default(),
             tabs: Mutex::default(),
             count: AtomicU64::new(0),
             is_swept: AtomicBool::new(false),
@@ -71,6 +76,22 @@ impl Desk {
 
     fn tabs(&self) -> MutexGuard<'_, BTreeMap<TabNumber, TabLines>> {
         self.tabs.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub fn today(&self) -> Date {
+        *self.today.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// A desk may stay open over night. Pages hear of the new day, and are loaded again with what they show of it.
+    pub fn turn_to(&self, day: Date) {
+        let before = std::mem::replace(
+            &mut *self.today.lock().unwrap_or_else(PoisonError::into_inner),
+            day,
+        );
+        if before != day {
+            let tabs: Vec<TabNumber> = self.tabs().keys().copied().collect();
+            self.tell(&tabs, &notice("desk/day", json!({"today": day})));
+        }
     }
 
     pub fn join(&self, lines: TabLines) -> TabNumber {
@@ -99,8 +120,22 @@ impl Desk {
         }
     }
 
+    /// Writes what is new to the journal. A disk takes its time, and whoever types does not wait for it: texts are
+    /// written while they may change.
     pub fn keep_unsaved(&self) {
-        self.buffers().keep_unsaved(&self.journal);
+        let _one_at_a_time = self.keeping.lock().unwrap_or_else(PoisonError::into_inner);
+        let (texts, mut forgotten) = self.buffers().take_unkept();
+        for text in texts {
+            if let Err(error) = self.journal.keep(&text) {
+                crate::tell!("Unsaved text of {} cannot be kept: {error}.", text.doc);
+            }
+            forgotten.push(text.doc);
+        }
+        // What was saved meanwhile is not to come back.
+        let buffers = self.buffers();
+        for doc in forgotten.iter().filter(|doc| !buffers.is_unsaved(doc)) {
+            self.journal.forget(doc);
+        }
     }
 }
 
@@ -205,6 +240,24 @@ mod tests {
         );
         assert_eq!(fs::metadata(&file).unwrap().permissions().mode() & 0o777, 0o600);
         assert!(fs::read_to_string(&file).unwrap().contains("url=http://127.0.0.1:1/#word"));
+    }
+
+    #[test]
+    fn a_page_hears_of_a_new_day_once() {
+        let home = tempfile::tempdir().unwrap();
+        for part in [WORDS, JOURNAL, SITTING] {
+            fs::create_dir(home.path().join(part)).unwrap();
+        }
+        let folder = PlansFolder::open(home.path()).unwrap();
+        let monday: Date = "2026-11-23".parse().unwrap();
+        let desk = Desk::new(folder, home.path(), monday);
+        let (page, mut heard) = mpsc::channel(WAITING);
+        desk.join(TabLines { page, language: mpsc::channel(WAITING).0 });
+        desk.turn_to(monday);
+        assert!(heard.try_recv().is_err(), "it is still the same day");
+        desk.turn_to("2026-11-24".parse().unwrap());
+        assert!(heard.try_recv().unwrap().contains(r#""today":"2026-11-24""#));
+        assert_eq!(desk.today().to_string(), "2026-11-24");
     }
 
     #[test]

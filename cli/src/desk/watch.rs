@@ -12,6 +12,7 @@ use super::buffers::BufferNews;
 use super::messages::notice;
 use super::state::Desk;
 use crate::find;
+use crate::today;
 
 const LOOK: Duration = Duration::from_millis(200);
 
@@ -30,6 +31,9 @@ pub fn follow(desk: &Arc<Desk>) {
         desk.keep_unsaved();
         count += 1;
         if count % OPEN_ONLY == 0 {
+            if let Ok(day) = today::today() {
+                desk.turn_to(day);
+            }
             let now = self::stamps(desk);
             if now != stamps {
                 tell_changed(desk, &stamps, &now);

@@ -51,6 +51,8 @@ export class App {
       this.stale = true;
       if (this.screen?.rows) void this.list();
     });
+    // Every date on the page is another; unsaved text and steps of undo are with the program.
+    wire.on("desk/day", () => location.reload());
     wire.on("desk/text", (told: { doc: string; text: string }) => this.of(told.doc)?.followed(told.text));
     wire.on("desk/saved", (told: { doc: string; base: string }) => this.of(told.doc)?.savedElsewhere(told.base));
     wire.on("desk/taken", (told: { doc: string }) => this.of(told.doc)?.taken());

@@ -27,6 +27,10 @@ const NEEDS_FORM = "How the teeth stand today is written down at a visit; how th
 const DOT = 5;
 const FINGER = 13;
 
+/** While a tooth is dragged each text is shown with its findings before the next is written; where they take longer than
+ * this, in ms, the text follows the hand without them. */
+const PACE = 200;
+
 /** How far a drag goes before it is decided which way it means, in px. */
 const DECIDED = 4;
 
@@ -63,6 +67,8 @@ export class PictureBoard {
   private hold: Hold | null = null;
   /** Why the last thing tried was not written; until another is tried. */
   private refused = "";
+  /** Waits for the picture of the newest text. */
+  private shown: (() => void) | null = null;
 
   constructor(private readonly wire: Wire, private readonly plan: Plan, private readonly events: PictureEvents) {
     const choice = (view: View, label: string) =>
@@ -124,6 +130,7 @@ export class PictureBoard {
 
   private draw(picture: Picture): void {
     this.drawn = picture;
+    if (picture.version === this.plan.sentVersion) this.shown?.();
     const image = drawing(picture.svg);
     // What it says as a whole, each tooth says for itself.
     for (const name of ["width", "height", "aria-labelledby", "aria-describedby"]) image.removeAttribute(name);
@@ -290,7 +297,19 @@ export class PictureBoard {
   private write(measure: Measure): void {
     const hold = this.hold;
     if (!hold) return;
-    this.writing.ask(() => this.put(hold.frame.tooth, { [measure]: hold.stand[measure] ?? 0 }, true));
+    this.writing.ask(async () => {
+      await this.put(hold.frame.tooth, { [measure]: hold.stand[measure] ?? 0 }, true);
+      if (this.hold) await this.isShown();
+    });
+  }
+
+  private async isShown(): Promise<void> {
+    if (this.isOf(this.plan.sentVersion)) return;
+    await new Promise<void>((resolve) => {
+      this.shown = resolve;
+      setTimeout(resolve, PACE);
+    });
+    this.shown = null;
   }
 
   private async put(tooth: string, stand: Stand, held: boolean): Promise<void> {
@@ -416,13 +435,13 @@ export class PictureBoard {
   private freshenFields(frame: Frame): void {
     for (const input of this.fields.querySelectorAll<HTMLInputElement>("input[data-field]")) {
       if (input === document.activeElement) continue;
-      input.value = String(shown(this.hold ?? frame, input.dataset.field as Measure));
+      input.value = String(figure(this.hold ?? frame, input.dataset.field as Measure));
     }
   }
 
   private field(frame: Frame, measure: Measure): HTMLElement {
     const { label, unit, step, most, plus, minus } = MEASURES[measure];
-    const value = shown(this.hold?.frame.tooth === frame.tooth ? this.hold : frame, measure);
+    const value = figure(this.hold?.frame.tooth === frame.tooth ? this.hold : frame, measure);
     const put = (next: number) => {
       const stand = { [measure]: rounded(measure, next) };
       this.writing.ask(() => this.put(frame.tooth, stand, false));
@@ -432,7 +451,7 @@ export class PictureBoard {
       id, type: "number", step, min: -most, max: most, value: String(value), "data-field": measure,
       change: () => { if (input.value !== "") put(Number(input.value)); },
     });
-    const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => put(shown(this.frame(frame.tooth) ?? frame, measure) + sign * step),
+    const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => put(figure(this.frame(frame.tooth) ?? frame, measure) + sign * step),
       { "aria-label": `${label}: ${step} ${unit} ${sign < 0 ? minus : plus}` });
     const way = measure === "mesialGap" ? room(value, frame.mesial ?? "") : value === 0 ? "" : value > 0 ? plus : minus;
     return h("div", { class: "field" }, h("label", { for: id }, label), by(-1), input, h("span", { class: "unit" }, unit),
@@ -457,7 +476,7 @@ function room(mm: number, neighbour: string): string {
   return mm > 0 ? `gap to ${neighbour}` : `overlaps ${neighbour}`;
 }
 
-function shown(of: { stand: Stand }, measure: Measure): number {
+function figure(of: { stand: Stand }, measure: Measure): number {
   return rounded(measure, of.stand[measure] ?? 0);
 }
 

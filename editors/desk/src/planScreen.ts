@@ -51,7 +51,6 @@ export class PlanScreen implements Screen {
   changed(): void {
     this.board.refresh();
     this.forces.refresh();
-    this.head.show();
     // While a hand holds a tooth nobody reads dates.
     if (!this.plan.isHeld) this.strip.refresh();
   }
