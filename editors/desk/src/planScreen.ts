@@ -42,8 +42,9 @@ export class PlanScreen implements Screen {
     this.element = h("div", { class: "plan" }, this.head.element,
       h("div", { class: "sheet" },
         h("section", { class: "text", "aria-label": "Text" }, plan.view.dom),
-        h("div", { class: "beside" }, this.strip.element, this.board.element, this.forces.element),
-        this.list.element));
+        h("div", { class: "beside" }, this.strip.element, this.board.element),
+        // Findings first: a table that is open would push them out of sight.
+        h("div", { class: "below" }, this.list.element, this.forces.element)));
     this.list.show();
     this.changed();
   }
