@@ -417,7 +417,7 @@ export class PictureBoard {
     }
     if (!frame) {
       const fixed = this.needsForm || this.drawn?.edits.as === "none";
-      const hint = fixed ? "Choose a tooth to see how it stands." : "Drag a tooth in or out, or along the arch; or choose it to enter figures.";
+      const hint = fixed ? "Choose a tooth to see how it stands." : `Drag a tooth in or out${this.drawn?.frames.some(hasAlong) ? " or along the arch" : ""}, or choose it to enter figures.`;
       return fill(this.fields, this.drawn ? h("p", { class: "quiet" }, hint) : null);
     }
     // While it is held the figures below are newer than the words of the last drawing.
