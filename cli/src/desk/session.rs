@@ -352,9 +352,8 @@ impl TabSession {
         if !self.desk.buffers().is_writer(doc, self.tab) {
             return Ok(Value::Null);
         }
-        let kept = tokio::task::block_in_place(|| {
-            self.desk.sitting.keep(doc, params["history"].clone())
-        });
+        let kept =
+            tokio::task::block_in_place(|| self.desk.sitting.keep(doc, params["history"].clone()));
         kept.map_err(|error| format!("Steps of undo cannot be kept: {error}."))?;
         Ok(Value::Null)
     }

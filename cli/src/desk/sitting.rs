@@ -73,7 +73,8 @@ impl SittingSteps {
 /// A clock that was set back ends a sitting rather than keep it for ever.
 fn is_going_on(place: &Path) -> bool {
     let meta = fs::metadata(place).ok();
-    let kept = meta.filter(|m| m.is_file() && m.len() <= MOST as u64).and_then(|m| m.modified().ok());
+    let kept =
+        meta.filter(|m| m.is_file() && m.len() <= MOST as u64).and_then(|m| m.modified().ok());
     kept.is_some_and(|at| SystemTime::now().duration_since(at).is_ok_and(|age| age < PAUSE))
 }
 

@@ -84,10 +84,8 @@ impl Desk {
 
     /// A desk may stay open over night. Pages hear of the new day, and are loaded again with what they show of it.
     pub fn turn_to(&self, day: Date) {
-        let before = std::mem::replace(
-            &mut *self.today.lock().unwrap_or_else(PoisonError::into_inner),
-            day,
-        );
+        let before =
+            std::mem::replace(&mut *self.today.lock().unwrap_or_else(PoisonError::into_inner), day);
         if before != day {
             let tabs: Vec<TabNumber> = self.tabs().keys().copied().collect();
             self.tell(&tabs, &notice("desk/day", json!({"today": day})));

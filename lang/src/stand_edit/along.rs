@@ -4,9 +4,7 @@
 //! A contact without a line of its own has the room that the layout gives it, which for crowns out of line is a guess;
 //! a line is written only where the room is another.
 
-use super::{
-    StandPlace, StandRefusal, ToothSaid, describes, rounded, said_of,
-};
+use super::{StandPlace, StandRefusal, ToothSaid, describes, rounded, said_of};
 use crate::settled::settled;
 use springline_course::{ArchLayout, BracketPosition};
 use springline_lower::plausible::{self, Plausible, Verdict};
@@ -62,8 +60,8 @@ pub fn write_along(
     let mesial = mesial.ok_or_else(alone)?;
     let asked = rounded(StandAxis::Space, mesial_mm);
     let by = asked - mesial.mm;
-    let distal = distal
-        .map(|room| ContactRoom { mm: rounded(StandAxis::Space, room.mm - by), ..room });
+    let distal =
+        distal.map(|room| ContactRoom { mm: rounded(StandAxis::Space, room.mm - by), ..room });
     let mesial = ContactRoom { mm: asked, ..mesial };
     let mut written = AlongWritten { text: text.source.to_string(), mesial, distal };
     // A figure that is none is no room either.
@@ -164,7 +162,8 @@ impl ContactWriting<'_> {
 
     /// The lines that say how far those two are apart.
     fn lines_of(&self, a: Tooth, b: Tooth) -> Vec<StatementRef<'_>> {
-        let is_theirs = |first: Tooth, second: Tooth| (first, second) == (a, b) || (first, second) == (b, a);
+        let is_theirs =
+            |first: Tooth, second: Tooth| (first, second) == (a, b) || (first, second) == (b, a);
         let gaps = self.arch.gaps.iter().filter(|g| is_theirs(g.first, g.second)).map(|g| g.place);
         let overlaps =
             self.arch.overlaps.iter().filter(|o| is_theirs(o.first, o.second)).map(|o| o.place);

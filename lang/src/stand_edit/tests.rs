@@ -237,7 +237,10 @@ fn what_cannot_be_moved_along_is_refused() {
     assert_eq!(refused("", 12, f64::NAN), Err("implausible"));
     assert_eq!(refused("  missing 12", 12, 1.0), Err("tooth"));
     assert_eq!(refused("  crowding 5 mm", 12, 1.0), Err("pattern"));
-    assert_eq!(refused("  gap 1 mm between 12 and 11\n  overlap 1 mm between 12 and 11", 12, 0.5), Err("twice"));
+    assert_eq!(
+        refused("  gap 1 mm between 12 and 11\n  overlap 1 mm between 12 and 11", 12, 0.5),
+        Err("twice")
+    );
 }
 
 #[test]
@@ -251,18 +254,30 @@ fn neighbours_stay_where_they_are_in_every_example() {
             for _ in 0..3 {
                 let Some(tooth) = draw.choice(&contacts).copied() else { continue };
                 let wanted = f64::from(draw.i32(-15..16)) / 10.0;
-                let Ok(done) = write_along(&plan.read.parse, plan.case(), tooth, wanted) else { continue };
+                let Ok(done) = write_along(&plan.read.parse, plan.case(), tooth, wanted) else {
+                    continue;
+                };
                 let after = Plan::iso(&done.text);
                 let now = after.case().arch(tooth.arch()).expect("the arch");
                 let room = |arch: &ArchCase| {
                     let layout = springline_course::ArchLayout::entered(arch).expect("a layout");
                     let place = |t: Tooth| layout.tooth(t).expect("a tooth").crown_centre_mm;
-                    let far = done.distal.map_or(0.0, |d| place(d.neighbour) - place(done.mesial.neighbour));
+                    let far = done
+                        .distal
+                        .map_or(0.0, |d| place(d.neighbour) - place(done.mesial.neighbour));
                     (far, mesial_contacts(arch)[&tooth].mm)
                 };
                 let ((before, _), (far, mesial)) = (room(arch), room(now));
-                assert!((before - far).abs() < 0.011, "{name} {tooth} {wanted}: {before} {far}\n{}", done.text);
-                assert!((mesial - wanted).abs() < 0.006, "{name} {tooth} {wanted}: {mesial}\n{}", done.text);
+                assert!(
+                    (before - far).abs() < 0.011,
+                    "{name} {tooth} {wanted}: {before} {far}\n{}",
+                    done.text
+                );
+                assert!(
+                    (mesial - wanted).abs() < 0.006,
+                    "{name} {tooth} {wanted}: {mesial}\n{}",
+                    done.text
+                );
                 written += 1;
             }
         }

@@ -151,7 +151,10 @@ async fn a_tooth_moved_along_changes_both_its_contacts() {
     let answer = moved(&mut client, &uri, "24", along(0.4)).await;
     assert_eq!(answer["says"], "24: gap to 23 0.4 mm, overlap with 25 0.4 mm");
     let now = after(&text, &answer["edit"], &uri);
-    assert!(now.contains("\n  gap 0.4 mm between 23 and 24\n  overlap 0.4 mm between 24 and 25\n"), "{now}");
+    assert!(
+        now.contains("\n  gap 0.4 mm between 23 and 24\n  overlap 0.4 mm between 24 and 25\n"),
+        "{now}"
+    );
     assert_eq!(moved(&mut client, &uri, "24", along(0.0)).await["unchanged"], true);
     for (params, kind) in [
         (along(40.0), "implausible"),

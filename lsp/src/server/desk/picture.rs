@@ -121,8 +121,13 @@ pub struct PictureMoment {
 pub enum StandWritesTo {
     Plan,
     /// `written`: its block is in the text; else it is a form's.
-    Visit { visit: String, written: bool },
-    None { why: String },
+    Visit {
+        visit: String,
+        written: bool,
+    },
+    None {
+        why: String,
+    },
 }
 
 /// One tooth of the picture.

@@ -122,8 +122,7 @@ fn has_begun(case: &Case, today: Date) -> bool {
 
 /// Where a moment is written. Between the plan and the record of a visit there are only predictions.
 fn place(case: &Case, params: &StandParams, today: Date) -> Refusable<WritesTo> {
-    let as_entered =
-        params.moment == "today" && params.visit.is_none() && !has_begun(case, today);
+    let as_entered = params.moment == "today" && params.visit.is_none() && !has_begun(case, today);
     if params.moment == "entered" || as_entered {
         return Ok(WritesTo::Text(StandPlace::Plan));
     }
