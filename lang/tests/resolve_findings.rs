@@ -124,6 +124,7 @@ fn mistakes_in_one_line_of_an_arch() {
         ("extract 14, 14 before 2026-09-17", "name/tooth-twice"),
         ("tooth 12 lingual 1 mm\n  tooth 12 labial 2 mm", "name/said-twice"),
         ("missing 12\n  bonded 12 with twin", "name/absent-tooth-bonded"),
+        ("tubes 17, 27 with twin", "name/wrong-attachment"),
         ("form wide", "name/unknown-form"),
         ("change algin, until 6 wk", "name/unknown-step"),
         ("change align, wire niti-41", "name/unknown-wire"),

@@ -4,10 +4,13 @@
 use std::borrow::Borrow;
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
+
 use super::plan::{Plan, VisitToday};
 pub use springline_course::{Absence, Hold};
-use springline_course::{Known, Phase, RemovalReason, StepMoment, ToothPose};
+use springline_course::{Known, Phase, RemovalReason, StepMoment, ToothPose, expander_life};
 use springline_model::case::{ArchCase, Bonding, Case, ElasticRun, ElasticsKind};
+use springline_model::expander::Expander;
 use springline_model::step::{ActKind, Ends, WireUse};
 use springline_model::stock::{Along, Wire};
 use springline_units::tooth::{Arch, Tooth};
@@ -67,6 +70,8 @@ pub struct ArchPicture<'a> {
     pub ends: Option<&'a Ends>,
     /// Everything on wire and teeth, earlier things first.
     pub things: Vec<&'a ActKind>,
+    /// The screw across the palate, while it is cemented.
+    pub expander: Option<&'a Expander>,
     pub case: &'a ArchCase,
 }
 
@@ -91,8 +96,18 @@ impl<'a> ArchPicture<'a> {
             overlay,
             ends: Some(&state.ends),
             things,
+            expander: None,
             case: arch,
         }
+    }
+
+    /// With the expander, where it is cemented on that day.
+    #[must_use]
+    pub fn on_day(mut self, case: &Case, day: Option<Date>) -> ArchPicture<'a> {
+        let life = expander_life(case, self.case);
+        let is_on = day.zip(life).is_some_and(|(day, life)| life.on <= day && day < life.off);
+        self.expander = self.case.expander.as_ref().filter(|_| is_on);
+        self
     }
 
     pub fn tooth(&self, tooth: Tooth) -> Option<&ToothPicture> {
@@ -196,7 +211,15 @@ impl<'a> MouthPicture<'a> {
         let off: Vec<&ActKind> =
             off.filter(|(_, why)| gone(*why)).map(|(act, _)| &act.kind).collect();
         picture.without(|thing| off.contains(&thing));
-        picture
+        picture.on_day(plan.case, Some(today.visit.date))
+    }
+
+    /// With expanders that are cemented on that day.
+    #[must_use]
+    pub fn on_day(mut self, case: &Case, day: Option<Date>) -> MouthPicture<'a> {
+        self.upper = self.upper.map(|arch| arch.on_day(case, day));
+        self.lower = self.lower.map(|arch| arch.on_day(case, day));
+        self
     }
 
     /// `here` says how each arch is; `worn` which elastics blocks are on.
@@ -241,6 +264,7 @@ impl<'a> MouthPicture<'a> {
             arch.overlay = None;
             arch.ends = None;
             arch.things.clear();
+            arch.expander = None;
             for tooth in &mut arch.teeth {
                 tooth.attachment = None;
                 if !matches!(tooth.hold, Hold::Absent(_)) {

@@ -42,6 +42,9 @@ fn arch(picture: &ArchPicture<'_>, notation: Notation) -> String {
             out.push(format!("{line}."));
         }
     }
+    if let Some(expander) = picture.expander {
+        out.push(format!("Expander on {}.", list(&expander.teeth, notation)));
+    }
     if let Some(ends) = picture.ends {
         let (right, left) = (wording::end(&ends.right.value), wording::end(&ends.left.value));
         if right == left {

@@ -260,6 +260,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Name the tooth of this arch, or move the line.",
     ),
     f(
+        "name/wrong-attachment",
+        "a bracket where the line says tubes, or tubes on front teeth",
+        "Name a tube for molars and a bracket for the teeth in front of them.",
+    ),
+    f(
         "name/wrong-coil",
         "a coil of another kind than the line needs",
         "Name a coil that makes, holds or closes space, as the line says.",

@@ -126,11 +126,13 @@ impl LoweringContext<'_> {
         match line {
             ArchStatement::Bonded(line) => {
                 let bracket = self.bracket(line.bracket, line.mounting, house);
+                self.tube_in_front(line.bracket, line.teeth, bracket.as_ref().map(|b| &*b.0));
                 self.bonding(line.teeth, bracket, out);
             }
             ArchStatement::Banded(line) => self.banding(line, house, out),
             ArchStatement::Tubes(line) => {
                 let bracket = self.bracket(line.bracket, None, house);
+                self.no_tube(line.bracket, bracket.as_ref().map(|b| &*b.0));
                 self.bonding(line.teeth, bracket, out);
             }
             ArchStatement::BondedElsewhere(line) => self.bonded_elsewhere(line, house, out),
@@ -229,6 +231,48 @@ impl LoweringContext<'_> {
             (if is_banded { bracket.clone() } else { on_band() }, inverted, variant)
         });
         self.bonding(line.teeth, banded, out);
+    }
+
+    /// `tubes` with a bracket: the end of a wire is not held in an open slot.
+    fn no_tube(&mut self, named: NameField<'_>, bracket: Option<&Bracket>) {
+        let Some(bracket) = bracket.filter(|b| !b.is_tube) else { return };
+        self.report(
+            Finding::error(
+                "name/wrong-attachment",
+                named.place(),
+                format!("`{}` is a bracket; this line is about tubes.", bracket.name),
+            )
+            .why("The end of the wire slips out of an open slot.")
+            .related(bracket.place, "defined here"),
+        );
+    }
+
+    /// A tube on a tooth in front of the second premolar: the wire would have to be threaded through it.
+    fn tube_in_front(
+        &mut self,
+        named: NameField<'_>,
+        teeth: TeethField<'_>,
+        bracket: Option<&Bracket>,
+    ) {
+        /// The last tooth of an arch without molars carries a tube.
+        const SECOND_PREMOLAR: u8 = 5;
+        let Some(bracket) = bracket.filter(|b| b.is_tube) else { return };
+        let place = named.place();
+        let front: Vec<Tooth> =
+            self.teeth(teeth).into_iter().filter(|t| t.position() < SECOND_PREMOLAR).collect();
+        let Some(first) = front.first() else { return };
+        self.report(
+            Finding::error(
+                "name/wrong-attachment",
+                place,
+                format!("`{}` is a tube, and {first} wants a bracket.", bracket.name),
+            )
+            .why(
+                "The wire has to be laid into the slots of front teeth, not threaded through them.",
+            )
+            .related(bracket.place, "defined here")
+            .teeth(front),
+        );
     }
 
     fn bonding(

@@ -43,6 +43,7 @@ pub fn accept(context: &RuleContext<'_>, findings: &mut Vec<Finding>) {
                 findings.extend(open_ended.map(|f| without_figure(context, accept, &f)));
                 findings.extend(largest.and_then(|f| beyond_figure(context, accept, &f)));
                 findings.extend(beyond_months(context, accept));
+                findings.extend(without_end(context, accept));
             }
             Err(why) => findings.push(stale(context, accept, why)),
         }
@@ -236,6 +237,32 @@ fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> 
     let fix = context.fix(format!("accept it until {last}"));
     let fix = fix.set_field(accept.place, typed, &last.to_string());
     Some(with_fix(finding, fix.done()))
+}
+
+/// The accept holds for good: neither a day nor a step ends it, and it stands in no step. A goal that is given up is
+/// given up for good.
+fn without_end(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
+    let ends = accept.until_date.is_some() || accept.until_step.is_some() || accept.step.is_some();
+    if ends || accept.code.starts_with("order/goal") {
+        return None;
+    }
+    let code = &accept.code;
+    let finding = Finding::new(
+        TOO_WIDE,
+        Severity::Warning,
+        accept.place,
+        format!("`{code}` is accepted, and nothing says until when."),
+    )
+    .note("Accept it until a day or a step, or inside the step that it is about.")
+    .why("Teeth and plan will have changed by then; somebody has to look again.")
+    .teeth(accept.teeth.iter().copied());
+    let last = context.today.and_then(|today| today.checked_add(MOST_MONTHS.months()).ok());
+    let fix = last.and_then(|last| {
+        let end = |line| word(line, "because").map(before);
+        let fix = context.fix(format!("accept it until {last}"));
+        fix.set_field(accept.place, end, &format!("until {last} ")).done()
+    });
+    Some(with_fix(finding, fix))
 }
 
 /// What nobody may accept stays a finding.

@@ -224,9 +224,10 @@ const NEVER: &str = "record/never-accepted";
 #[test]
 fn one_that_reaches_far_past_the_finding_is_found() {
     for (accept, found) in [
-        ("up to 12.5 h", false),
-        ("up to 13 h", true),
-        ("up to 200 h", true),
+        ("up to 12.5 h until finish", false),
+        ("up to 13 h until finish", true),
+        ("up to 200 h until finish", true),
+        ("up to 10 h", true),
         ("up to 10 h until 2027-06-01", false),
         ("up to 10 h until 2027-06-02", true),
         ("up to 10 h until 2036-12-01", true),

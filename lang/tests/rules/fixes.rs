@@ -69,6 +69,8 @@ const WITHOUT_FIX: &[&str] = &[
     // What brings the measure about, or whether it is given up, is the plan itself; so is what they go on for.
     "time/past-longest",
     "record/worn-after-end",
+    // Which of two figures is meant is the doctor's to say.
+    "order/ends-short-of-goal",
     // Only who measures knows the space.
     "space/space-not-said",
     // What becomes of a buried tooth, and when, is for doctor and surgeon.

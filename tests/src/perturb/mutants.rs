@@ -19,8 +19,8 @@ use crate::faults::edit::{mutant, put};
 pub struct Perturbed {
     pub kind: Kind,
     pub mutant: Mutant,
-    /// The step that alone is changed, where it is one.
-    pub step: Option<InStep>,
+    /// The steps that alone are changed, where it is steps: one, or with another name in the place of its own two.
+    pub steps: Vec<InStep>,
 }
 
 /// A step of an arch, by name.
@@ -63,14 +63,21 @@ impl<'a> Maker<'a> {
 
     fn push(&self, out: &mut Vec<Perturbed>, part: &str, change: Change, edits: Vec<Edit>) {
         let source = self.line.parse.source.as_ref();
-        let what = format!("{}: {part}, {change}: `{}`", self.statement, self.line.text());
+        let to = edits.iter().rev().map(|e| e.text.trim()).find(|t| !t.is_empty());
+        let to = to.filter(|_| part != WHOLE).map_or(String::new(), |to| format!(" to `{to}`"));
+        let what = format!("{}: {part}, {change}{to}: `{}`", self.statement, self.line.text());
+        let edits_name = edits.iter().map(|e| e.text.clone()).find(|t| !t.is_empty());
         let Some(mutant) = mutant(source, what, edits, &self.also) else { return };
         let kind = Kind { statement: self.statement.clone(), part: part.to_owned(), change };
-        // A statement put into a later step, or a step under another name, is about that one too.
-        let leaves = change == Change::LaterStep
-            || (change == Change::AnotherName && self.context == Context::Arch);
-        let step = (!leaves).then(|| in_step(self.line)).flatten();
-        out.push(Perturbed { kind, mutant, step });
+        // A statement put into a later step is about that one too, which may be any.
+        let own = (change != Change::LaterStep).then(|| in_step(self.line)).flatten();
+        let named =
+            own.as_ref().filter(|_| change == Change::AnotherName && self.context == Context::Arch);
+        let other = named.and_then(|own| {
+            let name = edits_name?;
+            Some(InStep { arch: own.arch, name })
+        });
+        out.push(Perturbed { kind, mutant, steps: own.into_iter().chain(other).collect() });
     }
 
     /// The statement's lines, with the end of the last.
@@ -92,7 +99,9 @@ impl<'a> Maker<'a> {
                     vec![put(Span::new(lines.end as usize, lines.end as usize), &text)]
                 }
                 Change::EarlierStep | Change::LaterStep => {
-                    let Some(to) = self.step_beside(*change == Change::LaterStep) else { continue };
+                    let Some(to) = self.step_beside(*change == Change::LaterStep, &text) else {
+                        continue;
+                    };
                     vec![put(lines, ""), put(to, &text)]
                 }
                 _ => continue,
@@ -101,8 +110,9 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// Where the statement would go in the step before or after that has braces.
-    fn step_beside(&self, after: bool) -> Option<Span> {
+    /// Where the statement would go in the step before or after that has braces; in one that says the same it would be
+    /// said twice, which is another change.
+    fn step_beside(&self, after: bool, text: &str) -> Option<Span> {
         let step = self.line.parent()?;
         let steps: Vec<StatementRef<'_>> = step
             .parent()?
@@ -111,7 +121,11 @@ impl<'a> Maker<'a> {
             .collect();
         let here = steps.iter().position(|s| s.id == step.id)?;
         let there = if after { here + 1 } else { here.checked_sub(1)? };
-        let close = steps.get(there)?.block()?.close.start as usize;
+        let there = steps.get(there)?;
+        if there.children().any(|line| line.text().trim() == text.trim()) {
+            return None;
+        }
+        let close = there.block()?.close.start as usize;
         let start = self.line.parse.source[..close].rfind('\n')? + 1;
         Some(Span::new(start, start))
     }

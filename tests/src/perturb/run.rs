@@ -162,10 +162,10 @@ fn run_text(
     }
     let mut drawn: BTreeMap<Kind, usize> = BTreeMap::new();
     let told_at_most = told_at_most();
-    for (n, Perturbed { kind, mutant, step }) in of_text(&before.parse).into_iter().enumerate() {
+    for (n, Perturbed { kind, mutant, steps }) in of_text(&before.parse).into_iter().enumerate() {
         let row = table.row(&kind);
-        if step.is_some_and(|step| is_over(&before, &step)) && row.is_some_and(Row::is_of_the_plan)
-        {
+        let over = !steps.is_empty() && steps.iter().all(|step| is_over(&before, step));
+        if over && row.is_some_and(Row::is_of_the_plan) {
             continue;
         }
         let so_far = drawn.entry(kind.clone()).or_default();

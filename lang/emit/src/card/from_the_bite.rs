@@ -29,7 +29,7 @@ fn from_the_bite(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<Drawing> {
         return None;
     }
     let arches: Vec<BiteOnCard<'_>> =
-        today.arches.iter().filter(changed).filter_map(drawn).collect();
+        today.arches.iter().filter(changed).filter_map(|a| drawn(plan, today, a)).collect();
     if arches.is_empty() {
         return None;
     }
@@ -49,12 +49,17 @@ fn from_the_bite(plan: &Plan<'_>, today: &VisitToday<'_>) -> Option<Drawing> {
 }
 
 /// With the wire that is in; before the first one, with that.
-fn drawn<'a>(today: &ArchToday<'a>) -> Option<BiteOnCard<'a>> {
-    let here = today.now.or(today.next)?;
-    let entered = today.now.and_then(|_| OcclusalArch::entered(today.arch));
+fn drawn<'a>(
+    plan: &Plan<'_>,
+    today: &VisitToday<'_>,
+    arch: &ArchToday<'a>,
+) -> Option<BiteOnCard<'a>> {
+    let here = arch.now.or(arch.next)?;
+    let entered = arch.now.and_then(|_| OcclusalArch::entered(arch.arch));
+    let picture = ArchPicture::of(arch.arch, here.phase, here.moment);
     Some(BiteOnCard {
-        seen: OcclusalArch::of(today.arch, here.phase, here.moment),
-        picture: ArchPicture::of(today.arch, here.phase, here.moment),
+        seen: OcclusalArch::of(arch.arch, here.phase, here.moment),
+        picture: picture.on_day(plan.case, Some(today.visit.date)),
         entered,
     })
 }

@@ -52,7 +52,8 @@ pub fn repair_card(plan: &Plan<'_>) -> Option<RepairCard> {
         Some((here.phase, moment))
     };
     let worn = &today.moment.elastics_on_arrival;
-    let mut picture = MouthPicture::of(plan.case, state, |i| worn.contains(&i));
+    let mut picture = MouthPicture::of(plan.case, state, |i| worn.contains(&i))
+        .on_day(plan.case, Some(plan.today));
     picture.without_brackets(loose(plan.forecast.timeline.open_on(plan.today)).into_keys());
     let done = |m: &InMouth<'_>, thing: &ActKind| {
         let mut ended = m.moment.acts().filter(|(_, d)| d.end_recorded);

@@ -7,8 +7,10 @@ use super::list::{DrawItem, Pen, Point, Segment, Shade, at};
 use super::strip::Strip;
 use super::wire::way;
 use crate::picture::{self, Hold};
+use crate::wording::traction_to;
 use springline_model::step::{ActKind, Activation, Anchor, Spot};
 use springline_model::stock::Along;
+use springline_model::traction::{TractionBy, TractionTo};
 use springline_units::quantity::{degrees, mm, plain};
 use springline_units::tooth::{Notation, Tooth};
 
@@ -53,6 +55,9 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         for (first, second, _) in &strip.picture.case.screws {
             all.screw(*first, *second);
         }
+        if let Some(expander) = strip.picture.expander {
+            all.expander(&expander.teeth);
+        }
         all
     }
 
@@ -84,6 +89,9 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
                 }
             }
             ActKind::Chain { teeth, .. } => self.chain(teeth),
+            ActKind::Traction { teeth, by, to, .. } => {
+                self.each(teeth, |all, tooth| all.traction(tooth, *by, *to));
+            }
             ActKind::Tie { teeth, figure_eight } => self.tie(teeth, *figure_eight),
             ActKind::Laceback { pairs } => {
                 for (a, b) in pairs {
@@ -261,6 +269,55 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
             .collect();
         self.put("chain", items);
         self.label((l + r) / 2.0, y, "chain".to_owned(), true);
+    }
+
+    /// Links from the buried tooth to what it is pulled to: the wire over its place, a tooth, a screw, or past the gum
+    /// to the palatal arch.
+    fn traction(&mut self, tooth: Tooth, by: TractionBy, to: TractionTo) {
+        let Some(cell) = self.strip.cell(tooth).copied() else { return };
+        let from = at(cell.middle(), self.strip.y(0.1));
+        let end = match to {
+            TractionTo::Wire => Some(at(cell.middle(), self.strip.slot_y())),
+            TractionTo::PalatalArch => Some(at(cell.middle(), self.strip.y(-0.16))),
+            TractionTo::Tooth(to) => {
+                self.strip.cell(to).map(|c| at(c.middle(), self.strip.slot_y()))
+            }
+            TractionTo::Screw(beside) => {
+                let screws = self.strip.picture.case.screws.iter();
+                let screw = screws.into_iter().find(|(a, b, _)| [*a, *b].contains(&beside));
+                let between = screw.and_then(|(a, b, _)| self.strip.between(*a, *b));
+                between.map(|(l, r)| at((l + r) / 2.0, self.strip.y(-0.02)))
+            }
+        };
+        let Some(end) = end else { return };
+        let mut items = links(from, end);
+        // Bonded to the crown.
+        items.push(DrawItem::circle(from, 0.9, None, Some(Shade::Ink)));
+        self.put(&format!("traction-{tooth}"), items);
+        let text = format!("traction, {} to {}", by.words(), traction_to(to, self.notation));
+        self.label(from.x, from.y, text, true);
+    }
+
+    /// Frame and screw behind the front teeth: from the front only that it is there.
+    fn expander(&mut self, teeth: &[Tooth]) {
+        let middles: Vec<f64> =
+            teeth.iter().filter_map(|t| self.strip.cell(*t)).map(|c| c.middle()).collect();
+        let (Some(l), Some(r)) =
+            (middles.iter().copied().reduce(f64::min), middles.iter().copied().reduce(f64::max))
+        else {
+            return;
+        };
+        let y = self.strip.y(-0.08);
+        let (middle, pen) = ((l + r) / 2.0, Pen::ink(0.35));
+        let items = vec![
+            DrawItem::line(at(l, y), at(middle - 4.0, y), pen.dashed()),
+            DrawItem::line(at(middle + 4.0, y), at(r, y), pen.dashed()),
+            DrawItem::rect(at(middle - 4.0, y - 1.1), 8.0, 2.2, 0.4, Some(pen), Some(Shade::Paper)),
+            DrawItem::line(at(middle, y - 1.1), at(middle, y + 1.1), pen),
+        ];
+        self.put("expander", items);
+        let named: Vec<String> = teeth.iter().map(|t| self.write(*t)).collect();
+        self.label(middle, y, format!("expander {}", named.join(", ")), true);
     }
 
     /// Two strands that cross between the brackets; one bundle for adjacent teeth.
@@ -474,6 +531,19 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
         self.put("screw", items);
         self.label(x, y, "screw".to_owned(), false);
     }
+}
+
+/// Rings in a row between two points.
+pub(super) fn links(from: Point, to: Point) -> Vec<DrawItem> {
+    const PITCH: f64 = 1.5;
+    let long = (to.x - from.x).hypot(to.y - from.y);
+    let count = (long / PITCH).round().max(1.0) as usize;
+    let ring = |i: usize| {
+        let share = i as f64 / count as f64;
+        let centre = at(from.x + share * (to.x - from.x), from.y + share * (to.y - from.y));
+        DrawItem::circle(centre, 0.65, Some(Pen::ink(0.3)), Some(Shade::Paper))
+    };
+    (0..=count).map(ring).collect()
 }
 
 fn zigzag(l: f64, r: f64, y: f64, height: f64, pitch: f64) -> Vec<Point> {

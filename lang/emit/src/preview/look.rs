@@ -38,7 +38,8 @@ pub(crate) fn mouth_at<'a>(
     here: Moment,
 ) -> MouthPicture<'a> {
     let worn = here.date.map(|day| worn_from(forecast, day)).unwrap_or_default();
-    MouthPicture::of(case, |a| state(case, forecast, here, a), |i| worn.contains(&i))
+    let picture = MouthPicture::of(case, |a| state(case, forecast, here, a), |i| worn.contains(&i));
+    picture.on_day(case, here.date)
 }
 
 /// The elastics worn from the visit of that day, by their place in the case.
@@ -74,7 +75,7 @@ pub(crate) fn arches_at<'a>(
         });
         Some(DrawnArch {
             seen: OcclusalArch::of(arch, phase, &moment),
-            picture: Some(ArchPicture::of(arch, phase, &moment)),
+            picture: Some(ArchPicture::of(arch, phase, &moment).on_day(case, here.date)),
             before,
         })
     };

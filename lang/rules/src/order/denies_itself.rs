@@ -1,8 +1,9 @@
 //! A goal or a limit that the plan itself denies.
 
 use crate::prelude::*;
-use springline_model::case::{BiteClass, ElasticsKind, Growth, ToothState};
-use springline_model::step::{BiteMeasure, Term};
+use springline_model::case::{ArchCase, BiteClass, ElasticsKind, Growth, Relation, ToothState};
+use springline_model::step::{BiteMeasure, Midline, Term};
+use springline_model::stock::Name;
 
 pub const RULE: Rule = Rule {
     code: "order/denies-itself",
@@ -20,6 +21,96 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     reached_before(context, out);
     implants(context, out);
     out.extend(age(context));
+    midlines(context, out);
+    out.extend(relations(context));
+    ends_before_it_begins(context, out);
+}
+
+/// One midline said twice, and not alike.
+fn midlines(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    let left_mm = |m: &Midline| match m.side {
+        Side::Left => mm(m.off),
+        Side::Right => -mm(m.off),
+    };
+    for arch in &context.case.arches {
+        let Some((here, place)) = &arch.midline else { continue };
+        let Some((there, at)) = context.case.bite.midlines.get(&arch.arch) else { continue };
+        if here.reference != there.reference || (left_mm(here) - left_mm(there)).abs() < 0.25 {
+            continue;
+        }
+        let message = format!(
+            "The {} midline is described at the arch otherwise than in the bite.",
+            arch.arch
+        );
+        out.push(
+            Finding::new(RULE.code, RULE.severity, *at, message)
+                .related(*place, "here")
+                .why("Stops, coils and elastics are planned by one of the two, and judged by the other.")
+                .note("Keep the one that was measured."),
+        );
+    }
+}
+
+/// Molars, canines and overjet that no mouth has together.
+fn relations(context: &RuleContext<'_>) -> Option<Finding> {
+    /// From here on an overjet is large, and under the other it is small or reversed, mm (common practice, no source).
+    const LARGE_MM: f64 = 4.0;
+    const SMALL_MM: f64 = 0.5;
+    let bite = &context.case.bite;
+    let (jet, place) = bite.overjet.as_ref().map(|(jet, place)| (jet.mm(), *place))?;
+    let opposite = |a: BiteClass, b: BiteClass| {
+        matches!(
+            (a, b),
+            (BiteClass::Class2, BiteClass::Class3) | (BiteClass::Class3, BiteClass::Class2)
+        )
+    };
+    let far = |r: &Relation| r.by.is_none_or(|by| mm(by) >= 2.0);
+    let found = bite.canines.iter().find_map(|(side, canines)| {
+        let molars = bite.molars.get(side).filter(|m| opposite(m.class, canines.class));
+        let with = match (canines.class, molars) {
+            (_, Some(_)) => format!("the {side} molars the other way"),
+            (BiteClass::Class3, None) if far(canines) && jet >= LARGE_MM => {
+                format!("an overjet of {}", say_mm(jet))
+            }
+            (BiteClass::Class2, None) if far(canines) && jet < SMALL_MM => {
+                format!("an overjet {}", springline_model::case::say_overjet(jet))
+            }
+            _ => return None,
+        };
+        Some((*side, canines.class, with))
+    });
+    let (side, class, with) = found?;
+    let class = if class == BiteClass::Class2 { "Class II" } else { "Class III" };
+    let message = format!("The {side} canines are {class}, with {with}.");
+    Some(
+        Finding::new(RULE.code, Severity::Warning, place, message)
+            .why("One of the two is a slip of the pen, and elastics are planned by it.")
+            .note("Write what was measured, or accept it."),
+    )
+}
+
+/// Elastics until a step that comes before the one they begin with, or that is the same.
+fn ends_before_it_begins(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    for elastics in &context.case.elastics {
+        let Some((from, ..)) = &elastics.from else { continue };
+        let Some((until, place)) = &elastics.until_step else { continue };
+        let ends_first = |arch: &ArchCase| {
+            let at = |name: &Name| arch.steps.iter().position(|s| s.name == *name);
+            matches!((at(from), at(until)), (Some(from), Some(until)) if until <= from)
+        };
+        if !context.case.arches.iter().any(ends_first) {
+            continue;
+        }
+        let message = format!(
+            "The elastics begin with {from} and are worn until {until}, which is no later."
+        );
+        out.push(
+            Finding::new(RULE.code, RULE.severity, *place, message)
+                .step(from.clone())
+                .why("They would end before they begin.")
+                .note("Name a step that comes after it."),
+        );
+    }
 }
 
 /// The goal says whether teeth are taken out, and the arches say the opposite.

@@ -32,7 +32,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let Some((debond, goals)) = context.forecast.timeline.goals_at_end(case) else { return };
     let missed: Vec<&GoalAtEnd> = goals
         .iter()
-        .filter(|end| end.left_mm() > NEAR_MM + 1e-9 && !is_said_elsewhere(context, end))
+        // As it is shown: a figure that reads as near enough is.
+        .filter(|end| tenth(end.left_mm()) > NEAR_MM + 1e-9 && !is_said_elsewhere(context, end))
         .collect();
     for end in &missed {
         let same = missed.iter().filter(|other| is_other_side(other.figure, end.figure));

@@ -27,6 +27,7 @@ mod elastics_wait_for_another;
 mod elastics_without_support;
 mod elastics_wrong_class;
 mod ends_on_aligning_wire;
+mod ends_short_of_goal;
 mod expander_unsound;
 mod fixed_tooth_moved;
 mod flexible_working;
@@ -130,6 +131,7 @@ pub const RULES: &[&Rule] = &[
     &reposition_without_film::RULE,
     &goal_unmet::RULE,
     &goal_not_reached::RULE,
+    &ends_short_of_goal::RULE,
     &unusual_goal::RULE,
     &crossbite_left::RULE,
     &retainer_holds_nothing::RULE,

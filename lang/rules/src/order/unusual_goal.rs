@@ -1,7 +1,7 @@
 //! A goal that leaves the front teeth edge to edge, or as far apart as nobody treats them to.
 
 use crate::prelude::*;
-use springline_model::case::{Bite, say_overjet};
+use springline_model::case::{Bite, BiteClass, say_overjet};
 use springline_text::Place;
 
 pub const RULE: Rule = Rule {
@@ -18,6 +18,7 @@ const OVERJET_MM: (f64, f64) = (1.5, 4.0);
 const OVERBITE_MM: (f64, f64) = (1.0, 4.0);
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
+    out.extend(molars(context));
     let Some(goal) = context.case.goal.as_ref().map(|g| &g.bite) else { return };
     let jet = goal.overjet.map(|(jet, place)| (jet.mm(), place));
     let figures = [
@@ -58,4 +59,45 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 fn overlap(goal: &Bite) -> Option<(f64, Place)> {
     let open = goal.open_bite.map(|(length, place)| (-mm(length), place));
     goal.overbite.map(|(length, place)| (mm(length), place)).or(open)
+}
+
+/// Canines in Class I, and molars in another class than the premolars between them allow: as many above as below leave
+/// Class I, one less above Class II, one less below Class III.
+fn molars(context: &RuleContext<'_>) -> Option<Finding> {
+    let goal = context.case.goal.as_ref()?;
+    let absent = |arch: Arch, side: Side, front: bool| {
+        let states = context.case.arch(arch).into_iter().flat_map(|a| &a.states);
+        let here = states.filter(|(t, (s, _))| t.side() == side && s.is_absent());
+        here.filter(|(t, _)| if front { t.position() <= 3 } else { matches!(t.position(), 4 | 5) })
+            .count()
+    };
+    let (side, molars, fits) = goal.bite.molars.iter().find_map(|(side, molars)| {
+        let canines = goal.bite.canines.get(side)?;
+        let front = [Arch::Upper, Arch::Lower].iter().any(|a| absent(*a, *side, true) > 0);
+        if canines.class != BiteClass::Class1 || front {
+            return None;
+        }
+        let (above, below) = (absent(Arch::Upper, *side, false), absent(Arch::Lower, *side, false));
+        let fits = match above.cmp(&below) {
+            std::cmp::Ordering::Equal => BiteClass::Class1,
+            std::cmp::Ordering::Greater => BiteClass::Class2,
+            std::cmp::Ordering::Less => BiteClass::Class3,
+        };
+        (fits != molars.class).then_some((*side, molars.class, fits))
+    })?;
+    let word = |class: BiteClass| match class {
+        BiteClass::Class1 => "Class I",
+        BiteClass::Class2 => "Class II",
+        BiteClass::Class3 => "Class III",
+    };
+    let message = format!(
+        "The goal of the {side} molars is {} with canines in Class I; the premolars that stand there leave {}.",
+        word(molars),
+        word(fits)
+    );
+    Some(
+        Finding::new(RULE.code, RULE.severity, goal.place?, message)
+            .why("With closed spaces the molars follow the canines by what stands between them.")
+            .note("Correct the class, or say where the space stays."),
+    )
 }

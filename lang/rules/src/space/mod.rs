@@ -4,6 +4,7 @@ pub mod coil;
 
 mod another_length_held;
 mod bracket_in_the_bite;
+mod coil_goes_on;
 mod coil_inert;
 mod coil_on_light_wire;
 mod coil_over_pressed;
@@ -63,6 +64,7 @@ pub const RULES: &[&Rule] = &[
     &coil_on_light_wire::RULE,
     &coil_without_ties::RULE,
     &coil_without_need::RULE,
+    &coil_goes_on::RULE,
     &enamel_too_much::RULE,
     &enamel_without_need::RULE,
     &left_out_without_need::RULE,

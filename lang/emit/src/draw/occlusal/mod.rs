@@ -7,6 +7,7 @@ mod crowns;
 mod fittings;
 mod frames;
 mod page;
+mod palate;
 
 pub use frames::occlusal_frames;
 
@@ -109,11 +110,13 @@ fn one(view: &OcclusalView<'_>, page: OcclusalPage, left: f64, notation: Notatio
         let group = DrawItem::said_group(format!("occlusal-{}", crown.tooth), says, inside);
         items.push(group.of_tooth(crown.tooth));
     }
+    items.extend(occlusal.across());
     items.extend(crowns.iter().filter_map(|c| crowns::bracket(&page, c)));
     items.extend(occlusal.wire());
     items.extend(occlusal.overlay());
     items.extend(occlusal.ends());
     items.extend(occlusal.things());
+    items.extend(occlusal.traction(notation));
     items.extend(occlusal.gaps());
     items.extend(crowns.iter().filter_map(|c| crowns::height(&page, c)));
     DrawItem::group(format!("occlusal-{}", view.arch.arch), items)
