@@ -3,7 +3,7 @@
 mod course_support;
 
 use course_support::arch;
-use springline_lang::course::{BiteFigure, Forecast, MidlineForecast, RoomSource, forecast};
+use springline_lang::course::{BiteFigure, Forecast, MidlineForecast, Phase, RoomSource, forecast};
 use springline_lang::units::tooth::Arch;
 use springline_test_support::{Practices, SALTMARSH, case, example};
 
@@ -193,4 +193,53 @@ fn blocked_wires_are_followed_to_the_end() {
             }
         }
     }
+}
+
+/// A lateral that was left out comes into the wire whose ends were bent without it: the wire has no more to give it,
+/// and draws the molars forward, if there is room before them. With turned-in ends it lets the lateral have what it needs.
+///
+/// By hand: what the wire then takes in between the molars' tubes comes from the molars alone, which give 0.05 to 0.06 mm/N
+/// each along the arch under their first newton and a fifth of that beyond (`mechanics.md`). The lateral goes without the rest.
+#[test]
+fn ends_bent_without_a_tooth_draw_the_molars_when_it_comes_in() {
+    let course = |ends: &str, space: &str| {
+        let plan = case(&format!(
+            "start 2026-11-23\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 12 palatal 3.5 mm\n{space}  \
+             step align, wire niti-14, ends {ends}, until 4 wk {{\n    bypass 12\n  }}\n  \
+             step bring-in as align, wire keep, ends {ends}, until passive {{\n    engage 12\n  }}\n}}\n"
+        ));
+        let course = forecast(&plan, None);
+        arch(&course, Arch::Upper).phases.clone()
+    };
+    let along = |phase: &Phase| {
+        [16, 26].map(|tooth| {
+            let teeth = &phase.insertion.teeth;
+            teeth.iter().find(|t| t.tooth.code() == tooth).unwrap().at_insertion.along_n
+        })
+    };
+    let moved = |phase: &Phase| {
+        [16, 26].map(|tooth| {
+            let tooth = phase.teeth.iter().find(|t| t.tooth.code() == tooth).unwrap();
+            tooth.exit.along_mm - tooth.entry.along_mm
+        })
+    };
+    let (bent, free) = (course("cinched", ""), course("turned-in slack 3 mm", ""));
+    let [right, left] = along(&bent[1]);
+    let (took, needs) = (bent[1].insertion.taken_in_mm, free[1].insertion.taken_in_mm);
+    println!("{right} {left} N, {took} of {needs} mm, moved {:?}", moved(&bent[1]));
+    // To the left on the right molar, to the right on the left one, and alike: one wire.
+    assert!(right > 0.0 && (right + left).abs() < 0.05 * right, "{right} {left}");
+    let [least, most] = [0.05, 0.06].map(|give| 2.0 * give * (1.0 + (right - 1.0) / 5.0));
+    assert!(right > 1.0 && (least..most).contains(&took), "{least} to {most}, took {took}");
+    assert!(took < 0.5 * needs, "{took} of {needs}");
+    // Turned in, or bent after the teeth are tied in, the ends hold nothing back.
+    for phase in [&free[0], &free[1], &bent[0]] {
+        assert!(along(phase).iter().all(|n| n.abs() < 1e-3), "{:?}", along(phase));
+    }
+    // Teeth in contact between them do not let the molars come.
+    assert!(moved(&bent[1]).iter().all(|mm| mm.abs() < 0.02), "{:?}", moved(&bent[1]));
+    let open = course("cinched", "  gap 1 mm between 16 and 15\n  gap 1 mm between 25 and 26\n");
+    println!("with room {:?} N, {:?} mm", along(&open[1]), moved(&open[1]));
+    let [right, left] = moved(&open[1]);
+    assert!(right > 0.02 && left < -0.02, "{right} {left}");
 }

@@ -6,6 +6,7 @@ use jiff::civil::Date;
 
 use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::positions::Mouth;
+use crate::setup::axial::BentEnds;
 use springline_model::step::Act;
 use springline_text::Place;
 use springline_units::tooth::Tooth;
@@ -16,6 +17,8 @@ pub(crate) struct CarriedState {
     pub mouth: Mouth,
     /// Room still missing for the engaged teeth, once computed; and whether it was assumed.
     pub missing: Option<(f64, bool)>,
+    /// Of the wire in the mouth, where both its ends are bent tight.
+    pub bent_ends: Option<BentEnds>,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
     pub bite: BiteFigures,

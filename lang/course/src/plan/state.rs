@@ -111,9 +111,17 @@ impl ArchState {
                 _ => return None,
             })
         });
-        let cinched =
-            [Side::Right, Side::Left].iter().any(|s| self.ends.of(*s).kind == EndKind::Cinched);
+        let cinched = [Side::Right, Side::Left].iter().any(|s| self.is_cinched_on(*s));
         acts.or_else(|| cinched.then_some("a cinched end"))
+    }
+
+    /// Both ends are bent tight behind the last tubes.
+    pub fn is_cinched(&self) -> bool {
+        self.is_cinched_on(Side::Right) && self.is_cinched_on(Side::Left)
+    }
+
+    fn is_cinched_on(&self, side: Side) -> bool {
+        self.ends.of(side).kind == EndKind::Cinched
     }
 
     /// Ligatures press the wire into some of its slots.

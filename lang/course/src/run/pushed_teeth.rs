@@ -1,4 +1,4 @@
-//! Teeth that a wire blocked between two stops pushes along the arch.
+//! Teeth that a wire blocked between two stops pushes along the arch, or one that its bent ends keep short draws.
 
 use crate::law::periodontium::projected_area_mm2;
 use crate::mouth::positions::Mouth;
@@ -10,10 +10,10 @@ use springline_units::tooth::Tooth;
 /// Open space beside a tooth that stops a push, mm: half a step of the entry grid.
 const OPEN_MM: f64 = 0.25;
 
-/// The teeth that go together when a stop runs into the bracket of the first.
+/// The teeth that go together when a stop runs into the bracket of the first, or a bent end draws it.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct PushedTeeth {
-    /// The tooth at whose bracket the stop is, and those that stand in its way; ids of their slots.
+    /// The tooth at whose bracket the stop or the bent end is, and those that stand in its way; ids of their slots.
     pub first: u16,
     pub others: Vec<u16>,
     /// Towards larger stations, to the patient's left.
@@ -30,14 +30,16 @@ pub(crate) fn pushed_teeth(
     bars: &[(Tooth, Tooth, springline_text::Place)],
 ) -> Vec<[PushedTeeth; 2]> {
     let tooth = |id: u16| Tooth::iso(u32::from(id));
-    let of = |(right, left): (Tooth, Tooth)| {
+    let of = |(right, left): (Tooth, Tooth), apart: bool| {
         let groups = state.tied(bars);
         let tied = groups.iter().any(|g| g.contains(&right) && g.contains(&left));
-        [(right, false), (left, true)].map(|(first, to_left)| {
+        [(right, !apart), (left, apart)].map(|(first, to_left)| {
             let teeth = in_the_way(state, mouth, first, to_left);
+            // Drawn towards each other through teeth in contact, both ends stay.
+            let against = teeth.contains(&if first == right { left } else { right });
             let fixed = |t: &Tooth| state.tooth(*t).is_some_and(|s| s.fixed);
             let area: f64 = teeth.iter().map(|t| projected_area_mm2(*t)).sum();
-            let stuck = tied || teeth.iter().any(fixed);
+            let stuck = tied || against || teeth.iter().any(fixed);
             let others = teeth.iter().skip(1).map(|t| t.code() as u16).collect();
             PushedTeeth {
                 first: first.code() as u16,
@@ -47,7 +49,8 @@ pub(crate) fn pushed_teeth(
             }
         })
     };
-    setup.held.iter().filter_map(|h| Some(of((tooth(h.right)?, tooth(h.left)?)))).collect()
+    let each = setup.held.iter();
+    each.filter_map(|h| Some(of((tooth(h.right)?, tooth(h.left)?), h.presses_apart()))).collect()
 }
 
 /// The tooth and those that touch it one after the other on the far side of the push.
@@ -73,7 +76,7 @@ pub(crate) fn in_the_way(
     out
 }
 
-/// With how much each bound pushes its two ends apart, N.
+/// With how much each bound pushes its two ends, N.
 pub(crate) fn pushes<'q>(
     pushed: &'q [[PushedTeeth; 2]],
     solution: &Solution,

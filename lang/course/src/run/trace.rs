@@ -32,7 +32,7 @@ pub(crate) struct RunQuery {
     /// Poses at insertion, where the wire has been in for a while: the measure of passivity counts from
     /// there.
     pub at_insertion: Option<Vec<[f64; 6]>>,
-    /// Teeth at both ends of every length that stops hold.
+    /// Teeth at both ends of every held length.
     pub pushed: Vec<[PushedTeeth; 2]>,
     /// Couples by which what carries teeth along the arch turns them.
     pub carried: Vec<CarriedTooth>,
@@ -98,8 +98,11 @@ impl PhaseTrace {
 
     /// How far stops have pushed their teeth apart at every sample, days and mm; empty where nothing pushes.
     pub fn pushed_apart(&self, question: &RunQuery) -> Vec<(f64, f64)> {
-        let ends = question.pushed.iter().flatten();
-        let ends: Vec<(usize, f64)> = ends
+        // What draws them together makes no room.
+        let apart = question.pushed.iter().zip(&question.setup.held);
+        let apart = apart.filter(|(_, held)| held.presses_apart());
+        let ends: Vec<(usize, f64)> = apart
+            .flat_map(|(ends, _)| ends)
             .filter_map(|end| {
                 let at = question.movers.iter().position(|m| m.id == end.first)?;
                 Some((at, if end.to_left { 1.0 } else { -1.0 }))
@@ -399,7 +402,7 @@ fn driven(
     out
 }
 
-/// The set-up with the lengths that stops hold as long as they were when the wire went in.
+/// The set-up with the held lengths as bounds, as they were when the wire went in.
 fn bounded(question: &RunQuery) -> ArchSetup {
     if question.setup.held.is_empty() {
         return question.setup.clone();

@@ -29,7 +29,7 @@ pub struct ArchSetup {
     pub base: Setup,
     /// An overlay: a light wire over the base wire.
     pub overlay: Option<Setup>,
-    /// Lengths of the base wire that stops hold.
+    /// Lengths of the base wire that stops and bent ends hold.
     pub held: Vec<HeldLength>,
 }
 

@@ -12,26 +12,75 @@ const FAR_MM: f64 = 500.0;
 /// A bound is a length, mm.
 const LEAST_MM: f64 = 1e-3;
 
-/// A length of wire that two stops hold: no shorter than it is as the wire goes in, less the way that the stops run
-/// until they meet their brackets. How long that is, only the solved wire says.
+/// A length of wire that something holds. How long it is, only the solved wire says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeldLength {
-    /// Ids of the slots into which the stops run: the right one by its left edge, the left one by its right.
+    /// Ids of the slots at which it is held.
     pub right: u16,
     pub left: u16,
-    pub play_mm: f64,
+    pub by: LengthHolder,
+}
+
+/// What holds a length of wire, from one side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LengthHolder {
+    /// Two stops that run into facing brackets, the right one by its left edge, the left one by its right: the wire is no
+    /// shorter than as it goes in, less the way that the stops run until they meet them.
+    Stops { play_mm: f64 },
+    /// Both ends bent behind the last brackets: the wire is no longer than as it was bent.
+    BentEnds(BentEnds),
+}
+
+/// How much wire had come in between the last brackets, against the wire lying passive, when its ends were bent, with
+/// their slack.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BentEnds {
+    pub let_in_mm: f64,
 }
 
 impl HeldLength {
     pub(crate) fn of(blocked: &BlockedWire) -> HeldLength {
-        HeldLength { right: id(blocked.right), left: id(blocked.left), play_mm: blocked.play_mm }
+        let by = LengthHolder::Stops { play_mm: blocked.play_mm };
+        HeldLength { right: id(blocked.right), left: id(blocked.left), by }
+    }
+
+    /// Of bent ends at the outermost brackets; `None` where a wire holds fewer than two.
+    pub(crate) fn between_ends(setup: &Setup, ends: BentEnds) -> Option<HeldLength> {
+        let [right, left] = outermost(setup)?;
+        (right != left).then_some(HeldLength { right, left, by: LengthHolder::BentEnds(ends) })
+    }
+
+    /// Whether it presses the teeth at its ends apart, and does not draw them together.
+    pub(crate) fn presses_apart(&self) -> bool {
+        matches!(self.by, LengthHolder::Stops { .. })
     }
 
     fn edges(&self) -> (SlotEdge, SlotEdge) {
-        let from = SlotEdge { id: self.right, side: EdgeSide::Left };
-        let to = SlotEdge { id: self.left, side: EdgeSide::Right };
-        (from, to)
+        match self.by {
+            LengthHolder::Stops { .. } => facing(self.right, self.left),
+            LengthHolder::BentEnds(_) => behind(self.right, self.left),
+        }
     }
+}
+
+/// From the left edge of the right bracket to the right edge of the left one.
+fn facing(right: u16, left: u16) -> (SlotEdge, SlotEdge) {
+    let edge = |id, side| SlotEdge { id, side };
+    (edge(right, EdgeSide::Left), edge(left, EdgeSide::Right))
+}
+
+/// From behind the one bracket to behind the other.
+fn behind(right: u16, left: u16) -> (SlotEdge, SlotEdge) {
+    let edge = |id, side| SlotEdge { id, side };
+    (edge(right, EdgeSide::Right), edge(left, EdgeSide::Left))
+}
+
+/// The brackets at both ends of a wire.
+fn outermost(setup: &Setup) -> Option<[u16; 2]> {
+    let by_station = |a: &&Slot, b: &&Slot| a.station_mm.total_cmp(&b.station_mm);
+    let (first, last) =
+        (setup.slots.iter().min_by(by_station), setup.slots.iter().max_by(by_station));
+    Some([first?.id, last?.id])
 }
 
 /// The held lengths as bounds, read off the wire free to slide in the teeth as they stand; none where the mechanics
@@ -39,9 +88,14 @@ impl HeldLength {
 pub(crate) fn bounds(setup: &Setup, held: &[HeldLength]) -> Vec<LengthBound> {
     let bound = |held: &HeldLength| {
         let (from, to) = held.edges();
-        let (_, length) = free_mm(setup, from, to).ok()?;
-        let least = (length - held.play_mm).max(LEAST_MM);
-        Some(LengthBound { from, to, length: LengthLimit::AtLeast(least) })
+        let (free, mm) = free_mm(setup, from, to).ok()?;
+        let length = match held.by {
+            LengthHolder::Stops { play_mm } => LengthLimit::AtLeast((mm - play_mm).max(LEAST_MM)),
+            LengthHolder::BentEnds(BentEnds { let_in_mm }) => {
+                LengthLimit::AtMost(mm - free.taken_in_mm + let_in_mm)
+            }
+        };
+        Some(LengthBound { from, to, length })
     };
     held.iter().map(bound).collect::<Option<Vec<_>>>().unwrap_or_default()
 }
@@ -75,8 +129,7 @@ pub(crate) fn pressed_apart_n(setup: &Setup, blocked: &BlockedWire) -> Option<f6
     for slot in aligned.slots.iter_mut().filter(between) {
         slot.stand = SlotPose::default();
     }
-    let from = SlotEdge { id: id(blocked.right), side: EdgeSide::Left };
-    let to = SlotEdge { id: id(blocked.left), side: EdgeSide::Right };
+    let (from, to) = facing(id(blocked.right), id(blocked.left));
     let (free, length) = free_mm(&aligned, from, to).ok()?;
     let least = LengthLimit::AtLeast(length + blocked.excess_mm);
     let pressed = solve(&bound(&aligned, from, to, least), Start::Warm(&free)).ok()?;
@@ -86,13 +139,8 @@ pub(crate) fn pressed_apart_n(setup: &Setup, blocked: &BlockedWire) -> Option<f6
 /// Force, N, with which ends bent before the teeth are tied in draw each end's tooth forward: the wire may be no
 /// longer than it lies passive, and the slack.
 pub(crate) fn drawn_forward_n(setup: &Setup, slack_mm: f64) -> Option<f64> {
-    let by_station = |a: &&Slot, b: &&Slot| a.station_mm.total_cmp(&b.station_mm);
-    let first = setup.slots.iter().min_by(by_station)?.id;
-    let last = setup.slots.iter().max_by(by_station)?.id;
-    let (from, to) = (
-        SlotEdge { id: first, side: EdgeSide::Right },
-        SlotEdge { id: last, side: EdgeSide::Left },
-    );
+    let [right, left] = outermost(setup)?;
+    let (from, to) = behind(right, left);
     let (free, length) = free_mm(setup, from, to).ok()?;
     let most = LengthLimit::AtMost(length - free.taken_in_mm + slack_mm);
     let drawn = solve(&bound(setup, from, to, most), Start::Warm(&free)).ok()?;

@@ -22,11 +22,13 @@ use crate::plan::state::{ArchState, arch_state};
 use crate::room::supplies::{accounts, begin_step, coils_at_work};
 use crate::room::supply_and_demand::{RoomLimitedTime, Supply};
 use crate::run::chair::FrictionRange;
+use crate::run::figures::Insertion;
 use crate::run::phase_cache::PhaseCache;
 use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::time_step::StepControl;
 use crate::run::trace::{PhaseTrace, RunQuery, run};
 use crate::setup::arch_setup::{arch_setup, bends};
+use crate::setup::axial::{BentEnds, HeldLength};
 use crate::setup::held_within::hold_within;
 use crate::simulate::booking::{due, look_days};
 use crate::simulate::carrying::carried_teeth;
@@ -37,7 +39,8 @@ use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
 use crate::simulate::stop_conditions::{StopMeasures, when};
 use springline_model::house::Task;
 use springline_model::step::{Term, WireUse};
-use springline_units::tooth::Tooth;
+use springline_units::quantity::mm;
+use springline_units::tooth::{Side, Tooth};
 
 /// Phases in order, as far as they can be predicted.
 pub(crate) fn simulate(
@@ -49,6 +52,7 @@ pub(crate) fn simulate(
     let mut carried = CarriedState {
         mouth: Mouth::entered(world.arch),
         missing: None,
+        bent_ends: None,
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
         bite: entered_bite(world),
@@ -199,7 +203,11 @@ fn segment(
     start_days: f64,
     memory: &mut PhaseCache,
 ) -> PhaseSegment {
-    let setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
+    let mut setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
+    // Wire that the teeth of an earlier step needed is all that lies between ends bent then.
+    if let Some(ends) = carried.bent_ends.filter(|_| state.wire.kept && state.is_cinched()) {
+        setup.held.extend(HeldLength::between_ends(&setup.base, ends));
+    }
     let movers = movers(state, &setup, &carried.mouth, &TeethWithRoom::new(world, state, carried));
     let friction = FrictionRange::in_house(&world.case.house, state.wire.wire.alloy);
     let pace = StepControl::default();
@@ -213,7 +221,8 @@ fn segment(
     let (mut account, sites) = accounts(world, state, carried, &coils);
     let apart = solved.pushed_apart(&question);
     if account.demanded_mm > 0.0 && apart.last().is_some_and(|(_, mm)| *mm > 0.0) {
-        let teeth = question.setup.held.iter().flat_map(|h| [h.right, h.left]);
+        let pressed = question.setup.held.iter().filter(|h| h.presses_apart());
+        let teeth = pressed.flat_map(|h| [h.right, h.left]);
         let teeth = teeth.filter_map(|id| Tooth::iso(u32::from(id))).collect();
         account.supplies.push(Supply::stops(teeth, apart));
     }
@@ -237,6 +246,21 @@ fn segment(
     }
 }
 
+/// How the ends of a wire are bent after it has gone in: as they were where it was kept, else as the teeth lie now.
+fn bent_ends(
+    state: &ArchState,
+    insertion: &Insertion,
+    before: Option<BentEnds>,
+) -> Option<BentEnds> {
+    if !state.is_cinched() || insertion.refused.is_some() {
+        return None;
+    }
+    let slack = |side| state.ends.of(side).slack.map_or(0.0, mm);
+    let slack_mm = slack(Side::Right) + slack(Side::Left);
+    let now = BentEnds { let_in_mm: insertion.taken_in_mm + slack_mm };
+    Some(before.filter(|_| state.wire.kept).unwrap_or(now))
+}
+
 type RecordedChange = Option<(Date, usize, Option<WireUse>)>;
 
 /// Simulates one phase: up to the visit that changed the wire, or to the day the change is booked for.
@@ -252,6 +276,7 @@ fn phase(
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
     let first = segment(world, &state, &elastics, carried, None, 0.0, memory);
+    carried.bent_ends = bent_ends(&state, &first.run.insertion, carried.bent_ends);
     let mut draft =
         PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
