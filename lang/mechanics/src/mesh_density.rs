@@ -63,6 +63,17 @@ pub(crate) fn standard(ground: &PreparedSetup<'_>) -> MeshDensity {
     }
 }
 
+/// A mesh that is nowhere coarser than another of the same slots: what a line through slots once asked for it keeps as
+/// the slots come into line, or forces would jump in the middle of a march.
+pub(crate) fn no_coarser(mesh: MeshDensity, than: &MeshDensity) -> MeshDensity {
+    match (mesh, than) {
+        (MeshDensity::Each(own), MeshDensity::Each(other)) if own.len() == other.len() => {
+            MeshDensity::Each(own.iter().zip(other).map(|(a, b)| *a.max(b)).collect())
+        }
+        (mesh, _) => mesh,
+    }
+}
+
 /// A shape of one mesh on another of the same slots.
 pub(crate) fn carried_over(from: &Mesh, nodes: &[NodeValues], to: &Mesh) -> Vec<NodeValues> {
     let mut out = Vec::with_capacity(to.nodes());

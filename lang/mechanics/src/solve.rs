@@ -259,13 +259,23 @@ fn solve_counting(
         _ => ground.seats.iter().map(|s| gave(s.slot.id)).collect(),
     };
     let ground = ground.counting(counted);
-    let (grain, begun) = ground.choose_density(start);
+    let (mut grain, mut begun) = ground.choose_density(start);
+    if !gone.is_empty() && setup.settings.refinement == 0 {
+        // Drawn through teeth that have given, the line turns less than the wire does.
+        let as_they_stand = PreparedSetup::new(setup, way)?;
+        let finer =
+            mesh_density::no_coarser(grain.clone(), &mesh_density::standard(&as_they_stand));
+        if finer != grain {
+            (grain, begun) = (finer, None);
+        }
+    }
     match solve_on(&ground, &grain, start, begun.as_ref(), None) {
         Ok(Some(solution)) => Ok(solution),
         // Where the coarse mesh proved insufficient, or no solution was found, the whole wire gets the
         // standard mesh.
         Ok(None) | Err(_) if grain.coarse() || begun.is_some() => {
-            let all = solve_on(&ground, &mesh_density::standard(&ground), start, None, None)?;
+            let grain = mesh_density::no_coarser(mesh_density::standard(&ground), &grain);
+            let all = solve_on(&ground, &grain, start, None, None)?;
             all.ok_or(Refusal::Unsolved { what: "the standard mesh was called too coarse" })
         }
         Ok(None) => Err(Refusal::Unsolved { what: "an even mesh was called too coarse" }),
