@@ -228,6 +228,8 @@ struct LigamentShare {
     own: f64,
     force: f64,
     slope: f64,
+    /// `exp(-2 own / meet) - 1`: of it tanh and the logarithm of cosh are made.
+    fall: f64,
 }
 
 impl Give {
@@ -382,13 +384,13 @@ impl Give {
             state.energy *= state.ratio;
             return;
         }
-        let LigamentShare { own, force, slope } = self.in_series(p, meet_n, stiffer);
+        let LigamentShare { own, force, slope, fall } = self.in_series(p, meet_n, stiffer);
         state.along = slope / (1.0 + self.series * slope);
         state.ratio = force / p;
         state.rise = (state.along - state.ratio) / (self.norm * p * p);
         let x = own / meet_n;
         // ln cosh without overflow.
-        let bend = x + (-2.0 * x).exp().ln_1p() - std::f64::consts::LN_2;
+        let bend = x + (1.0 + fall).ln_1p() - std::f64::consts::LN_2;
         let ligament = 0.5 * stiffer * own * own - (stiffer - 1.0) * meet_n * meet_n * bend;
         state.energy = self.norm * (ligament + 0.5 * self.series * force * force);
     }
@@ -414,9 +416,10 @@ impl Give {
     /// The ligament's share of a give `p` that it has in series with the march, and its force and stiffness there.
     fn in_series(&self, p: f64, meet_n: f64, stiffer: f64) -> LigamentShare {
         let law = |own: f64| {
-            let t = (own / meet_n).tanh();
+            let fall = (-2.0 * own / meet_n).exp_m1();
+            let t = -fall / (2.0 + fall);
             let force = stiffer * own - (stiffer - 1.0) * meet_n * t;
-            LigamentShare { own, force, slope: stiffer - (stiffer - 1.0) * (1.0 - t * t) }
+            LigamentShare { own, force, slope: stiffer - (stiffer - 1.0) * (1.0 - t * t), fall }
         };
         if self.series == 0.0 {
             return law(p);

@@ -78,7 +78,6 @@ pub fn forecast(case: &Case, today: Date) -> Forecast {
                 load.peak_n = 1.0 + 0.1 * k as f64;
                 load.delivered_n = 0.6 + 0.05 * k as f64;
                 load.sustained_n = 0.4;
-                load.sustained_14_n = Some(0.4);
             };
             phase.insertion.teeth.iter_mut().enumerate().for_each(|(k, l)| steady(l, k));
             phase.date_in = Some(date_in);

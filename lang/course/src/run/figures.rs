@@ -1,5 +1,6 @@
 //! Figures of a wire at insertion, or the reason why there are none.
 
+use crate::run::lightest_wire::LightestWire;
 use springline_mechanics::{Components, Refusal};
 use springline_units::tooth::Tooth;
 
@@ -13,9 +14,6 @@ pub struct ToothLoad {
     pub delivered_n: f64,
     /// The same after 0.5 mm: the sustained force S.
     pub sustained_n: f64,
-    /// S of 0.014 in superelastic round wire in the same arch; `None` where it has no answer, and where
-    /// it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
-    pub sustained_14_n: Option<f64>,
     pub at_insertion: Components,
     pub delivered: Components,
     /// Largest fibre strain beside the tooth, and its share of the alloy's limit.
@@ -52,6 +50,8 @@ pub struct Insertion {
     /// Force along the arch, N, patient's left positive, that keeps the wire from drifting to one side as the
     /// arch form would have it; it drifts the other way.
     pub held_n: f64,
+    /// What the lightest wire would sustain in the same arch: of the base wire and of the overlay, where it is asked.
+    pub(crate) lightest: Vec<LightestWire>,
 }
 
 impl Insertion {
@@ -71,8 +71,10 @@ impl Insertion {
         self.worst(|t| t.sustained_n)
     }
 
-    /// The arch's S14: largest sustained force of 0.014 in superelastic wire on any tooth.
+    /// The arch's S14: the largest sustained force of 0.014 in superelastic wire on any tooth. `None` where it has no
+    /// answer, and where it is not asked: for steel and beta-titanium, and where this wire keeps under 20 g everywhere.
+    /// Solved when asked for.
     pub fn sustained_14_n(&self) -> Option<f64> {
-        self.teeth.iter().filter_map(|t| t.sustained_14_n).max_by(f64::total_cmp)
+        self.lightest.iter().filter_map(LightestWire::sustained_n).max_by(f64::total_cmp)
     }
 }

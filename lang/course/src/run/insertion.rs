@@ -2,11 +2,12 @@
 //! Findings, tables, hovers, drawings and fixes all take their figures from here.
 
 use crate::run::figures::{Insertion, NoFigures, ToothLoad};
+use crate::run::lightest_wire::LightestWire;
+use crate::setup::arch_setup::ArchSetup;
 use crate::setup::arch_setup::base_under;
-use crate::setup::arch_setup::{ArchSetup, is_reference_wire, with_reference_wire};
 use springline_mechanics as mechanics;
 use springline_mechanics::{
-    Law, March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, Unloading, march_from,
+    March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, Unloading, march_from,
 };
 use springline_units::tooth::Tooth;
 
@@ -33,14 +34,16 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
         return out;
     }
     let mut solves = 0;
-    let mut teeth = Vec::new();
+    let (mut teeth, mut lightest) = (Vec::new(), Vec::new());
     let mut over: Option<Marched> = None;
     let mut refused = None;
     match setup.overlay.as_ref().map(put) {
         Some(Ok(marched)) => {
             solves += marched.solves;
-            let light = setup.overlay.as_ref().and_then(|o| reference(o, &marched, &mut solves));
-            let loads = loads_of(&marched, None, light.as_ref());
+            let alone = |id| !setup.base.slots.iter().any(|s| s.id == id);
+            let wire = setup.overlay.as_ref();
+            lightest.extend(wire.and_then(|o| LightestWire::instead_of(o, &marched, alone)));
+            let loads = loads_of(&marched, None);
             teeth.extend(loads.into_iter().filter(|t| !setup.is_in_base(t.tooth)));
             over = Some(marched);
         }
@@ -51,8 +54,8 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
     let based = put(&base_setup);
     if let Ok(marched) = &based {
         solves += marched.solves;
-        let reference = reference(&base_setup, marched, &mut solves);
-        teeth.extend(loads_of(marched, over.as_ref(), reference.as_ref()));
+        lightest.extend(LightestWire::instead_of(&base_setup, marched, |_| true));
+        teeth.extend(loads_of(marched, over.as_ref()));
         teeth.sort_by_key(|t: &ToothLoad| t.tooth);
     }
     let overlay = over.map(|o| o.inserted);
@@ -61,12 +64,12 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
             let given = marched.steps.into_iter().next();
             let first = marched.inserted;
             let (taken_in_mm, held_n) = (first.taken_in_mm, first.held_n);
-            let insertion = Insertion { teeth, refused, taken_in_mm, held_n };
+            let insertion = Insertion { teeth, refused, taken_in_mm, held_n, lightest };
             Inserted { insertion, base: Some(first), overlay, given, solves }
         }
         Err(refusal) => {
             let refused = Some(NoFigures::new(refusal));
-            let insertion = Insertion { teeth, refused, ..Insertion::default() };
+            let insertion = Insertion { teeth, refused, lightest, ..Insertion::default() };
             let solves = solves + 1;
             Inserted { insertion, base: None, overlay, given: None, solves }
         }
@@ -121,36 +124,9 @@ impl InsertionBands {
     }
 }
 
-/// Sustained forces of the reference wire, tooth by tooth: this wire's own where it is that wire.
-fn reference(setup: &Setup, own: &Marched, solves: &mut usize) -> Option<Vec<(u16, f64)>> {
-    let sustained =
-        |marched: &Marched| marched.teeth.iter().map(|t| (t.id, t.sustained_n())).collect();
-    if is_reference_wire(setup) {
-        return Some(sustained(own));
-    }
-    // No rule compares steel, beta-titanium or a light wire with it.
-    let quiet = own.sustained().1 < QUIET_N;
-    let superelastic = matches!(setup.wire.stock.law, Law::Flag(_));
-    if quiet || !superelastic {
-        return None;
-    }
-    // A fresh wire, started from the shape of this one.
-    let light = with_reference_wire(setup);
-    let other = march_from(&light, &March::default(), Start::Warm(&own.inserted)).ok()?;
-    *solves += other.solves;
-    Some(sustained(&other))
-}
-
-/// Sustained force below which the reference is not computed: a third of the lowest warning limit.
-const QUIET_N: f64 = 0.2;
-
 /// The figures of every tooth of a wire; where a light wire laid over it holds the tooth too, what the root
 /// carries is the sum of both.
-fn loads_of(
-    marched: &Marched,
-    over: Option<&Marched>,
-    reference: Option<&Vec<(u16, f64)>>,
-) -> Vec<ToothLoad> {
+fn loads_of(marched: &Marched, over: Option<&Marched>) -> Vec<ToothLoad> {
     marched
         .inserted
         .teeth
@@ -160,13 +136,11 @@ fn loads_of(
             let tooth = Tooth::iso(u32::from(forces.id))?;
             let also = over.and_then(|o| o.tooth(forces.id));
             let given = also.map_or(*given, |also| given.and(also));
-            let s14 = reference.and_then(|r| r.iter().find(|(i, _)| *i == forces.id));
             Some(ToothLoad {
                 tooth,
                 peak_n: given.peak_n(),
                 delivered_n: given.delivered_n(),
                 sustained_n: given.sustained_n(),
-                sustained_14_n: s14.map(|r| r.1),
                 at_insertion: given.inserted,
                 delivered: given.delivered,
                 strain: forces.strain,

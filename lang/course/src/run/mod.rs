@@ -6,6 +6,7 @@ pub(crate) mod chair;
 pub(crate) mod drive;
 pub(crate) mod figures;
 pub(crate) mod insertion;
+pub(crate) mod lightest_wire;
 pub(crate) mod phase_cache;
 pub(crate) mod pushed_teeth;
 pub(crate) mod time_step;

@@ -20,6 +20,7 @@
 //! visits still needed; `lang/tests/course_merge.rs` checks it against exhaustive search.
 
 use std::collections::{BinaryHeap, HashMap};
+use std::hash::{Hash, Hasher};
 use std::rc::Rc;
 
 /// Waiting days that a visit is worth.
@@ -84,7 +85,7 @@ pub struct VisitSolution {
 }
 
 /// State of the search: the last visit, and per arch the current phase and since when.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct SearchState {
     day: i64,
     arches: Vec<(usize, i64)>,
@@ -101,17 +102,41 @@ struct Reached {
 /// The cheapest way found to each state: its cost, and the state before.
 type Cheapest = HashMap<Rc<SearchState>, (i64, Option<Rc<SearchState>>)>;
 
+impl Hash for SearchState {
+    /// Of one number: a state is looked up for every day that a visit may be on.
+    fn hash<H: Hasher>(&self, hasher: &mut H) {
+        let mix = |all: i64, part: i64| all.wrapping_mul(1_000_003).wrapping_add(part);
+        let one = self
+            .arches
+            .iter()
+            .fold(self.day, |all, &(phase, since)| mix(mix(all, since), phase as i64));
+        hasher.write_i64(one);
+    }
+}
+
 /// On which days patients are seen, asked once for each day.
 struct OpenDays<'a> {
     open: &'a dyn Fn(i64) -> bool,
-    known: HashMap<i64, bool>,
+    /// From this day on.
+    from: i64,
+    known: Vec<Option<bool>>,
 }
 
 impl OpenDays<'_> {
     fn has(&mut self, day: i64) -> bool {
-        *self.known.entry(day).or_insert_with(|| (self.open)(day))
+        let Ok(at) = usize::try_from(day - self.from) else { return (self.open)(day) };
+        if at >= MOST_DAYS {
+            return (self.open)(day);
+        }
+        if at >= self.known.len() {
+            self.known.resize(at + 1, None);
+        }
+        *self.known[at].get_or_insert_with(|| (self.open)(day))
     }
 }
+
+/// Days that are remembered: more than any treatment has.
+const MOST_DAYS: usize = 10_000;
 
 impl Ord for Reached {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
@@ -243,7 +268,7 @@ impl VisitProblem<'_> {
         });
         let mut best = Cheapest::new();
         best.insert(start.clone(), (0, None));
-        let mut days = OpenDays { open: self.open, known: HashMap::new() };
+        let mut days = OpenDays { open: self.open, from: self.last_visit, known: Vec::new() };
         let mut open = BinaryHeap::new();
         open.push(Reached { bound: self.bound(&start), cost: 0, place: start });
         let mut cut_short = false;

@@ -3,7 +3,7 @@
 use super::verdict::lightest_g;
 use crate::prelude::*;
 use crate::support::strength::is_rigid_alloy;
-use springline_course::{Phase, ToothPose};
+use springline_course::{Phase, ToothLoad, ToothPose};
 use springline_model::case::{ArchCase, ArchSeen, Done, Visit};
 
 pub const RULE: Rule = Rule {
@@ -162,13 +162,17 @@ fn heavy(context: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, U
             .filter(|(_, value, limit, _)| *value > limit + 1e-6)
             .max_by(by_share);
     }
-    let lightest = lightest_g(&phase.insertion);
+    // The lightest wire is asked for only where the limit in grams is passed.
+    let past =
+        |t: &&ToothLoad| newtons_to_grams(t.sustained_n) > stop(Limit::Sustained, t.tooth) + 1e-6;
     phase
         .insertion
         .teeth
         .iter()
+        .filter(past)
         .map(|t| {
-            let ratio = lightest.map_or(0.0, |l| l * stop(Limit::SustainedRatio, t.tooth));
+            let ratio = lightest_g(&phase.insertion)
+                .map_or(0.0, |l| l * stop(Limit::SustainedRatio, t.tooth));
             let limit = stop(Limit::Sustained, t.tooth).max(ratio);
             (t.tooth, newtons_to_grams(t.sustained_n), limit, Unit::G)
         })

@@ -145,7 +145,7 @@ fn before_moving(context: &RuleContext<'_>, view: &StepView<'_>, step: &Step) ->
 /// present positions.
 fn flexible_instead(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<(String, f64)> {
     let phase = view.phase?;
-    let lightest = lightest_g(&phase.insertion);
+    let lightest = || lightest_g(&phase.insertion);
     let mut drawer: Vec<_> = context
         .case
         .house
@@ -169,7 +169,7 @@ fn flexible_instead(context: &RuleContext<'_>, view: &StepView<'_>) -> Option<(S
         let quiet = insertion
             .teeth
             .iter()
-            .all(|load| judge_sustained(view, load.tooth, grams(load), lightest).is_none());
+            .all(|load| judge_sustained(view, load.tooth, grams(load), &lightest).is_none());
         let worst = insertion.worst_sustained().map_or(0.0, grams);
         quiet.then(|| (wire.name.to_string(), worst))
     })

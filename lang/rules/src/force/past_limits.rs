@@ -89,15 +89,18 @@ fn of_step(view: &StepView<'_>) -> Vec<FigurePastLimit> {
         }
     }
     let Some(insertion) = insertion(view) else { return out };
-    let lightest = lightest_g(insertion).unwrap_or(0.0);
     for load in &insertion.teeth {
         let tooth = load.tooth;
         let grams = |n: f64| newtons_to_grams(n);
         match rigid {
             true => look(Limit::Delivered, tooth, grams(load.delivered_n), 0.0),
             false => {
+                let sustained = grams(load.sustained_n);
+                // The lightest wire is asked for only where the limit in grams is passed.
+                let past = passes(sustained, limits.for_tooth(Limit::Sustained, tooth).value);
+                let lightest = past.and_then(|_| lightest_g(insertion)).unwrap_or(0.0);
                 let times = limits.for_tooth(Limit::SustainedRatio, tooth).value.warn;
-                look(Limit::Sustained, tooth, grams(load.sustained_n), times * lightest);
+                look(Limit::Sustained, tooth, sustained, times * lightest);
             }
         }
         look(Limit::Peak, tooth, grams(load.peak_n), 0.0);

@@ -53,12 +53,12 @@ pub fn sustained(view: &StepView<'_>) -> Vec<LimitExceeded> {
     if is_rigid_alloy(&view.wire().wire) {
         return Vec::new();
     }
-    let reference = lightest_g(insertion);
+    let reference = || lightest_g(insertion);
     let mut out: Vec<LimitExceeded> = insertion
         .teeth
         .iter()
         .filter_map(|load| {
-            judge_sustained(view, load.tooth, newtons_to_grams(load.sustained_n), reference)
+            judge_sustained(view, load.tooth, newtons_to_grams(load.sustained_n), &reference)
         })
         .collect();
     if view.follows_done_work() {
@@ -83,29 +83,33 @@ impl LimitExceeded {
     }
 }
 
-/// One tooth's sustained force against the practice's limits and the lightest wire.
+/// One tooth's sustained force against the practice's limits and the lightest wire, which is asked for only where the
+/// limit in grams is passed.
 pub fn judge_sustained(
     view: &StepView<'_>,
     tooth: Tooth,
     grams: f64,
-    lightest: Option<f64>,
+    lightest: &dyn Fn() -> Option<f64>,
 ) -> Option<LimitExceeded> {
     let limits = &view.case.house.limits;
     let grams_of = limits.for_tooth(Limit::Sustained, tooth).value;
     let times = limits.for_tooth(Limit::SustainedRatio, tooth).value;
-    let limit = |figure: f64, ratio: f64| figure.max(lightest.map_or(0.0, |l| ratio * l));
+    let limit = |figure: f64, ratio: f64| figure.max(lightest().map_or(0.0, |l| ratio * l));
     // In whole grams, as it is shown: "129 g, limit 129 g" would be no fault to a reader.
-    let over = |figure, ratio| grams.round() > limit(figure, ratio).round();
-    let past = |severity, figure, ratio| LimitExceeded {
+    let past = |limit: f64| grams.round() > limit.round();
+    let over = |figure: f64, ratio| past(figure) && past(limit(figure, ratio));
+    let exceeded = |severity, figure, ratio| LimitExceeded {
         severity,
         tooth,
         value: grams,
         limit: limit(figure, ratio),
     };
     match (grams_of.stop, times.stop) {
-        (Some(stop), Some(ratio)) if over(stop, ratio) => Some(past(Severity::Error, stop, ratio)),
+        (Some(stop), Some(ratio)) if over(stop, ratio) => {
+            Some(exceeded(Severity::Error, stop, ratio))
+        }
         _ if over(grams_of.warn, times.warn) => {
-            Some(past(Severity::Warning, grams_of.warn, times.warn))
+            Some(exceeded(Severity::Warning, grams_of.warn, times.warn))
         }
         _ => None,
     }
