@@ -345,6 +345,7 @@ export class PictureBoard {
     const hold = this.hold;
     if (!hold) return;
     this.hold = null;
+    this.shown?.();
     // What is still under way belongs to this one step.
     this.writing.ask(async () => {
       if (keep && hold.measure && hold.moved) {

@@ -1,10 +1,10 @@
 // One plan that is open: its text in an editor, what the program says of it, and how it is kept.
 
 import { autocompletion, completionKeymap } from "@codemirror/autocomplete";
-import { defaultKeymap, history, historyField, historyKeymap, isolateHistory } from "@codemirror/commands";
+import { defaultKeymap, history, historyField, historyKeymap, isolateHistory, undo } from "@codemirror/commands";
 import { lintKeymap, setDiagnostics } from "@codemirror/lint";
 import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
-import type { ChangeSpec, Extension, TransactionSpec } from "@codemirror/state";
+import type { Extension, TransactionSpec } from "@codemirror/state";
 import { Annotation, Compartment, EditorState, Transaction } from "@codemirror/state";
 import {
   EditorView, drawSelection, highlightActiveLine, highlightSpecialChars, hoverTooltip, keymap, lineNumbers,
@@ -17,8 +17,14 @@ import type { Wire } from "./wire.ts";
 
 export type SaveState = "saved" | "unsaved" | "saving" | "differs" | "reading" | "failed";
 
-/** A change that neither program nor history is to hear of: its opposite follows at once. */
-const silent = Annotation.define<boolean>();
+/** A change while a hand holds a tooth: the first, or one more of the same step of undo. */
+const held = Annotation.define<"first" | "more">();
+
+/** Typing without a longer pause is one step of undo, in ms; as the editor has it by itself. */
+const PAUSE = 500;
+
+/** No pause parts what a hand held: what joins a step is decided by us. */
+const ANY_TIME = 1e9;
 
 /** Quiet after which the text is saved by itself, in ms. */
 const QUIET = 2000;
@@ -60,6 +66,10 @@ export class Plan {
   private saving: Promise<boolean> | null = null;
   private timer = 0;
   private held: string | null = null;
+  /** It has changed the text. */
+  private hasMoved = false;
+  /** When the text changed last, in ms. */
+  private changedAt = 0;
   /** The text whose steps were kept last. */
   private keptOf: string | null = null;
   private readonly colouring = new Newest();
@@ -80,7 +90,7 @@ export class Plan {
       EditorView.cspNonce.of(nonce),
       lineNumbers(),
       highlightSpecialChars({ render: (code) => h("span", { class: "unseen" }, unicode(code)) }),
-      history({ minDepth: STEPS }),
+      history({ minDepth: STEPS, newGroupDelay: ANY_TIME, joinToEvent: (change, isBeside) => this.joins(change, isBeside) }),
       drawSelection(),
       highlightActiveLine(),
       highlightSelectionMatches(),
@@ -98,10 +108,17 @@ export class Plan {
       EditorView.contentAttributes.of({ "aria-label": `Text of ${this.doc}`, spellcheck: "false", tabindex: "0" }),
       this.mode.of([]),
       EditorView.updateListener.of((update) => {
-        if (!update.docChanged || update.transactions.some((one) => one.annotation(silent))) return;
+        if (!update.docChanged) return;
+        this.changedAt = Date.now();
         this.tell(update.startState, update.changes);
       }),
     ];
+  }
+
+  /** Whether a change belongs to the step of undo before it. */
+  private joins(change: Transaction, isBeside: boolean): boolean {
+    const part = change.annotation(held);
+    return part === undefined ? isBeside && Date.now() - this.changedAt < PAUSE : part === "more";
   }
 
   get text(): string {
@@ -360,9 +377,11 @@ export class Plan {
     return true;
   }
 
-  /** From now on until [`release`], changes are no steps of undo. */
+  /** From now on until [`release`], changes are one step of undo. */
   hold(): void {
-    this.held ??= this.text;
+    if (this.held !== null) return;
+    this.held = this.text;
+    this.hasMoved = false;
   }
 
   applyHeld(edit: WorkspaceEdit | undefined): void {
@@ -370,27 +389,22 @@ export class Plan {
     if (edits.length === 0) return;
     this.view.dispatch({
       changes: language.changesOf(this.view.state.doc, edits),
-      annotations: Transaction.addToHistory.of(false),
+      annotations: held.of(this.hasMoved ? "more" : "first"),
     });
+    this.hasMoved = true;
   }
 
-  /** All changes since [`hold`] become one step: silently back, then forward. */
+  /** What was done since [`hold`] stays, or is put back. */
   release(keep: boolean): void {
     const before = this.held;
     this.held = null;
     const now = this.text;
     if (before === null || before === now) return;
     if (!keep) {
-      this.replace(before, true);
+      undo(this.view);
+      this.replace(before);
       return;
     }
-    const both = (changes: ChangeSpec, recorded: boolean) =>
-      this.view.dispatch({
-        changes,
-        annotations: [silent.of(true), recorded ? isolateHistory.of("full") : Transaction.addToHistory.of(false)],
-      });
-    both(difference(now, before) ?? [], false);
-    both(difference(before, now) ?? [], true);
     this.recolour();
     this.judge();
     this.events.changed();

@@ -10,6 +10,9 @@ import type { Plan } from "./plan.ts";
 import { VisitStrip } from "./strip.ts";
 import { redo, undo } from "@codemirror/commands";
 
+/** Between two looks at whether a hand still holds a tooth, in ms. */
+const SOON = 20;
+
 export class PlanScreen implements Screen {
   readonly element: HTMLElement;
   readonly title: string;
@@ -25,7 +28,11 @@ export class PlanScreen implements Screen {
 
   constructor(app: App, private readonly plan: Plan) {
     this.title = name(plan.doc);
-    const step = (label: string, run: typeof undo) => button(label, () => void run(plan.view));
+    // A tooth that was let go this moment is one step first.
+    const step = (label: string, run: typeof undo) => {
+      const go = () => (plan.isHeld ? void setTimeout(go, SOON) : void run(plan.view));
+      return button(label, go);
+    };
     this.head = new PlanHeader(app, plan, "plan", [
       h("span", { class: "actions" }, step("Undo", undo), step("Redo", redo), button("Lay out", () => void plan.layOut())),
     ]);

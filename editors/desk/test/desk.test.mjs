@@ -91,6 +91,36 @@ test("a tooth is turned, raised and put back by keys and by figures", () => on(`
   assert.equal(await textOf(page), before);
 }));
 
+test("a tooth is dragged along the arch: both its contacts change, its neighbours stay", () => on(`plan/${BOTH}`, {}, async (page) => {
+  await drawn(page);
+  await page.getByRole("button", { name: "As entered" }).click();
+  await until(page, () => document.querySelector(".note")?.textContent === "" && document.querySelector('.stage g[data-tooth="25"]'));
+  const before = await textOf(page);
+  const places = async () => Promise.all(["23", "25"].map((tooth) => middle(page, tooth)));
+  const [mesial, distal] = await places();
+  await page.locator('.stage g[data-tooth="24"]').first().click();
+  const way = { x: (distal.x - mesial.x) / 8, y: (distal.y - mesial.y) / 8 };
+  await drag(page, await middle(page, "24"), way);
+  const gap = /^ {2}gap ([\d.]+) mm between 23 and 24$/m;
+  await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent.includes("mm between 24 and 25")));
+  await page.waitForTimeout(500);
+  const now = await textOf(page);
+  assert.match(now, gap);
+  assert.match(now, /^ {2}overlap [\d.]+ mm between 24 and 25$/m);
+  const after = await places();
+  for (const [at, one] of [mesial, distal].entries()) assert.ok(Math.hypot(after[at].x - one.x, after[at].y - one.y) < 1.5, "it stays");
+  await shot(page, "along");
+  await page.locator(".stage").focus();
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("d");
+  await page.keyboard.press("Enter");
+  const more = (Number(gap.exec(now)[1]) + 0.1).toFixed(1);
+  await until(page, (words) => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent.startsWith(words)), `  gap ${more} mm between 23`);
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("button", { name: "Undo" }).click();
+  assert.equal(await textOf(page), before);
+}));
+
 test("a fix is shown before it is applied, and then the finding is gone", () => on(`plan/${CLOSED}`, {}, async (page) => {
   const first = page.locator(".findings li", { hasText: "the clinic is closed" }).first();
   const said = await first.locator(".what").textContent();

@@ -68,7 +68,8 @@ export async function drag(page, from, by, steps = 12) {
   await page.mouse.up();
 }
 
-export const middle = async (page, tooth) => {
-  const box = await page.locator(`.stage g[data-tooth="${tooth}"]`).first().boundingBox();
+/** The middle of a tooth's crown in the picture as it is drawn this moment. */
+export const middle = (page, tooth) => page.evaluate((code) => {
+  const box = document.querySelector(`.stage g[data-tooth="${code}"]`).getBoundingClientRect();
   return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
-};
+}, tooth);
