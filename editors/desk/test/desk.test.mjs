@@ -225,7 +225,7 @@ test("a plan with markup in every text makes no script run", async () => {
   });
 });
 
-for (const [name, options] of [["chair", {}], ["tablet", { viewport: { width: 834, height: 1112 }, hasTouch: true }]]) {
+for (const [name, options] of [["chair", { colorScheme: "dark" }], ["tablet", { viewport: { width: 834, height: 1112 }, hasTouch: true }]]) {
   test(`a visit is filled in: ${name}`, () => on(`visit/${OPEN_BITE}`, options, async (page) => {
     await page.getByRole("checkbox").first().waitFor();
     await drawn(page);
@@ -262,7 +262,7 @@ test("a visit is written down", () => on(`visit/${OPEN_BITE}`, {}, async (page) 
   for (const words of block.trim().split("\n")) assert.ok(now.includes(words.trim()), words);
 }));
 
-test("a new case is made of a form", () => on("new/case", {}, async (page) => {
+test("a new case is made of a form", () => on("new/case", { colorScheme: "dark" }, async (page) => {
   await page.getByLabel("Folder").selectOption("cases");
   await page.getByLabel(/^Chart reference/).fill("SM-0777");
   await until(page, () => document.querySelector(".block")?.textContent.includes("SM-0777"));
