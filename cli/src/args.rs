@@ -65,6 +65,8 @@ pub enum Command {
     VerifyPrint(VerifyPrintArgs),
     /// Draw the arches on one day as SVG: from the bite or from the front.
     Draw(DrawArgs),
+    /// Read where teeth stand from landmark points of a scan or photograph.
+    Measure(MeasureArgs),
     /// Plot force–deflection curves for the practice's wires.
     #[command(name = "bench", alias = "chart")]
     Chart(ChartArgs),
@@ -246,6 +248,37 @@ pub struct LearnArgs {
 pub enum LearnFormat {
     Human,
     Json,
+    Svg,
+}
+
+#[derive(Debug, ClapArgs)]
+pub struct MeasureArgs {
+    /// Tables of points, one file or one for each arch; `-` is standard input.
+    #[arg(required = true)]
+    pub points: Vec<PathBuf>,
+    /// The case whose arch forms are laid through the teeth.
+    #[arg(long, value_name = "FILE")]
+    pub case: Option<PathBuf>,
+    /// Another form: one of the practice by its name, a size such as `catenary 15 mm`, or `fitted`
+    /// [default: the case's; without a case fitted].
+    #[arg(long, value_name = "FORM")]
+    pub form: Option<String>,
+    /// Lay the line through these teeth alone, such as 16,15,13,23,25,26.
+    #[arg(long, value_name = "TEETH", value_delimiter = ',')]
+    pub in_line: Vec<String>,
+    /// Error of a point, mm: the standard deviation of each coordinate.
+    #[arg(long, value_name = "MM", default_value_t = 0.2)]
+    pub error: f64,
+    #[arg(long, value_enum, default_value_t = MeasureFormat::Human)]
+    pub format: MeasureFormat,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum MeasureFormat {
+    Human,
+    /// Schema in `lang/docs/schemas/measured.json`.
+    Json,
+    Csv,
     Svg,
 }
 

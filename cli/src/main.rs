@@ -57,6 +57,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Print(print) => commands::print::run(print),
         Command::VerifyPrint(verify) => commands::verify::run(verify),
         Command::Draw(draw) => commands::draw::run(draw),
+        Command::Measure(measure) => commands::measure::run(measure, args),
         Command::Chart(chart) => commands::chart::run(chart),
         Command::Practice(practice) => commands::practice::run(practice),
         Command::Diff(diff) => commands::diff::run(diff),

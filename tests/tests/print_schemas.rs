@@ -168,12 +168,34 @@ fn every_json_output_keeps_to_its_schema() {
     let days = practice::OverviewDays { today: TODAY, day: visit.date, until: date(2027, 2, 28) };
     keeps_to("practice", &practice::overview(&plans, days, &practice::Ask::ALL));
     keeps_to("practice", &practice::overview(&plans, days, &[practice::Ask::Overdue]));
+    keeps_to("measured", &measured());
     let comparison = compare::compare(&plans[0], &plans[1]);
     assert!(!comparison.changes.is_empty() && !comparison.dates.is_empty());
     keeps_to("diff", &comparison);
     let both = beside::beside([("a.spring", &plans[0]), ("b.spring", &plans[1])]);
     assert!(both.rows.iter().any(|row| row.part == "Wires"));
     keeps_to("compare", &both);
+}
+
+/// Both arches of a made scan.
+fn measured() -> tables::measured::MeasuredTable {
+    let path = root().join("lang/measure/tests/points/both-arches.csv");
+    let text = fs::read_to_string(path).expect("points");
+    let (points, _) = springline_measure::read_csv(springline_lang::text::FileId(0), &text);
+    let fitted = springline_measure::FormToLay::FittedCatenary;
+    let options = springline_measure::MeasureOptions {
+        upper: fitted,
+        lower: fitted,
+        loss: springline_measure::FitLoss::Cauchy,
+        in_line: Vec::new(),
+        error_mm: 0.2,
+        anatomy: springline_measure::MeasureAnatomy::default(),
+    };
+    let (read, findings) = springline_measure::measure_points(&points.expect("points"), &options);
+    let prints = [("both.csv".to_owned(), "7c1e09b2".to_owned())];
+    let table = tables::measured::measured(&read, &prints, 0.2, &findings, |_| "fitted".to_owned());
+    assert!(table.arches.len() == 2 && !table.both.is_empty());
+    table
 }
 
 #[test]

@@ -13,6 +13,7 @@ pub mod fix;
 pub mod fmt;
 pub mod learn;
 pub mod lsp;
+pub mod measure;
 pub mod new;
 pub mod new_practice;
 pub mod practice;

@@ -1,4 +1,4 @@
-//! Documentation of the language findings: families `syntax`, `name` and `unit`.
+//! Documentation of the language findings: families `syntax`, `name` and `unit`, and `points` of measured points.
 //!
 //! Clinical rules document themselves in their own files. Language findings are too many and too small
 //! for that, so they share one table, which `explain` and the reference page read. A test finds every
@@ -270,6 +270,121 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Name a coil that makes, holds or closes space, as the line says.",
     ),
     f(
+        "points/facial",
+        "a facial point that is not on the face of its crown",
+        "Look whether it belongs to a neighbour.",
+    ),
+    f(
+        "points/far",
+        "a tooth farther from the line than any tooth stands",
+        "Look whether its points are its own.",
+    ),
+    f(
+        "points/few",
+        "too few teeth for the line of an arch",
+        "Pick at least four teeth, on both sides.",
+    ),
+    f(
+        "points/form",
+        "a form that is not that of the arch",
+        "Give the form of this arch, or one by its widths at canines and molars.",
+    ),
+    f(
+        "points/handed",
+        "points that are mirrored, or of the other jaw",
+        "Look at the numbers of the teeth, or at the axes of the export.",
+    ),
+    f(
+        "points/header",
+        "a table of points without the names of its columns",
+        "Begin with `tooth,point,x,y,z`.",
+    ),
+    f(
+        "points/incomplete",
+        "a tooth without one of its contacts",
+        "Pick it, or leave the tooth out.",
+    ),
+    f(
+        "points/jaw",
+        "teeth of the other jaw",
+        "Look at the numbers of the teeth.",
+    ),
+    f(
+        "points/line-weak",
+        "a line that the error of picking shifts by more than half a millimetre",
+        "Give the form, pick more teeth, or name those in line.",
+    ),
+    f(
+        "points/mesial-distal",
+        "mesial and distal of a tooth exchanged",
+        "Exchange the two words.",
+    ),
+    f(
+        "points/number",
+        "a coordinate that is no number",
+        "Write it as a number.",
+    ),
+    f(
+        "points/one-side",
+        "teeth of one side only",
+        "Pick the teeth of the other side too.",
+    ),
+    f(
+        "points/order",
+        "teeth in the wrong order",
+        "Exchange their numbers.",
+    ),
+    f(
+        "points/row",
+        "a line of points that cannot be read",
+        "Name the point: mesial, distal, contact, facial, cusp or gum.",
+    ),
+    f(
+        "points/same",
+        "two points of a crown in one place",
+        "Pick one of them again.",
+    ),
+    f(
+        "points/scale",
+        "a picture without a scale that can be used",
+        "Mark both ends of a ruler: twice `scale,30 mm,x,y`.",
+    ),
+    f(
+        "points/sides",
+        "mesial and distal of most teeth exchanged",
+        "Exchange the two words in the whole file.",
+    ),
+    f(
+        "points/size",
+        "a file too large for points",
+        "Give the points alone, not the mesh.",
+    ),
+    f(
+        "points/tooth",
+        "what is written is no tooth",
+        "Write it as 12, UR2 or #7; a contact as 12-11.",
+    ),
+    f(
+        "points/twice",
+        "a point given twice",
+        "Take out the wrong one.",
+    ),
+    f(
+        "points/unit",
+        "points in another unit than is said",
+        "Say the unit at the top: `# unit mm`.",
+    ),
+    f(
+        "points/width",
+        "a crown much narrower or wider than such crowns are",
+        "Look whether both contacts are of this tooth.",
+    ),
+    f(
+        "points/width-pair",
+        "crowns of a pair that differ in width",
+        "Look at the contacts of both.",
+    ),
+    f(
         "syntax/accept-without-reason",
         "`accept` without reason or initials",
         "Add `because \"...\" by INITIALS`.",
@@ -458,7 +573,7 @@ mod tests {
                 codes(&path, out);
             } else if path.extension().is_some_and(|e| e == "rs") {
                 let text = std::fs::read_to_string(&path).unwrap();
-                for family in ["syntax", "name", "unit"] {
+                for family in ["syntax", "name", "unit", "points"] {
                     for part in text.split(&format!("\"{family}/")).skip(1) {
                         let name = part.split('"').next().unwrap_or("");
                         if !name.is_empty() && !name.ends_with('-') {
@@ -473,7 +588,7 @@ mod tests {
     #[test]
     fn every_code_that_is_reported_is_explained() {
         let mut found = Vec::new();
-        for folder in ["../src", "../syntax/src", "../lower/src", "../rules/src"] {
+        for folder in ["../src", "../syntax/src", "../lower/src", "../rules/src", "../measure/src"] {
             codes(&Path::new(env!("CARGO_MANIFEST_DIR")).join(folder), &mut found);
         }
         let missing: Vec<&String> =

@@ -54,9 +54,9 @@ impl Code {
         self.0.split('/').next().unwrap_or(&self.0)
     }
 
-    /// Language findings are about the text, not about the patient; they can be fixed but not accepted.
+    /// Language findings are about the text or about measured points, not about the patient; they can be fixed but not accepted.
     pub fn is_language(&self) -> bool {
-        matches!(self.family(), "syntax" | "name" | "unit")
+        matches!(self.family(), "syntax" | "name" | "unit" | "points")
     }
 }
 

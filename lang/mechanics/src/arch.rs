@@ -150,7 +150,7 @@ impl ArchLine {
 
     /// The station whose normal plane holds a point near the line, looked for from `guess`, and how far
     /// inside the line the point lies.
-    pub(crate) fn project(&self, point: [f64; 2], guess: f64) -> (f64, f64) {
+    pub fn project(&self, point: [f64; 2], guess: f64) -> (f64, f64) {
         let mut s = guess;
         let mut here = self.station(s);
         for _ in 0..30 {

@@ -92,6 +92,31 @@ impl OcclusalArch {
         Some(seen(case, &state, &mouth, known, [Vec::new(), Vec::new()]))
     }
 
+    /// As it was measured: crowns at these stations of a line, with their widths and poses.
+    pub fn of_points(
+        arch: Arch,
+        line: ArchLine,
+        teeth: impl IntoIterator<Item = (Tooth, f64, f64, ToothPose)>,
+    ) -> OcclusalArch {
+        let crowns: Vec<OcclusalCrown> = teeth
+            .into_iter()
+            .map(|(tooth, station_mm, width_mm, pose)| OcclusalCrown {
+                tooth,
+                station_mm,
+                width_mm,
+                bracket_mm: 0.0,
+                pose: Known::exactly(pose, Basis::Entered),
+                line,
+            })
+            .collect();
+        let stations = || crowns.iter().map(|c| c.station_mm);
+        let from = stations().fold(f64::INFINITY, f64::min) - 2.0 * BEYOND_MM;
+        let to = stations().fold(f64::NEG_INFINITY, f64::max) + 2.0 * BEYOND_MM;
+        let drawn = if crowns.is_empty() { Vec::new() } else { points_of(&line, from, to) };
+        let (wire, overlay) = (Vec::new(), Vec::new());
+        OcclusalArch { arch, line: drawn, crowns, wire, overlay, gaps: Vec::new(), overlaps: Vec::new() }
+    }
+
     /// A phase at one moment of it.
     pub fn of(case: &ArchCase, phase: &Phase, moment: &StepMoment) -> OcclusalArch {
         let mouth = mouth_at(phase, moment);
@@ -149,6 +174,10 @@ fn drawn_line(line: &ArchLine, layout: &ArchLayout) -> Vec<[f64; 2]> {
     };
     let from = first.centre_mm - 0.5 * first.crown_mm - BEYOND_MM;
     let to = last.centre_mm + 0.5 * last.crown_mm + BEYOND_MM;
+    points_of(line, from, to)
+}
+
+fn points_of(line: &ArchLine, from: f64, to: f64) -> Vec<[f64; 2]> {
     let parts = ((to - from) / LINE_APART_MM).ceil().max(1.0) as usize;
     (0..=parts).map(|i| line.place(from + (to - from) * i as f64 / parts as f64).0).collect()
 }

@@ -7,6 +7,7 @@ pub mod fhir;
 pub mod forces;
 pub(crate) mod grid;
 pub mod learn;
+pub mod measured;
 pub mod schedule;
 
 /// Version of the JSON of several documents together; see `lang/docs/schemas/documents.json`.

@@ -1,0 +1,346 @@
+//! What was measured from points: stands, contacts, indices, each with what the error of picking makes of it.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::grid::grid;
+use crate::spreadsheet::{Cell, Table};
+use springline_finding::Finding;
+use springline_measure::{FigureKey, MeasuredTeeth, MeasuredArch, MeasuredFigure};
+use springline_units::quantity::plain;
+use springline_units::tooth::{Arch, Notation, Tooth};
+
+pub const SCHEMA: &str = "springline.measured/1";
+
+/// Eight re-picks in ten lie within so many standard deviations.
+const EIGHT_IN_TEN: f64 = 1.28;
+/// Under this Little's index says only that there is no more: in a straight arch 0.2 mm of picking reads 1.3 mm.
+const LEAST_IRREGULARITY_MM: f64 = 2.0;
+/// Ratios of tooth widths and their spread, %: Bolton WA. Angle Orthod 1958;28(3):113-130.
+const ANTERIOR: (f64, f64) = (77.2, 1.65);
+const OVERALL: (f64, f64) = (91.3, 1.91);
+/// Less excess of tooth width than this is not acted on, mm (common practice, no source).
+const EXCESS_MM: f64 = 2.0;
+
+/// A figure, and between what eight re-picks in ten lie.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PickedFigure {
+    pub value: f64,
+    pub low: f64,
+    pub high: f64,
+}
+
+/// Signs: lingual, gingival, mesial edge inwards, crown tipped mesially are positive.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredToothRow {
+    pub tooth: Tooth,
+    pub in_line: bool,
+    pub lingual_mm: Option<PickedFigure>,
+    pub gingival_mm: Option<PickedFigure>,
+    pub rotated_deg: Option<PickedFigure>,
+    pub tipped_deg: Option<PickedFigure>,
+    pub width_mm: Option<PickedFigure>,
+    pub space_mm: Option<PickedFigure>,
+}
+
+/// A contact of two neighbours; negative figures are overlaps.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredContactRow {
+    pub between: (Tooth, Tooth),
+    /// Between the facing contacts.
+    pub gap_mm: Option<PickedFigure>,
+    /// Between the crowns as a plan lays them out.
+    pub spacing_mm: Option<PickedFigure>,
+}
+
+/// A figure of an arch or of both.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredIndexRow {
+    pub name: &'static str,
+    pub unit: &'static str,
+    pub figure: PickedFigure,
+    /// What the figure allows to be said.
+    pub says: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredArchTable {
+    pub arch: Arch,
+    /// The form that was laid through the teeth.
+    pub form: String,
+    /// The catenary that fits best, mm.
+    pub fits_best_mm: Option<f64>,
+    pub misfit_mm: f64,
+    pub in_line: Vec<Tooth>,
+    pub teeth: Vec<MeasuredToothRow>,
+    pub contacts: Vec<MeasuredContactRow>,
+    pub indices: Vec<MeasuredIndexRow>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredTable {
+    pub schema: &'static str,
+    /// Names of the files, and the beginning of the fingerprint of their text.
+    pub points: Vec<(String, String)>,
+    /// Standard deviation taken for each coordinate of a point, mm.
+    pub error_mm: f64,
+    pub arches: Vec<MeasuredArchTable>,
+    pub both: Vec<MeasuredIndexRow>,
+    pub doubts: Vec<MeasuredDoubt>,
+}
+
+/// A finding, shortly.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MeasuredDoubt {
+    pub code: String,
+    pub severity: springline_finding::Severity,
+    pub teeth: Vec<Tooth>,
+    pub message: String,
+}
+
+/// The table; `form_of` names the form of an arch.
+pub fn measured(
+    measured: &MeasuredTeeth,
+    points: &[(String, String)],
+    error_mm: f64,
+    findings: &[Finding],
+    form_of: impl Fn(&MeasuredArch) -> String,
+) -> MeasuredTable {
+    let doubt = |f: &Finding| MeasuredDoubt {
+        code: f.code.as_str().to_owned(),
+        severity: f.severity,
+        teeth: f.teeth.clone(),
+        message: f.message.clone(),
+    };
+    let named = |(name, print): &(String, String)| (crate::own_name(name), print.clone());
+    MeasuredTable {
+        schema: SCHEMA,
+        points: points.iter().map(named).collect(),
+        error_mm,
+        arches: measured.arches.iter().map(|a| arch(a, form_of(a))).collect(),
+        both: indices(&measured.both),
+        doubts: findings.iter().map(doubt).collect(),
+    }
+}
+
+/// Hundredths are all that can be meant.
+fn hundredths(x: f64) -> f64 {
+    let x = (x * 100.0).round() / 100.0;
+    if x == 0.0 { 0.0 } else { x }
+}
+
+fn picked(f: MeasuredFigure) -> PickedFigure {
+    let by = EIGHT_IN_TEN * f.sd;
+    let at = |x: f64| hundredths(f.value + x);
+    PickedFigure { value: at(0.0), low: at(-by), high: at(by) }
+}
+
+fn arch(measured: &MeasuredArch, form: String) -> MeasuredArchTable {
+    let of = |key| measured.figure(key).map(picked);
+    let tooth = |t: &Tooth| MeasuredToothRow {
+        tooth: *t,
+        in_line: measured.in_line.contains(t),
+        lingual_mm: of(FigureKey::Lingual(*t)),
+        gingival_mm: of(FigureKey::Gingival(*t)),
+        rotated_deg: of(FigureKey::Rotated(*t)),
+        tipped_deg: of(FigureKey::Tipped(*t)),
+        width_mm: of(FigureKey::Width(*t)),
+        space_mm: of(FigureKey::Space(*t)),
+    };
+    let contact = |w: &[Tooth]| MeasuredContactRow {
+        between: (w[0], w[1]),
+        gap_mm: of(FigureKey::Gap(w[0], w[1])),
+        spacing_mm: of(FigureKey::Spacing(w[0], w[1])),
+    };
+    MeasuredArchTable {
+        arch: measured.arch,
+        form,
+        fits_best_mm: measured.best_catenary_mm.is_finite().then(|| hundredths(measured.best_catenary_mm)),
+        misfit_mm: hundredths(measured.misfit_mm),
+        in_line: measured.in_line.clone(),
+        teeth: measured.teeth.iter().map(tooth).collect(),
+        contacts: measured.teeth.windows(2).map(contact).collect(),
+        indices: indices(&measured.figures),
+    }
+}
+
+/// Name and unit of figures that are no tooth's; `None` of a tooth.
+fn named(key: FigureKey) -> Option<(&'static str, &'static str)> {
+    Some(match key {
+        FigureKey::Irregularity => ("irregularity", "mm"),
+        FigureKey::IrregularityInOut => ("irregularity, in-out part", "mm"),
+        FigureKey::Available => ("arch length available", "mm"),
+        FigureKey::Required => ("arch length required", "mm"),
+        FigureKey::Discrepancy => ("arch length discrepancy", "mm"),
+        FigureKey::CanineWidth => ("canine width", "mm"),
+        FigureKey::MolarWidth => ("molar width", "mm"),
+        FigureKey::Depth => ("arch depth", "mm"),
+        FigureKey::CurveOfSpee => ("curve of Spee", "mm"),
+        FigureKey::FormSize => ("size of the fitted catenary", "mm"),
+        FigureKey::AnteriorRatio => ("anterior tooth-size ratio", "%"),
+        FigureKey::OverallRatio => ("overall tooth-size ratio", "%"),
+        FigureKey::Overjet => ("overjet", "mm"),
+        FigureKey::Overbite => ("overbite", "mm"),
+        FigureKey::LowerMidline => ("lower midline", "mm"),
+        _ => return None,
+    })
+}
+
+fn indices(figures: &BTreeMap<FigureKey, MeasuredFigure>) -> Vec<MeasuredIndexRow> {
+    let row = |(key, figure): (&FigureKey, &MeasuredFigure)| {
+        let (name, unit) = named(*key)?;
+        Some(MeasuredIndexRow { name, unit, figure: picked(*figure), says: says(*key, *figure) })
+    };
+    figures.iter().filter_map(row).collect()
+}
+
+/// No more than the error of picking allows.
+fn says(key: FigureKey, figure: MeasuredFigure) -> String {
+    let tenth = |x: f64| plain((x * 10.0).round() / 10.0);
+    let by = EIGHT_IN_TEN * figure.sd;
+    match key {
+        FigureKey::Irregularity | FigureKey::IrregularityInOut
+            if figure.value < LEAST_IRREGULARITY_MM =>
+        {
+            format!("at most {} mm", tenth(figure.value + by))
+        }
+        FigureKey::AnteriorRatio => ratio(figure, ANTERIOR, 45.0),
+        FigureKey::OverallRatio => ratio(figure, OVERALL, 93.0),
+        FigureKey::Discrepancy if figure.value.abs() <= by => {
+            format!("{} mm either way", tenth(figure.value.abs().max(by)))
+        }
+        FigureKey::Discrepancy if figure.value < 0.0 => {
+            format!("{} mm short, ± {}", tenth(-figure.value), tenth(by))
+        }
+        FigureKey::Discrepancy => format!("{} mm to spare, ± {}", tenth(figure.value), tenth(by)),
+        FigureKey::LowerMidline => {
+            let side = if figure.value < 0.0 { "patient-right" } else { "patient-left" };
+            let off = figure.value.abs();
+            format!("{} mm to {side} of the upper, ± {}", tenth(off), tenth(by))
+        }
+        _ => format!("{} mm ± {}", tenth(figure.value), tenth(by)),
+    }
+}
+
+/// Judged only beyond two standard deviations of its published spread and its own error, and where it comes to 2 mm;
+/// `upper_mm` is the textbook's sum of the upper widths.
+fn ratio(figure: MeasuredFigure, (usual, spread): (f64, f64), upper_mm: f64) -> String {
+    let off = figure.value - usual;
+    let excess = off.abs() / 100.0 * upper_mm;
+    let tenth = |x: f64| plain((x * 10.0).round() / 10.0);
+    let own = format!("{} % ± {}", tenth(figure.value), tenth(EIGHT_IN_TEN * figure.sd));
+    if off.abs() <= 2.0 * spread.hypot(figure.sd) || excess < EXCESS_MM {
+        return format!("{own}: no difference from {usual} % that can be told");
+    }
+    let which = if off > 0.0 { "lower" } else { "upper" };
+    format!("{own}: about {} mm of {which} tooth width over", tenth(excess))
+}
+
+/// For a person.
+pub fn human(table: &MeasuredTable, notation: Notation) -> String {
+    let mut out = String::new();
+    for arch in &table.arches {
+        let names = |teeth: &[Tooth]| {
+            teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(" ")
+        };
+        out.push_str(&format!("{} arch, {}", arch.arch, arch.form));
+        if let Some(best) = arch.fits_best_mm {
+            out.push_str(&format!("; a catenary of {} mm fits best", plain((best * 10.0).round() / 10.0)));
+        }
+        out.push_str(&format!("\nin line: {}\n\n", names(&arch.in_line)));
+        let rows: Vec<Vec<String>> =
+            arch.teeth.iter().map(|t| tooth_cells(t, notation)).collect();
+        out.push_str(&grid(
+            &["tooth", "in-out, mm", "height, mm", "turn, deg", "tip, deg", "width, mm", "space, mm"],
+            &rows,
+        ));
+        out.push('\n');
+        let apart = arch.contacts.iter().filter_map(|c| contact_words(c, notation));
+        apart.for_each(|line| out.push_str(&format!("{line}\n")));
+        out.push('\n');
+        arch.indices.iter().for_each(|i| out.push_str(&format!("{}: {}\n", i.name, i.says)));
+        out.push('\n');
+    }
+    table.both.iter().for_each(|i| out.push_str(&format!("{}: {}\n", i.name, i.says)));
+    out.push_str(&format!(
+        "\n± holds eight in ten of 64 re-picks with an error of {} mm in each coordinate.\n",
+        plain(table.error_mm)
+    ));
+    out
+}
+
+fn tooth_cells(row: &MeasuredToothRow, notation: Notation) -> Vec<String> {
+    let lingual = if row.tooth.arch() == Arch::Upper { "palatal" } else { "lingual" };
+    vec![
+        row.tooth.write(notation),
+        towards(row.lingual_mm, 1, [lingual, "labial"]),
+        towards(row.gingival_mm, 1, ["gingival", "occlusal"]),
+        towards(row.rotated_deg, 0, ["mesial-in", "mesial-out"]),
+        towards(row.tipped_deg, 0, ["mesial", "distal"]),
+        plain_cell(row.width_mm),
+        plain_cell(row.space_mm),
+    ]
+}
+
+fn towards(figure: Option<PickedFigure>, digits: usize, ways: [&str; 2]) -> String {
+    let Some(f) = figure else { return "-".to_owned() };
+    let by = f.high - f.value;
+    if f.value.abs() < 0.5 * 10f64.powi(-(digits as i32)) {
+        return format!("0 ± {by:.digits$}");
+    }
+    let way = if f.value > 0.0 { ways[0] } else { ways[1] };
+    format!("{:.digits$} {way} ± {by:.digits$}", f.value.abs())
+}
+
+fn plain_cell(figure: Option<PickedFigure>) -> String {
+    figure.map_or_else(|| "-".to_owned(), |f| format!("{:.1} ± {:.1}", f.value, f.high - f.value))
+}
+
+/// Where the two are surely apart or surely overlap.
+fn contact_words(row: &MeasuredContactRow, notation: Notation) -> Option<String> {
+    let f = row.gap_mm?;
+    if f.value.abs() < 0.3 || f.low * f.high < 0.0 {
+        return None;
+    }
+    let between = crate::wording::pair(row.between.0, row.between.1, notation);
+    let (word, by) = (if f.value > 0.0 { "gap" } else { "overlap" }, f.high - f.value);
+    Some(format!("{word} {between}: {:.1} mm ± {by:.1}", f.value.abs()))
+}
+
+impl Table for MeasuredTable {
+    const HEAD: &'static [&'static str] =
+        &["arch", "teeth", "figure", "value", "low", "high", "unit"];
+
+    fn rows(&self) -> Vec<Vec<Cell>> {
+        let mut out = Vec::new();
+        let mut put = |arch: String, teeth: String, name: &str, f: Option<PickedFigure>, unit: &str| {
+            let Some(f) = f else { return };
+            let mut row = vec![Cell::words(arch), Cell::words(teeth), Cell::words(name)];
+            row.extend([f.value, f.low, f.high].map(|x| Cell::figure(x, 2)));
+            row.push(Cell::words(unit));
+            out.push(row);
+        };
+        for arch in &self.arches {
+            let name = || arch.arch.to_string();
+            for t in &arch.teeth {
+                let tooth = || t.tooth.code().to_string();
+                put(name(), tooth(), "lingual", t.lingual_mm, "mm");
+                put(name(), tooth(), "gingival", t.gingival_mm, "mm");
+                put(name(), tooth(), "rotated mesial-in", t.rotated_deg, "deg");
+                put(name(), tooth(), "tipped mesial", t.tipped_deg, "deg");
+                put(name(), tooth(), "width", t.width_mm, "mm");
+                put(name(), tooth(), "space", t.space_mm, "mm");
+            }
+            for c in &arch.contacts {
+                let between = || format!("{} {}", c.between.0.code(), c.between.1.code());
+                put(name(), between(), "gap", c.gap_mm, "mm");
+                put(name(), between(), "spacing", c.spacing_mm, "mm");
+            }
+            arch.indices.iter().for_each(|i| put(name(), String::new(), i.name, Some(i.figure), i.unit));
+        }
+        let both = || "both".to_owned();
+        self.both.iter().for_each(|i| put(both(), String::new(), i.name, Some(i.figure), i.unit));
+        out
+    }
+}

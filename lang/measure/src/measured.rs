@@ -1,0 +1,138 @@
+//! From points to figures.
+
+use std::collections::BTreeMap;
+
+use crate::arch_frame::ArchFrame;
+use crate::bands::{deviations, picked_again};
+use crate::bite;
+use crate::contacts::CrownOnLine;
+use crate::doubts;
+use crate::figure_key::FigureKey;
+use crate::heights::rise;
+use crate::line_fit::FormToLay;
+use crate::picks::ArchPicks;
+use crate::point_table::PointTable;
+use crate::reading::{ArchReading, MeasureOptions, read_arch};
+use crate::results::{MeasuredTeeth, MeasuredArch, MeasuredFigure};
+use crate::slots::CrownInPlane;
+use springline_finding::Finding;
+use springline_mechanics::ArchLine;
+use springline_units::tooth::Arch;
+
+/// Re-picks are the same at every run.
+pub const SEED: u64 = 0x5eed_0f90_1275;
+/// A slot within this distance of the line is called in line, mm.
+const IN_LINE_MM: f64 = 0.5;
+
+
+/// An arch ready to be read: its points, its frame, and where the line lies.
+struct ArchAtHand {
+    picks: ArchPicks,
+    frame: ArchFrame,
+    reading: ArchReading,
+}
+
+/// Reads points; figures that no points give are left out. Findings of severity error say that nothing may be written.
+pub fn measure_points(table: &PointTable, options: &MeasureOptions) -> (MeasuredTeeth, Vec<Finding>) {
+    let mut findings = doubts::of_points(table);
+    let mut out = MeasuredTeeth::default();
+    let mut at_hand: Vec<ArchAtHand> = Vec::new();
+    for arch in table.arches() {
+        let picks = ArchPicks::of(table, arch);
+        let Some(frame) = doubts::frame_of(table, &picks, &mut findings) else { continue };
+        let frame = levelled(frame, &picks, options);
+        let local = frame.put_all(&picks);
+        let reading = read_arch(&local, options, options.form_of(arch), None);
+        findings.extend(doubts::of_reading(table, &reading));
+        at_hand.push(ArchAtHand { picks, frame, reading });
+    }
+    let seed = |arch: Arch| SEED + u64::from(arch == Arch::Lower);
+    let again: Vec<Vec<ArchPicks>> = at_hand
+        .iter()
+        .map(|a| picked_again(&a.picks, options.error_mm, seed(a.picks.arch)))
+        .collect();
+    for (own, again) in at_hand.iter().zip(&again) {
+        let measured = finish(own, again, options);
+        findings.extend(doubts::of_line(table, &measured));
+        out.arches.push(measured);
+    }
+    if let ([upper, lower], [upper_again, lower_again]) = (&at_hand[..], &again[..]) {
+        let together = |u: &ArchPicks, l: &ArchPicks| {
+            let mut figures = BTreeMap::new();
+            bite::ratios(u, l, &mut figures);
+            if table.is_of_one_file {
+                bite::bite(u, l, &upper.frame, &mut figures);
+            }
+            figures
+        };
+        let all: Vec<_> =
+            upper_again.iter().zip(lower_again).map(|(u, l)| together(u, l)).collect();
+        out.both = with_deviations(together(&upper.picks, &lower.picks), &deviations(&all));
+    }
+    findings.sort_by_key(|f| (f.severity, f.place));
+    (out, findings)
+}
+
+/// The plane of the arch is that of its slots, where heights were picked: contacts rise to the back with the crowns.
+fn levelled(mut frame: ArchFrame, picks: &ArchPicks, options: &MeasureOptions) -> ArchFrame {
+    if picks.is_flat {
+        return frame;
+    }
+    for _ in 0..3 {
+        let local = frame.put_all(picks);
+        let plans: Vec<CrownInPlane> =
+            local.crowns.iter().map(|c| CrownInPlane::of(c, &options.anatomy)).collect();
+        match rise(&local, &plans, &options.anatomy) {
+            Some(by) => frame = frame.levelled(by),
+            None => break,
+        }
+    }
+    frame
+}
+
+fn with_deviations(
+    figures: BTreeMap<FigureKey, f64>,
+    deviations: &BTreeMap<FigureKey, f64>,
+) -> BTreeMap<FigureKey, MeasuredFigure> {
+    let of = |(key, value)| {
+        (key, MeasuredFigure { value, sd: deviations.get(&key).copied().unwrap_or(0.0) })
+    };
+    figures.into_iter().map(of).collect()
+}
+
+fn finish(own: &ArchAtHand, again: &[ArchPicks], options: &MeasureOptions) -> MeasuredArch {
+    let arch = own.picks.arch;
+    let (laid, crowns) = (own.reading.laid, &own.reading.crowns);
+    let read = |picks: &ArchPicks| {
+        let local = own.frame.put_all(picks);
+        read_arch(&local, options, options.form_of(arch), Some(laid)).figures
+    };
+    let all: Vec<_> = again.iter().map(read).collect();
+    let in_line: Vec<&CrownOnLine> =
+        crowns.iter().filter(|c| c.lingual_mm.abs() <= IN_LINE_MM).collect();
+    let squares: f64 = in_line.iter().map(|c| c.lingual_mm.powi(2)).sum();
+    let local = own.frame.put_all(&own.picks);
+    let best = match read_arch(&local, options, FormToLay::FittedCatenary, None).laid.line {
+        ArchLine::Catenary { a_mm } => a_mm,
+        _ => f64::NAN,
+    };
+    let form = |p: [f64; 2]| laid.pose.into_form(p);
+    MeasuredArch {
+        arch,
+        line: laid.line,
+        pose: laid.pose,
+        in_line: in_line.iter().map(|c| c.tooth).collect(),
+        teeth: crowns.iter().map(|c| c.tooth).collect(),
+        stations: crowns.iter().map(|c| (c.tooth, c.station_mm)).collect(),
+        plan: own
+            .reading
+            .plans
+            .iter()
+            .map(|p| (p.tooth, [form(p.right), form(p.left), form(p.slot)]))
+            .collect(),
+        figures: with_deviations(own.reading.figures.clone(), &deviations(&all)),
+        misfit_mm: (squares / (in_line.len().max(1) as f64)).sqrt(),
+        best_catenary_mm: best,
+    }
+}
+

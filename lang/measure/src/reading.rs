@@ -1,0 +1,83 @@
+//! One reading of one arch: the line laid, every figure against it.
+
+use std::collections::BTreeMap;
+
+use crate::anatomy::MeasureAnatomy;
+use crate::contacts::{CrownOnLine, gaps_and_spaces};
+use crate::figure_key::FigureKey;
+use crate::heights::heights_and_tips;
+use crate::indices::arch_indices;
+use crate::line_fit::{FitLoss, LaidLine, FormToLay, SlotToFit, lay_line};
+use crate::picks::ArchPicks;
+use crate::slots::CrownInPlane;
+use springline_mechanics::ArchLine;
+use springline_units::tooth::{Arch, Side, Tooth};
+
+/// How points are to be read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasureOptions {
+    pub upper: FormToLay,
+    pub lower: FormToLay,
+    pub loss: FitLoss,
+    /// Teeth that the line is laid through; all where it is empty.
+    pub in_line: Vec<Tooth>,
+    /// Standard deviation of each coordinate of a point, mm.
+    pub error_mm: f64,
+    pub anatomy: MeasureAnatomy,
+}
+
+impl MeasureOptions {
+    pub(crate) fn form_of(&self, arch: Arch) -> FormToLay {
+        match arch {
+            Arch::Upper => self.upper,
+            Arch::Lower => self.lower,
+        }
+    }
+}
+
+/// One reading of one arch.
+pub(crate) struct ArchReading {
+    pub laid: LaidLine,
+    pub plans: Vec<CrownInPlane>,
+    pub crowns: Vec<CrownOnLine>,
+    pub figures: BTreeMap<FigureKey, f64>,
+}
+
+/// Reads an arch whose points are in its own frame.
+pub(crate) fn read_arch(
+    picks: &ArchPicks,
+    options: &MeasureOptions,
+    choice: FormToLay,
+    start: Option<LaidLine>,
+) -> ArchReading {
+    let plans: Vec<CrownInPlane> =
+        picks.crowns.iter().map(|c| CrownInPlane::of(c, &options.anatomy)).collect();
+    let is_there = |tooth: Tooth| plans.iter().any(|p| p.tooth == tooth);
+    let chosen = |tooth: Tooth| options.in_line.is_empty() || options.in_line.contains(&tooth);
+    let any = plans.iter().any(|p| chosen(p.tooth));
+    let slots: Vec<SlotToFit> = plans
+        .iter()
+        .filter(|p| chosen(p.tooth) || !any)
+        .map(|p| SlotToFit { at: p.slot, paired: is_there(p.tooth.mirror()) })
+        .collect();
+    let laid = lay_line(&slots, choice, options.loss, start);
+    let crowns: Vec<CrownOnLine> = plans
+        .iter()
+        .zip(&picks.crowns)
+        .map(|(plan, c)| CrownOnLine::of(plan, c.width_mm(), &laid))
+        .collect();
+    let mut figures = BTreeMap::new();
+    for crown in &crowns {
+        let mesial = if crown.tooth.side() == Side::Right { 1.0 } else { -1.0 };
+        figures.insert(FigureKey::Lingual(crown.tooth), crown.lingual_mm);
+        figures.insert(FigureKey::Rotated(crown.tooth), mesial * crown.turn_rad.to_degrees());
+        figures.insert(FigureKey::Width(crown.tooth), crown.width_mm);
+    }
+    if let (FormToLay::FittedCatenary, ArchLine::Catenary { a_mm }) = (choice, laid.line) {
+        figures.insert(FigureKey::FormSize, a_mm);
+    }
+    heights_and_tips(picks, &plans, &options.anatomy, &mut figures);
+    gaps_and_spaces(&crowns, &laid, &mut figures);
+    arch_indices(picks, &plans, &crowns, &mut figures);
+    ArchReading { laid, plans, crowns, figures }
+}

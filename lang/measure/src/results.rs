@@ -1,0 +1,58 @@
+//! What was measured, as the caller has it.
+
+use std::collections::BTreeMap;
+
+use crate::figure_key::FigureKey;
+use crate::line_fit::LinePose;
+use springline_mechanics::ArchLine;
+use springline_units::tooth::{Arch, Tooth};
+
+/// A figure, and the standard deviation that the error of picking gives it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeasuredFigure {
+    pub value: f64,
+    pub sd: f64,
+}
+
+/// One arch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MeasuredArch {
+    pub arch: Arch,
+    /// The form, and where it lies in the arch's own frame.
+    pub line: ArchLine,
+    pub pose: LinePose,
+    /// Teeth within half a millimetre of the line.
+    pub in_line: Vec<Tooth>,
+    /// Teeth that were measured, from the patient's right to left.
+    pub teeth: Vec<Tooth>,
+    /// Station of each tooth's slot along the line, mm.
+    pub stations: BTreeMap<Tooth, f64>,
+    /// Where the points lie in the frame of the form, for drawings: the contacts and the slot of each tooth.
+    pub plan: BTreeMap<Tooth, [[f64; 2]; 3]>,
+    pub figures: BTreeMap<FigureKey, MeasuredFigure>,
+    /// Root mean square of the distances of the teeth in line, mm.
+    pub misfit_mm: f64,
+    /// Size of the catenary that fits best, mm: advice.
+    pub best_catenary_mm: f64,
+}
+
+impl MeasuredArch {
+    pub fn figure(&self, key: FigureKey) -> Option<MeasuredFigure> {
+        self.figures.get(&key).copied()
+    }
+}
+
+/// All that was read from one file.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct MeasuredTeeth {
+    pub arches: Vec<MeasuredArch>,
+    /// What both arches say together.
+    pub both: BTreeMap<FigureKey, MeasuredFigure>,
+}
+
+impl MeasuredTeeth {
+    pub fn arch(&self, arch: Arch) -> Option<&MeasuredArch> {
+        self.arches.iter().find(|a| a.arch == arch)
+    }
+}
+
