@@ -44,7 +44,10 @@ fn a_small_irregularity_is_no_more_than_an_upper_bound() {
 #[test]
 fn bad_points_fail_with_their_place_and_nothing_but_words() {
     let (fine, _, err) = run(&[&points("numbers-exchanged.csv")]);
-    assert!(!fine && err.contains("points/order") && err.contains("numbers-exchanged.csv"), "{err}");
+    assert!(
+        !fine && err.contains("points/order") && err.contains("numbers-exchanged.csv"),
+        "{err}"
+    );
     let (fine, out, err) = run(&[&points("centimetres.csv")]);
     assert!(!fine && out.is_empty() && err.contains("points/unit"), "{err}");
 }
@@ -59,7 +62,12 @@ fn points_come_from_standard_input_too() {
 
 #[test]
 fn nonsense_is_answered_in_words() {
-    for text in ["", "tooth;point\n", "\u{feff}tooth,point,x,y,z\n11,m,1,2", "tooth,point,x,y,z\n\"11,m,1,2,3\n"] {
+    for text in [
+        "",
+        "tooth;point\n",
+        "\u{feff}tooth,point,x,y,z\n11,m,1,2",
+        "tooth,point,x,y,z\n\"11,m,1,2,3\n",
+    ] {
         let mut command = Command::cargo_bin("springline").expect("the program");
         let out = command.args(["measure", "-"]).write_stdin(text).output().expect("it runs");
         assert_eq!(out.status.code(), Some(1), "{text:?}");

@@ -3,9 +3,9 @@
 use std::process::ExitCode;
 use std::sync::Arc;
 
+use springline_emit::draw;
 use springline_emit::spreadsheet;
 use springline_emit::tables::measured::{MeasuredTable, human, measured as table};
-use springline_emit::draw;
 use springline_lang::TextDatabase;
 use springline_lang::course::arch_line;
 use springline_lang::finding::{Finding, FindingReport, Severity};
@@ -89,7 +89,10 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
         return Ok(ExitCode::from(1));
     }
     let Some(points) = PointTable::joined(tables) else {
-        return Err(Problem::usage("Two files give points of one tooth.", "Name one file for each arch."));
+        return Err(Problem::usage(
+            "Two files give points of one tooth.",
+            "Name one file for each arch.",
+        ));
     };
     let lines = [Arch::Upper, Arch::Lower]
         .map(|arch| named_line(measure.form.as_deref(), arch, case.as_deref(), house.as_deref()));
@@ -126,9 +129,7 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
         print(&match measure.format {
             MeasureFormat::Human => human(&table, notation),
             MeasureFormat::Json => json(&table),
-            MeasureFormat::Csv => {
-                spreadsheet::head::<MeasuredTable>() + &spreadsheet::rows(&table)
-            }
+            MeasureFormat::Csv => spreadsheet::head::<MeasuredTable>() + &spreadsheet::rows(&table),
             MeasureFormat::Svg => draw::svg::file(&draw::measured(&read, notation)),
         });
     }
@@ -148,7 +149,10 @@ fn sources(inputs: &[Input]) -> Vec<SourceFile> {
 fn in_line(written: &[String]) -> Result<Vec<Tooth>, Problem> {
     let tooth = |text: &String| {
         Tooth::parse(text.trim()).ok_or_else(|| {
-            Problem::usage(format!("`{text}` is no tooth."), "Write teeth as 16,15,13 or UR6,UR5,UR3.")
+            Problem::usage(
+                format!("`{text}` is no tooth."),
+                "Write teeth as 16,15,13 or UR6,UR5,UR3.",
+            )
         })
     };
     written.iter().map(tooth).collect()
@@ -181,15 +185,16 @@ fn named_line(
     };
     let fitted = FormByName { name: String::new(), line: FormToLay::FittedCatenary };
     match asked.map(str::trim) {
-        None => Ok(case.and_then(|c| c.arch(arch)).map_or(fitted, |own| {
-            given(own.form.value.name.to_string(), own.form.value.curve)
-        })),
+        None => Ok(case
+            .and_then(|c| c.arch(arch))
+            .map_or(fitted, |own| given(own.form.value.name.to_string(), own.form.value.curve))),
         Some("fitted") => Ok(fitted),
         Some(text) => {
             if let Some(form) = house.and_then(|h| h.forms.get(text)) {
                 return Ok(given(form.name.to_string(), form.curve));
             }
-            let size = text.strip_prefix("catenary").map(|s| s.trim().trim_end_matches("mm").trim());
+            let size =
+                text.strip_prefix("catenary").map(|s| s.trim().trim_end_matches("mm").trim());
             let size = size.and_then(|s| s.parse::<f64>().ok()).filter(|mm| SIZES_MM.contains(mm));
             match size {
                 Some(a_mm) => Ok(FormByName {

@@ -304,46 +304,22 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "a tooth without one of its contacts",
         "Pick it, or leave the tooth out.",
     ),
-    f(
-        "points/jaw",
-        "teeth of the other jaw",
-        "Look at the numbers of the teeth.",
-    ),
+    f("points/jaw", "teeth of the other jaw", "Look at the numbers of the teeth."),
     f(
         "points/line-weak",
         "a line that the error of picking shifts by more than half a millimetre",
         "Give the form, pick more teeth, or name those in line.",
     ),
-    f(
-        "points/mesial-distal",
-        "mesial and distal of a tooth exchanged",
-        "Exchange the two words.",
-    ),
-    f(
-        "points/number",
-        "a coordinate that is no number",
-        "Write it as a number.",
-    ),
-    f(
-        "points/one-side",
-        "teeth of one side only",
-        "Pick the teeth of the other side too.",
-    ),
-    f(
-        "points/order",
-        "teeth in the wrong order",
-        "Exchange their numbers.",
-    ),
+    f("points/mesial-distal", "mesial and distal of a tooth exchanged", "Exchange the two words."),
+    f("points/number", "a coordinate that is no number", "Write it as a number."),
+    f("points/one-side", "teeth of one side only", "Pick the teeth of the other side too."),
+    f("points/order", "teeth in the wrong order", "Exchange their numbers."),
     f(
         "points/row",
         "a line of points that cannot be read",
         "Name the point: mesial, distal, contact, facial, cusp or gum.",
     ),
-    f(
-        "points/same",
-        "two points of a crown in one place",
-        "Pick one of them again.",
-    ),
+    f("points/same", "two points of a crown in one place", "Pick one of them again."),
     f(
         "points/scale",
         "a picture without a scale that can be used",
@@ -354,21 +330,13 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "mesial and distal of most teeth exchanged",
         "Exchange the two words in the whole file.",
     ),
-    f(
-        "points/size",
-        "a file too large for points",
-        "Give the points alone, not the mesh.",
-    ),
+    f("points/size", "a file too large for points", "Give the points alone, not the mesh."),
     f(
         "points/tooth",
         "what is written is no tooth",
         "Write it as 12, UR2 or #7; a contact as 12-11.",
     ),
-    f(
-        "points/twice",
-        "a point given twice",
-        "Take out the wrong one.",
-    ),
+    f("points/twice", "a point given twice", "Take out the wrong one."),
     f(
         "points/unit",
         "points in another unit than is said",
@@ -588,7 +556,8 @@ mod tests {
     #[test]
     fn every_code_that_is_reported_is_explained() {
         let mut found = Vec::new();
-        for folder in ["../src", "../syntax/src", "../lower/src", "../rules/src", "../measure/src"] {
+        for folder in ["../src", "../syntax/src", "../lower/src", "../rules/src", "../measure/src"]
+        {
             codes(&Path::new(env!("CARGO_MANIFEST_DIR")).join(folder), &mut found);
         }
         let missing: Vec<&String> =

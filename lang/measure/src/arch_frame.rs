@@ -84,7 +84,8 @@ impl ArchFrame {
     /// The same with its plane tilted by what it rises to the left and to the back.
     pub fn levelled(&self, rise: [f64; 2]) -> ArchFrame {
         let [left, back, gum] = self.axes;
-        let tilted: Triple = std::array::from_fn(|i| gum[i] - rise[0] * left[i] - rise[1] * back[i]);
+        let tilted: Triple =
+            std::array::from_fn(|i| gum[i] - rise[0] * left[i] - rise[1] * back[i]);
         let Some(gum) = unit(tilted) else { return *self };
         let Some(left) = unit(across(left, gum)) else { return *self };
         let Some(back) = unit(across(across(back, gum), left)) else { return *self };

@@ -36,7 +36,8 @@ pub(crate) fn deviations(all: &[BTreeMap<FigureKey, f64>]) -> BTreeMap<FigureKey
         let values: Vec<f64> = all.iter().filter_map(|m| m.get(key).copied()).collect();
         let count = values.len() as f64;
         let mean = values.iter().sum::<f64>() / count;
-        let square = values.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (count - 1.0).max(1.0);
+        let square =
+            values.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (count - 1.0).max(1.0);
         square.sqrt()
     };
     first.keys().map(|key| (*key, of(key))).collect()

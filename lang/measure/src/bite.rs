@@ -43,7 +43,8 @@ pub(crate) fn bite(
         let points: Vec<[f64; 3]> = pair.iter().flat_map(|c| c.cusps.iter().copied()).collect();
         let count = points.len() as f64;
         let middle = |i: usize| points.iter().map(|p| p[i]).sum::<f64>() / count;
-        (pair.iter().all(|c| !c.cusps.is_empty())).then(|| frame.put([middle(0), middle(1), middle(2)]))
+        (pair.iter().all(|c| !c.cusps.is_empty()))
+            .then(|| frame.put([middle(0), middle(1), middle(2)]))
     };
     if let (Some(u), Some(l)) = (edge(&up), edge(&low)) {
         out.insert(FigureKey::Overjet, l[1] - u[1]);

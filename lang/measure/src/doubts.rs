@@ -217,7 +217,8 @@ pub(crate) fn frame_of(
     let has = |side: Side| picks.crowns.iter().any(|c| c.tooth.side() == side);
     if !has(Side::Left) || !has(Side::Right) {
         let message = format!("The {arch} arch has teeth of one side only.");
-        let why = "Half an arch does not show where its middle is, and the line turns freely about it.";
+        let why =
+            "Half an arch does not show where its middle is, and the line turns freely about it.";
         refuse("points/one-side", message, why, "Pick the teeth of the other side too.");
         return None;
     }
@@ -228,7 +229,8 @@ pub(crate) fn frame_of(
         return None;
     };
     if frame.other_hand {
-        let message = format!("The points of the {arch} arch are mirrored, or they are of the other jaw.");
+        let message =
+            format!("The points of the {arch} arch are mirrored, or they are of the other jaw.");
         let why = "Sides are taken from the numbers of the teeth, so the figures stand if only the axes are mirrored.";
         let note = "Look at the teeth's numbers, or at the axes of the export.";
         findings.push(doubt("points/handed", Severity::Warning, place, message, why, note));
@@ -237,10 +239,7 @@ pub(crate) fn frame_of(
 }
 
 /// Faults that show once the line is laid.
-pub(crate) fn of_reading(
-    table: &PointTable,
-    reading: &ArchReading,
-) -> Vec<Finding> {
+pub(crate) fn of_reading(table: &PointTable, reading: &ArchReading) -> Vec<Finding> {
     let mut out = Vec::new();
     let exchanged = order(table, reading, &mut out);
     turned(table, reading, &exchanged, &mut out);
@@ -262,7 +261,8 @@ pub(crate) fn of_reading(
                 "The facial point of {tooth} lies {:.1} mm from where its face should be.",
                 before.hypot(beside)
             );
-            let why = "The bracket is read from it, so the tooth would be read as far out of place.";
+            let why =
+                "The bracket is read from it, so the tooth would be read as far out of place.";
             let note = "Look whether it belongs to a neighbour.";
             let place = table.teeth.get(&tooth).and_then(|p| p.facial).map(|p| p.place);
             let place = place.unwrap_or(top(table));
@@ -284,8 +284,10 @@ fn order(table: &PointTable, reading: &ArchReading, out: &mut Vec<Finding>) -> V
         if at_a - at_b <= ORDER_MM {
             continue;
         }
-        let message =
-            format!("{a} stands to the left of {b} by {:.1} mm, where it is the other way round.", at_a - at_b);
+        let message = format!(
+            "{a} stands to the left of {b} by {:.1} mm, where it is the other way round.",
+            at_a - at_b
+        );
         let why = "The numbers of the two are exchanged, or points of one were given to the other.";
         let note = "Exchange the two numbers.";
         let finding = doubt("points/order", Severity::Error, at(table, a), message, why, note);
@@ -353,7 +355,8 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
         );
         few_in_line.then_some((message, Vec::new()))
     }) {
-        let why = "The form is not that of this arch, so teeth that stand well read as out of place.";
+        let why =
+            "The form is not that of this arch, so teeth that stand well read as out of place.";
         let fit = format!("A catenary of {:.1} mm fits best.", measured.best_catenary_mm);
         let note = "A form by its widths at canines and molars fits what a catenary does not.";
         let finding = doubt("points/form", Severity::Warning, place, message, why, &fit);
@@ -365,12 +368,8 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
 /// Canines of both sides out, or in, by more than the form's own fault.
 fn pattern(measured: &MeasuredArch) -> Option<(String, Vec<Tooth>)> {
     const BOTH_MM: f64 = 1.0;
-    let canines: Vec<Tooth> = measured
-        .teeth
-        .iter()
-        .copied()
-        .filter(|t| t.position() == 3 && !t.is_deciduous())
-        .collect();
+    let canines: Vec<Tooth> =
+        measured.teeth.iter().copied().filter(|t| t.position() == 3 && !t.is_deciduous()).collect();
     let [a, b] = canines[..] else { return None };
     let of = |t| measured.figure(FigureKey::Lingual(t)).map(|f| f.value);
     let (x, y) = (of(a)?, of(b)?);
@@ -378,10 +377,7 @@ fn pattern(measured: &MeasuredArch) -> Option<(String, Vec<Tooth>)> {
         return None;
     }
     let way = if x < 0.0 { "outside" } else { "inside" };
-    let message = format!(
-        "Canines of both sides lie {way} the line, {:.1} and {:.1} mm.",
-        x.abs(),
-        y.abs()
-    );
+    let message =
+        format!("Canines of both sides lie {way} the line, {:.1} and {:.1} mm.", x.abs(), y.abs());
     Some((message, vec![a, b]))
 }

@@ -53,9 +53,9 @@ fn irregularity(crowns: &[CrownOnLine], out: &mut BTreeMap<FigureKey, f64>) {
 /// Orthod Dentofacial Orthop 2000;118:448-455, and teaching texts).
 fn arch_length(crowns: &[CrownOnLine], out: &mut BTreeMap<FigureKey, f64>) {
     let molar = |side: Side| {
-        crowns.iter().find(|c| {
-            c.tooth.side() == side && c.tooth.position() == 6 && !c.tooth.is_deciduous()
-        })
+        crowns
+            .iter()
+            .find(|c| c.tooth.side() == side && c.tooth.position() == 6 && !c.tooth.is_deciduous())
     };
     let (Some(right), Some(left)) = (molar(Side::Right), molar(Side::Left)) else { return };
     let available = left.right.along_mm - right.left.along_mm;
@@ -71,9 +71,7 @@ fn arch_length(crowns: &[CrownOnLine], out: &mut BTreeMap<FigureKey, f64>) {
 
 fn sides<T: Copy>(of: &BTreeMap<Tooth, T>, position: u8) -> Option<(T, T)> {
     let on = |side: Side| {
-        of.iter().find(|(t, _)| {
-            t.side() == side && t.position() == position && !t.is_deciduous()
-        })
+        of.iter().find(|(t, _)| t.side() == side && t.position() == position && !t.is_deciduous())
     };
     Some((*on(Side::Right)?.1, *on(Side::Left)?.1))
 }
@@ -102,8 +100,7 @@ fn depth(crowns: &[CrownOnLine], out: &mut BTreeMap<FigureKey, f64>) {
 /// Under the line from the incisal edges to the last molar's cusp on either side, the mean of both (Marshall SD et al. Am
 /// J Orthod Dentofacial Orthop 2008;134:344-352); towards the gum, of the teeth from the canine on.
 fn curve_of_spee(cusps: &BTreeMap<Tooth, [f64; 3]>) -> Option<f64> {
-    let incisors: Vec<_> =
-        cusps.iter().filter(|(t, _)| t.is_incisor()).map(|(_, p)| p).collect();
+    let incisors: Vec<_> = cusps.iter().filter(|(t, _)| t.is_incisor()).map(|(_, p)| p).collect();
     if incisors.is_empty() {
         return None;
     }

@@ -36,4 +36,4 @@ pub use measured::{SEED, measure_points};
 pub use point_table::{PickedPoint, PickedTooth, PointTable};
 pub use read_csv::{LARGEST_BYTES, read_csv};
 pub use reading::MeasureOptions;
-pub use results::{MeasuredTeeth, MeasuredArch, MeasuredFigure};
+pub use results::{MeasuredArch, MeasuredFigure, MeasuredTeeth};

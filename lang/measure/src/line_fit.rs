@@ -191,11 +191,7 @@ fn distance_by(laid: &LaidLine, at: [f64; 2], s: f64, fitted: bool) -> DistanceB
     let stretch = (1.0 - laid.line.curvature_per_mm(s) * r).max(0.1);
     let ahead = |v: [f64; 2]| (cos * v[0] + sin * v[1]) / stretch;
     // The point moves against the form's own shift and turn.
-    let moves = [
-        laid.pose.turned([-1.0, 0.0]),
-        laid.pose.turned([0.0, -1.0]),
-        [q[1], -q[0]],
-    ];
+    let moves = [laid.pose.turned([-1.0, 0.0]), laid.pose.turned([0.0, -1.0]), [q[1], -q[0]]];
     let mut out = DistanceBy { inward: [0.0; 4], ahead: [0.0; 4] };
     for (i, v) in moves.into_iter().enumerate() {
         (out.inward[i], out.ahead[i]) = (inward(v), ahead(v));

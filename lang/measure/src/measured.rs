@@ -13,7 +13,7 @@ use crate::line_fit::FormToLay;
 use crate::picks::ArchPicks;
 use crate::point_table::PointTable;
 use crate::reading::{ArchReading, MeasureOptions, read_arch};
-use crate::results::{MeasuredTeeth, MeasuredArch, MeasuredFigure};
+use crate::results::{MeasuredArch, MeasuredFigure, MeasuredTeeth};
 use crate::slots::CrownInPlane;
 use springline_finding::Finding;
 use springline_mechanics::ArchLine;
@@ -24,7 +24,6 @@ pub const SEED: u64 = 0x5eed_0f90_1275;
 /// A slot within this distance of the line is called in line, mm.
 const IN_LINE_MM: f64 = 0.5;
 
-
 /// An arch ready to be read: its points, its frame, and where the line lies.
 struct ArchAtHand {
     picks: ArchPicks,
@@ -33,7 +32,10 @@ struct ArchAtHand {
 }
 
 /// Reads points; figures that no points give are left out. Findings of severity error say that nothing may be written.
-pub fn measure_points(table: &PointTable, options: &MeasureOptions) -> (MeasuredTeeth, Vec<Finding>) {
+pub fn measure_points(
+    table: &PointTable,
+    options: &MeasureOptions,
+) -> (MeasuredTeeth, Vec<Finding>) {
     let mut findings = doubts::of_points(table);
     let mut out = MeasuredTeeth::default();
     let mut at_hand: Vec<ArchAtHand> = Vec::new();
@@ -135,4 +137,3 @@ fn finish(own: &ArchAtHand, again: &[ArchPicks], options: &MeasureOptions) -> Me
         best_catenary_mm: best,
     }
 }
-

@@ -82,7 +82,9 @@ impl ArchPicks {
             let before = i.checked_sub(1).map(|b| (self.crowns[b].tooth, self.crowns[b].left));
             let crown = &mut self.crowns[i];
             match before {
-                Some((tooth, at)) if self.shared.contains(&(tooth, crown.tooth)) => crown.right = at,
+                Some((tooth, at)) if self.shared.contains(&(tooth, crown.tooth)) => {
+                    crown.right = at
+                }
                 _ => all(&mut crown.right),
             }
             all(&mut crown.left);

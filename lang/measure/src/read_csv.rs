@@ -84,7 +84,13 @@ pub fn read_csv(file: FileId, text: &str) -> (Option<PointTable>, Vec<Finding>) 
         Some(line) if line.contains('\t') => b'\t',
         _ => b',',
     };
-    let table = PointTable { file, teeth: BTreeMap::new(), shared: BTreeSet::new(), is_flat: false, is_of_one_file: true };
+    let table = PointTable {
+        file,
+        teeth: BTreeMap::new(),
+        shared: BTreeSet::new(),
+        is_flat: false,
+        is_of_one_file: true,
+    };
     let mut reader = TableReader {
         text,
         file,
@@ -162,7 +168,8 @@ impl TableReader<'_> {
                 Ok(true) => {}
             }
             let at = start + record.position().map_or(0, |p| p.byte() as usize);
-            let at = at + rows[at.min(rows.len())..].len() - rows[at.min(rows.len())..].trim_start().len();
+            let at = at + rows[at.min(rows.len())..].len()
+                - rows[at.min(rows.len())..].trim_start().len();
             let place = self.line_at(at);
             if record.iter().all(str::is_empty) {
                 continue;
@@ -224,7 +231,8 @@ impl TableReader<'_> {
         let missing: Vec<&str> =
             (0..4).filter(|i| self.columns[*i].is_none()).map(|i| NAMES[i]).collect();
         if !missing.is_empty() {
-            let message = format!("The first line does not name the column {}.", missing.join(", "));
+            let message =
+                format!("The first line does not name the column {}.", missing.join(", "));
             let why = "Which value is which is read from the names of the columns.";
             self.error("points/header", place, message, why, "Begin with `tooth,point,x,y,z`.");
             return false;
@@ -395,7 +403,8 @@ impl TableReader<'_> {
             [] => ("A picture in pixels has no scale.", whole),
         };
         let why = "Without a known length in the picture no millimetre can be read from it.";
-        let note = "Mark both ends of a ruler that lies level with the teeth: twice `scale,30 mm,x,y`.";
+        let note =
+            "Mark both ends of a ruler that lies level with the teeth: twice `scale,30 mm,x,y`.";
         self.error("points/scale", place, message.to_owned(), why, note);
         None
     }

@@ -7,7 +7,7 @@ use crate::contacts::{CrownOnLine, gaps_and_spaces};
 use crate::figure_key::FigureKey;
 use crate::heights::heights_and_tips;
 use crate::indices::arch_indices;
-use crate::line_fit::{FitLoss, LaidLine, FormToLay, SlotToFit, lay_line};
+use crate::line_fit::{FitLoss, FormToLay, LaidLine, SlotToFit, lay_line};
 use crate::picks::ArchPicks;
 use crate::slots::CrownInPlane;
 use springline_mechanics::ArchLine;

@@ -55,4 +55,3 @@ impl MeasuredTeeth {
         self.arches.iter().find(|a| a.arch == arch)
     }
 }
-

@@ -32,7 +32,8 @@ impl CrownInPlane {
         let along = [by[0] / length, by[1] / length];
         let outward = [along[1], -along[0]];
         let middle = [0.5 * (left[0] + right[0]), 0.5 * (left[1] + right[1])];
-        let before = |from: [f64; 2], mm: f64| [from[0] + mm * outward[0], from[1] + mm * outward[1]];
+        let before =
+            |from: [f64; 2], mm: f64| [from[0] + mm * outward[0], from[1] + mm * outward[1]];
         let prominence = anatomy.prominence(crown.tooth);
         let facial = crown.facial.map(flat);
         let slot = match facial {

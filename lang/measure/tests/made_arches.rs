@@ -44,7 +44,9 @@ fn made(kind: Kind, seed: u64) -> MadeArch {
         let front = tooth.is_anterior();
         let r = match kind {
             Kind::Straight => 0.0,
-            Kind::TwoOut if out.contains(&i) => (1.5 + 2.0 * random.f64()) * [-1.0, 1.0][random.usize(0..2)],
+            Kind::TwoOut if out.contains(&i) => {
+                (1.5 + 2.0 * random.f64()) * [-1.0, 1.0][random.usize(0..2)]
+            }
             Kind::TwoOut => 0.0,
             Kind::Mild if front => 0.6 * normal(&mut random),
             Kind::Crowded if front => 1.2 * normal(&mut random),
@@ -63,7 +65,8 @@ fn made(kind: Kind, seed: u64) -> MadeArch {
         }
         let ([x, y], theta) = FORM.place(s);
         let slot = [x - r * theta.sin(), y + r * theta.cos()];
-        let own = theta + if tooth.side() == Side::Right { 1.0 } else { -1.0 } * f64::to_radians(deg);
+        let own =
+            theta + if tooth.side() == Side::Right { 1.0 } else { -1.0 } * f64::to_radians(deg);
         let (sin, cos) = own.sin_cos();
         // From the slot inwards by so much, and along.
         let at = |inward: f64, ahead: f64| {
@@ -74,7 +77,8 @@ fn made(kind: Kind, seed: u64) -> MadeArch {
             Side::Right => (half, -half),
             Side::Left => (-half, half),
         };
-        let face = SLOT_BEFORE_CONTACTS_MM - crown_prominence_mm(*tooth) + 0.2 * normal(&mut random);
+        let face =
+            SLOT_BEFORE_CONTACTS_MM - crown_prominence_mm(*tooth) + 0.2 * normal(&mut random);
         let points = [
             ("m", at(SLOT_BEFORE_CONTACTS_MM, mesial)),
             ("d", at(SLOT_BEFORE_CONTACTS_MM, distal)),

@@ -110,9 +110,7 @@ fn missed(measured: &MeasuredArch, expected: &Value) -> (usize, Vec<String>) {
         let tooth = Tooth::parse(name).unwrap();
         for (key, want) in want.as_object().unwrap().iter().filter(|(k, _)| *k != "at") {
             let have = match key.as_str() {
-                "gingival" => {
-                    rest.get(name).map(|off| off + want["reference"].as_f64().unwrap())
-                }
+                "gingival" => rest.get(name).map(|off| off + want["reference"].as_f64().unwrap()),
                 key => value(named(key, tooth)),
             };
             hold(format!("{name} {key}"), have, want);

@@ -114,7 +114,15 @@ impl OcclusalArch {
         let to = stations().fold(f64::NEG_INFINITY, f64::max) + 2.0 * BEYOND_MM;
         let drawn = if crowns.is_empty() { Vec::new() } else { points_of(&line, from, to) };
         let (wire, overlay) = (Vec::new(), Vec::new());
-        OcclusalArch { arch, line: drawn, crowns, wire, overlay, gaps: Vec::new(), overlaps: Vec::new() }
+        OcclusalArch {
+            arch,
+            line: drawn,
+            crowns,
+            wire,
+            overlay,
+            gaps: Vec::new(),
+            overlaps: Vec::new(),
+        }
     }
 
     /// A phase at one moment of it.

@@ -4,7 +4,7 @@ use super::list::Drawing;
 use super::occlusal::{OcclusalSize, OcclusalView, occlusal};
 use springline_course::ToothPose;
 use springline_course::on_demand::OcclusalArch;
-use springline_measure::{FigureKey, MeasuredTeeth, MeasuredArch};
+use springline_measure::{FigureKey, MeasuredArch, MeasuredTeeth};
 use springline_units::tooth::{Notation, Side, Tooth};
 
 /// Standard deviations beyond which a figure is told from nothing.
@@ -21,9 +21,8 @@ pub fn measured(measured: &MeasuredTeeth, notation: Notation) -> Drawing {
 fn seen(measured: &MeasuredArch) -> OcclusalArch {
     let of = |key| measured.figure(key).map_or(0.0, |f| f.value);
     // What the error of picking makes of a tooth in line is not drawn as a tooth out of line.
-    let sure = |key| {
-        measured.figure(key).filter(|f| f.value.abs() > SURE * f.sd).map_or(0.0, |f| f.value)
-    };
+    let sure =
+        |key| measured.figure(key).filter(|f| f.value.abs() > SURE * f.sd).map_or(0.0, |f| f.value);
     let crown = |tooth: &Tooth| {
         let mesial = if tooth.side() == Side::Right { 1.0 } else { -1.0 };
         let pose = ToothPose {

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::grid::grid;
 use crate::spreadsheet::{Cell, Table};
 use springline_finding::Finding;
-use springline_measure::{FigureKey, MeasuredTeeth, MeasuredArch, MeasuredFigure};
+use springline_measure::{FigureKey, MeasuredArch, MeasuredFigure, MeasuredTeeth};
 use springline_units::quantity::plain;
 use springline_units::tooth::{Arch, Notation, Tooth};
 
@@ -156,7 +156,10 @@ fn arch(measured: &MeasuredArch, form: String) -> MeasuredArchTable {
     MeasuredArchTable {
         arch: measured.arch,
         form,
-        fits_best_mm: measured.best_catenary_mm.is_finite().then(|| hundredths(measured.best_catenary_mm)),
+        fits_best_mm: measured
+            .best_catenary_mm
+            .is_finite()
+            .then(|| hundredths(measured.best_catenary_mm)),
         misfit_mm: hundredths(measured.misfit_mm),
         in_line: measured.in_line.clone(),
         teeth: measured.teeth.iter().map(tooth).collect(),
@@ -241,18 +244,27 @@ fn ratio(figure: MeasuredFigure, (usual, spread): (f64, f64), upper_mm: f64) -> 
 pub fn human(table: &MeasuredTable, notation: Notation) -> String {
     let mut out = String::new();
     for arch in &table.arches {
-        let names = |teeth: &[Tooth]| {
-            teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(" ")
-        };
+        let names =
+            |teeth: &[Tooth]| teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(" ");
         out.push_str(&format!("{} arch, {}", arch.arch, arch.form));
         if let Some(best) = arch.fits_best_mm {
-            out.push_str(&format!("; a catenary of {} mm fits best", plain((best * 10.0).round() / 10.0)));
+            out.push_str(&format!(
+                "; a catenary of {} mm fits best",
+                plain((best * 10.0).round() / 10.0)
+            ));
         }
         out.push_str(&format!("\nin line: {}\n\n", names(&arch.in_line)));
-        let rows: Vec<Vec<String>> =
-            arch.teeth.iter().map(|t| tooth_cells(t, notation)).collect();
+        let rows: Vec<Vec<String>> = arch.teeth.iter().map(|t| tooth_cells(t, notation)).collect();
         out.push_str(&grid(
-            &["tooth", "in-out, mm", "height, mm", "turn, deg", "tip, deg", "width, mm", "space, mm"],
+            &[
+                "tooth",
+                "in-out, mm",
+                "height, mm",
+                "turn, deg",
+                "tip, deg",
+                "width, mm",
+                "space, mm",
+            ],
             &rows,
         ));
         out.push('\n');
@@ -314,13 +326,14 @@ impl Table for MeasuredTable {
 
     fn rows(&self) -> Vec<Vec<Cell>> {
         let mut out = Vec::new();
-        let mut put = |arch: String, teeth: String, name: &str, f: Option<PickedFigure>, unit: &str| {
-            let Some(f) = f else { return };
-            let mut row = vec![Cell::words(arch), Cell::words(teeth), Cell::words(name)];
-            row.extend([f.value, f.low, f.high].map(|x| Cell::figure(x, 2)));
-            row.push(Cell::words(unit));
-            out.push(row);
-        };
+        let mut put =
+            |arch: String, teeth: String, name: &str, f: Option<PickedFigure>, unit: &str| {
+                let Some(f) = f else { return };
+                let mut row = vec![Cell::words(arch), Cell::words(teeth), Cell::words(name)];
+                row.extend([f.value, f.low, f.high].map(|x| Cell::figure(x, 2)));
+                row.push(Cell::words(unit));
+                out.push(row);
+            };
         for arch in &self.arches {
             let name = || arch.arch.to_string();
             for t in &arch.teeth {
@@ -337,7 +350,9 @@ impl Table for MeasuredTable {
                 put(name(), between(), "gap", c.gap_mm, "mm");
                 put(name(), between(), "spacing", c.spacing_mm, "mm");
             }
-            arch.indices.iter().for_each(|i| put(name(), String::new(), i.name, Some(i.figure), i.unit));
+            arch.indices
+                .iter()
+                .for_each(|i| put(name(), String::new(), i.name, Some(i.figure), i.unit));
         }
         let both = || "both".to_owned();
         self.both.iter().for_each(|i| put(both(), String::new(), i.name, Some(i.figure), i.unit));
