@@ -29,7 +29,7 @@ const FINGER = 13;
 
 /** While a tooth is dragged each text is shown with its findings before the next is written; where they take longer than
  * this, in ms, the text follows the hand without them. */
-const PACE = 200;
+const PACE = 500;
 
 /** How far a drag goes before it is decided which way it means, in px. */
 const DECIDED = 4;

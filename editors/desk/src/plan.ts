@@ -3,7 +3,7 @@
 import { autocompletion, completionKeymap } from "@codemirror/autocomplete";
 import { defaultKeymap, history, historyField, historyKeymap, isolateHistory, undo } from "@codemirror/commands";
 import { lintKeymap, setDiagnostics } from "@codemirror/lint";
-import { highlightSelectionMatches, searchKeymap } from "@codemirror/search";
+import { searchKeymap } from "@codemirror/search";
 import type { Extension, TransactionSpec } from "@codemirror/state";
 import { Annotation, Compartment, EditorState, Transaction } from "@codemirror/state";
 import {
@@ -93,7 +93,6 @@ export class Plan {
       history({ minDepth: STEPS, newGroupDelay: ANY_TIME, joinToEvent: (change, isBeside) => this.joins(change, isBeside) }),
       drawSelection(),
       highlightActiveLine(),
-      highlightSelectionMatches(),
       EditorView.lineWrapping,
       autocompletion({ override: [(context) => language.complete(this.wire, this.uri, context)], maxRenderedOptions: 60 }),
       hoverTooltip((view, at) => language.hover(this.wire, this.uri, view, at)),

@@ -8,8 +8,7 @@ import { gzipSync } from "node:zlib";
 import { newTab, startBrowser, startDesk } from "./support.mjs";
 
 const assets = new URL("../../../cli/assets/desk/", import.meta.url);
-const rows = [];
-const note = (what, aim, got) => rows.push([what, aim, got]);
+const note = (what, aim, got) => console.log(`${what.padEnd(46)}  aim ${aim.padEnd(8)}  measured ${got}`);
 const part = (values, share) => [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * share))];
 const ms = (value) => `${value.toFixed(0)} ms`;
 const kB = (bytes) => `${(bytes / 1000).toFixed(1)} kB`;
@@ -63,7 +62,6 @@ await page.waitForSelector('.stage g[data-tooth="12"]');
 // Each key to the findings of the text with it, and to the next frame.
 await page.evaluate(() => {
   globalThis.keys = [];
-  const list = document.querySelector(".findings");
   document.querySelector(".cm-content").addEventListener("keydown", () => {
     const start = performance.now();
     const one = { paint: NaN, sent: start };
@@ -73,7 +71,6 @@ await page.evaluate(() => {
     made.port1.onmessage = () => (one.paint = performance.now() - start);
     requestAnimationFrame(() => made.port2.postMessage(0));
   }, true);
-  void list;
 });
 await page.locator(".cm-content").click();
 await page.keyboard.press("Control+Home");
@@ -211,6 +208,3 @@ await browser.close();
 await large.stop();
 large.clean();
 rmSync(many, { recursive: true, force: true });
-
-const wide = Math.max(...rows.map(([what]) => what.length));
-for (const [what, aim, got] of rows) console.log(`${what.padEnd(wide)}  aim ${aim.padEnd(8)}  measured ${got}`);
