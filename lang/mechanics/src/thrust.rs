@@ -3,9 +3,8 @@
 
 use super::contact::ElasticTooth;
 use super::converged::ConvergedState;
-use super::edge_forces::on_the_teeth;
+use super::edge_forces::{on_the_edges, on_the_root, passive};
 use super::setup::{Kinematics, SolverSettings};
-use super::solution::ToothForces;
 use super::support::SixForces;
 
 /// It stays when it changes by no more than this multiple of the tolerance of forces.
@@ -28,18 +27,19 @@ pub(crate) fn stands(a: &[SixForces], b: &[SixForces], settings: &SolverSettings
 /// the edges in space, and what puts the arch in balance. Nothing where a tooth gives in each direction by its own
 /// force alone.
 pub(crate) fn of(solved: &ConvergedState<'_>) -> Vec<SixForces> {
-    let each = on_the_teeth(solved).teeth.into_iter().enumerate();
-    each.map(|(index, tooth)| match solved.teeth[index].give.diagonal {
+    let edges = on_the_edges(solved);
+    let each = solved.teeth.iter().enumerate();
+    each.map(|(index, tooth)| match tooth.give.diagonal {
         true => [0.0; 6],
-        false => beyond_its_walls(solved, index, &tooth),
+        false => beyond_its_walls(solved, index, on_the_root(solved, index, &edges)),
     })
     .collect()
 }
 
 /// All that the wire does, less what the walls hold.
-fn beyond_its_walls(solved: &ConvergedState<'_>, index: usize, tooth: &ToothForces) -> SixForces {
-    let mut rest = tooth.wire().six();
-    if tooth.passive {
+fn beyond_its_walls(solved: &ConvergedState<'_>, index: usize, wire: SixForces) -> SixForces {
+    let mut rest = wire;
+    if passive(solved, index) {
         return rest;
     }
     let (from, to) = solved.teeth[index].contacts;
