@@ -70,3 +70,37 @@ fn the_example_with_a_turned_premolar_is_no_severe_rotation_on_its_first_day() {
     println!("{turned:.0} deg after {:.0} days", upper.phases[0].booked_days);
     assert!(turned < 45.0, "{turned}");
 }
+
+/// A lower incisor turned by 25 degrees and 1.5 mm off, by one wing: whether it comes round or turns on is the wing's doing, and
+/// the same under 0.012, 0.013 and 0.014; the thinner wire is strained less.
+#[test]
+fn the_wing_and_not_the_size_of_the_wire_decides_which_way_an_incisor_turns() {
+    let thin = "wire niti-12 superelastic-niti, round 0.012 in";
+    let house = SALTMARSH.replacen(
+        thin,
+        &format!("{thin}\nwire niti-13 superelastic-niti, round 0.013 in"),
+        1,
+    );
+    let turned_and_strain = |wing: &str, wire: &str| {
+        let course = forecast(
+            &Practices::of(house.clone()).case(&format!(
+                "springline 1\ncase \"SM-9000\"\nuse saltmarsh\nstart 2026-03-02\npatient adult\nlower {{\n  bonded 45..35 with twin\n  \
+                 tubes 46, 36 with molar\n  tooth 41 lingual 1.5 mm, rotated 25 deg mesial-in\n  step align, wire {wire}, ends turned-in, \
+                 until passive, next 10..12 wk {{\n    engage 41 {wing}\n  }}\n}}\n"
+            )),
+            None,
+        );
+        let phase = &arch(&course, Arch::Lower).phases[0];
+        let strain = phase.insertion.teeth.iter().map(|t| t.strain).fold(0.0, f64::max);
+        (after(phase, 41, 10.0), strain)
+    };
+    for (wing, comes_round) in [("mesial-wing", true), ("distal-wing", false)] {
+        let all = ["niti-12", "niti-13", "niti-14"].map(|wire| turned_and_strain(wing, wire));
+        println!("{wing}: {all:?}");
+        for pair in all.windows(2) {
+            assert!((pair[0].0 - pair[1].0).abs() < 2.0, "{wing}: {all:?}");
+            assert!(pair[0].1 < pair[1].1, "{wing}: {all:?}");
+        }
+        assert_eq!(all[1].0 < 25.0, comes_round, "{wing}: {all:?}");
+    }
+}

@@ -73,6 +73,7 @@ static N16X22: Stock = niti(&[0.016, 0.022], true);
 static N18X25: Stock = niti(&[0.018, 0.025], true);
 static N19X25: Stock = niti(&[0.019, 0.025], true);
 static BETA: Stock = stiff(&[0.019, 0.025], Alloy::BetaTitanium);
+static BETA17: Stock = stiff(&[0.017, 0.025], Alloy::BetaTitanium);
 static S14: Stock = stiff(&[0.014], Alloy::Steel);
 static S16: Stock = stiff(&[0.016], Alloy::Steel);
 static S18: Stock = stiff(&[0.018], Alloy::Steel);
@@ -88,6 +89,10 @@ impl Stock {
         };
         let sizes: Vec<String> = self.inches.iter().map(f64::to_string).collect();
         format!("{alloy} {}", sizes.join("x"))
+    }
+
+    pub fn is_steel(&self) -> bool {
+        matches!(self.alloy, Alloy::Steel)
     }
 
     pub fn wire(&self) -> ArchWire {
@@ -108,6 +113,26 @@ impl Stock {
 /// The reference of every arch.
 pub fn lightest() -> ArchWire {
     N14.wire()
+}
+
+/// Wires that are bent in the end.
+pub fn finishing_wires() -> [&'static Stock; 3] {
+    [&BETA17, &BETA, &S19X25]
+}
+
+/// An arch after alignment, a tenth of a millimetre and a degree left, and one tooth of it, from premolar to premolar,
+/// set as a bend does. With the tooth's number.
+pub fn bent_arch(
+    arch: Arch,
+    wire: ArchWire,
+    set: &dyn Fn(&mut SlotPose),
+    rng: &mut Rng,
+) -> (Setup, u16) {
+    let mut teeth = residual(arch, 0.1, 1.0, rng);
+    let at = rng.usize(1..11);
+    teeth[at].stand = SlotPose::default();
+    set(&mut teeth[at].stand);
+    (setup(arch, &teeth, wire), teeth[at].tooth.code() as u16)
 }
 
 /// Every labelled pair, so many draws of each setting.

@@ -5,12 +5,14 @@
 //! cargo run --release -p springline-lang --example limits            # all of it, some minutes
 //! cargo run --release -p springline-lang --example limits -- 3       # three draws of each setting
 //! cargo run --release -p springline-lang --example limits -- 12 rows # and every pair on a line of its own
+//! cargo run --release -p springline-lang --example limits -- 36 bends # what finishing bends do, alone
 //! ```
 //!
 //! The labels are common practice, no source: which wire an orthodontist would put into which arch and
 //! which not. What is compared with what is written down in `lang/docs/limits.md`.
 
 mod arches;
+mod bends;
 mod figures;
 mod judge;
 
@@ -23,6 +25,9 @@ use judge::{Verdict, judge};
 
 fn main() {
     let draws = std::env::args().nth(1).and_then(|n| n.parse().ok()).unwrap_or(12);
+    if std::env::args().nth(2).as_deref() == Some("bends") {
+        return bends::table(draws);
+    }
     let pairs = draw(draws);
     let judged = judge_all(&pairs);
     let rows: Vec<(&Pair, Verdict)> = pairs.iter().zip(judged).collect();

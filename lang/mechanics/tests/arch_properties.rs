@@ -142,8 +142,10 @@ fn look(arches: Arches, count: u64) -> Found {
         let many = March { steps: 10, ..usual };
         if let (Ok(few), Ok(many)) = (march(&setup, &usual), march(&setup, &many)) {
             let peak = many.peak().1.max(0.2);
-            let (a, b) =
-                (few.sustained().1 - many.sustained().1, few.delivered().1 - many.delivered().1);
+            // What is under the march's floor is at rest, however much of it is read.
+            let told = |n: f64| n.max(usual.floor_n);
+            let off = |of: fn(&Marched) -> (u16, f64)| told(of(&few).1) - told(of(&many).1);
+            let (a, b) = (off(Marched::sustained), off(Marched::delivered));
             found.note("march", a.abs().max(b.abs()) / peak, seed);
         }
     }
@@ -183,7 +185,6 @@ fn as_found(arches: Arches, found: &Found) {
     found.hold("mirror", 0.05, 0.01);
     found.hold("mesh", 0.1, 0.03);
     found.hold("balance", 0.1, 0.03);
-    // 4.4 % of a thousand over the slot line, 2.4 on roots.
     found.hold("march", 0.1, 0.04);
     if arches == Arches::OnRoots {
         found.hold("rigid", 0.05, 0.01);
