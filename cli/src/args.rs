@@ -271,6 +271,12 @@ pub struct MeasureArgs {
     pub error: f64,
     #[arg(long, value_enum, default_value_t = MeasureFormat::Human)]
     pub format: MeasureFormat,
+    /// Write the stands and contacts into the case, for teeth that it does not describe yet.
+    #[arg(long, requires = "case")]
+    pub write: bool,
+    /// With --write: show the case as it would be, and write nothing.
+    #[arg(long, requires = "write")]
+    pub dry_run: bool,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -280,6 +286,8 @@ pub enum MeasureFormat {
     Json,
     Csv,
     Svg,
+    /// As lines of a plan.
+    Plan,
 }
 
 #[derive(Debug, ClapArgs)]

@@ -74,3 +74,32 @@ fn nonsense_is_answered_in_words() {
         assert!(String::from_utf8_lossy(&out.stderr).contains("points/"), "{text:?}");
     }
 }
+
+/// From points to a plan that is checked: what was written is read back, and what the doctor wrote stays.
+#[test]
+fn what_was_measured_goes_into_the_case() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let examples = format!("{}/../examples", env!("CARGO_MANIFEST_DIR"));
+    std::fs::copy(format!("{examples}/saltmarsh.spring"), folder.path().join("saltmarsh.spring"))
+        .expect("the practice");
+    let case = folder.path().join("sm-0001.spring");
+    let text = "springline 1\ncase \"SM-0001\"\nuse saltmarsh\nstart 2026-11-23\n\nupper {\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 23 labial 1.5 mm // by eye\n  follow usual\n}\n\nretain {\n  night-time upper\n}\n";
+    std::fs::write(&case, text).expect("the case");
+    let path = case.display().to_string();
+    let with = [&points("lateral-in.csv"), "--case", &path, "--form", "catenary 15 mm", "--write"];
+    let (fine, _, err) = run(&with);
+    assert!(fine && err.contains("left as the case has them: 23"), "{err}");
+    let written = std::fs::read_to_string(&case).expect("the case");
+    assert!(written.contains("tooth 12 palatal 2.3 mm"), "{written}");
+    assert!(written.contains("between 13 and 12"), "{written}");
+    assert!(written.contains("tooth 23 labial 1.5 mm // by eye"), "{written}");
+    let kept: String = written.lines().filter(|l| text.contains(l)).map(|l| format!("{l}\n")).collect();
+    assert_eq!(kept, text);
+    // Twice is once.
+    assert!(run(&with).0);
+    assert_eq!(std::fs::read_to_string(&case).expect("the case"), written);
+    // Nothing is written of points with errors.
+    let (fine, _, err) = run(&[&points("mesial-distal.csv"), "--case", &path, "--write"]);
+    assert!(!fine && err.contains("Nothing was written"), "{err}");
+    assert_eq!(std::fs::read_to_string(&case).expect("the case"), written);
+}

@@ -6,7 +6,8 @@ use std::sync::Arc;
 use springline_emit::draw;
 use springline_emit::spreadsheet;
 use springline_emit::tables::measured::{MeasuredTable, human, measured as table};
-use springline_lang::TextDatabase;
+use springline_lang::record::{measured_lines, write_measured};
+use springline_lang::{SourceText, TextDatabase};
 use springline_lang::course::arch_line;
 use springline_lang::finding::{Finding, FindingReport, Severity};
 use springline_lang::mechanics::ArchLine;
@@ -16,7 +17,7 @@ use springline_lang::text::{FileId, SourceFile};
 use springline_lang::units::quantity::plain;
 use springline_lang::units::tooth::{Arch, Notation, Tooth};
 use springline_measure::{
-    FitLoss, FormToLay, MeasureAnatomy, MeasureOptions, PointTable, measure_points, read_csv,
+    MeasuredArch, MeasuredTeeth, FitLoss, FormToLay, MeasureAnatomy, MeasureOptions, PointTable, measure_points, read_csv,
 };
 
 use crate::args::{Args, MeasureArgs, MeasureFormat};
@@ -24,9 +25,10 @@ use crate::cases::fingerprint;
 use crate::commands::check::colour;
 use crate::commands::tables::json;
 use crate::files::{self, Input};
-use crate::output::{print, show_as_is};
+use crate::output::{print, print_plan, show_as_is};
 use crate::problem::Problem;
 use crate::render::human::{self, Style};
+use crate::today::today;
 
 /// Sizes of a form that can be laid through teeth, mm.
 const SIZES_MM: std::ops::RangeInclusive<f64> = 6.0..=60.0;
@@ -113,7 +115,7 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
         .iter()
         .map(|f| (f.name.clone(), fingerprint(&f.text)[..PRINT_DIGITS].to_owned()))
         .collect();
-    let form_of = |arch: &springline_measure::MeasuredArch| {
+    let form_of = |arch: &MeasuredArch| {
         let name = if arch.arch == Arch::Upper { &upper.name } else { &lower.name };
         match (name.as_str(), arch.line) {
             ("", ArchLine::Catenary { a_mm }) => {
@@ -125,16 +127,100 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
     let table = table(&read, &prints, measure.error, &report.findings, form_of);
     let notation = house.map_or(Notation::default(), |h| h.notation.value);
     let shown = !read.arches.is_empty();
-    if shown {
+    if shown && !measure.dry_run {
         print(&match measure.format {
             MeasureFormat::Human => human(&table, notation),
             MeasureFormat::Json => json(&table),
             MeasureFormat::Csv => spreadsheet::head::<MeasuredTable>() + &spreadsheet::rows(&table),
+            MeasureFormat::Plan => plan_lines(&read, notation),
             MeasureFormat::Svg => draw::svg::file(&draw::measured(&read, notation)),
         });
     }
     show_as_is(&human::findings(&report, style));
+    if let (true, Some(path)) = (measure.write, &measure.case) {
+        if !report.may_print() {
+            crate::tell!("Nothing was written: the points have errors.");
+            return Ok(ExitCode::from(1));
+        }
+        write(path, measure, &read, &prints)?;
+    }
     Ok(if report.may_print() { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+fn plan_lines(read: &MeasuredTeeth, notation: Notation) -> String {
+    let arch = |a: &MeasuredArch| {
+        let lines = measured_lines(a, None, notation).lines;
+        let body: String = lines.iter().map(|l| format!("  {l}\n")).collect();
+        format!("{} {{\n{body}}}\n", a.arch)
+    };
+    read.arches.iter().map(arch).collect()
+}
+
+/// Writes what the case does not say yet: atomically, and nothing else in it changes.
+fn write(
+    path: &std::path::Path,
+    measure: &MeasureArgs,
+    read: &MeasuredTeeth,
+    prints: &[(String, String)],
+) -> Result<(), Problem> {
+    let input = files::read(path)?;
+    let refused = |why: String| {
+        Problem::usage(
+            format!("Nothing was written to {}: {why}.", input.name),
+            "The file is unchanged. `springline check` on it shows the reason.",
+        )
+    };
+    let from: Vec<String> = prints
+        .iter()
+        .map(|(name, print)| {
+            let name = std::path::Path::new(name).file_name().unwrap_or_default();
+            format!("{} ({print})", name.to_string_lossy())
+        })
+        .collect();
+    let remark = format!(
+        "measured {} from {}, within {} mm",
+        today()?,
+        from.join(" and "),
+        plain(measure.error)
+    );
+    let mut texts = TextDatabase::new();
+    let mut text = input.text.to_string();
+    let mut written = 0;
+    for arch in &read.arches {
+        let source = SourceText { name: input.name.clone(), text: text.as_str().into() };
+        let now = texts.read(&source, &input.library());
+        let Some(own) = now.case.as_deref().and_then(|c| c.arch(arch.arch)) else {
+            crate::tell!("{}: the case has no {} arch; nothing was written of it.", input.name, arch.arch);
+            continue;
+        };
+        let notation = now.house.as_ref().map_or(Notation::default(), |h| h.notation.value);
+        let lines = measured_lines(arch, Some(own), notation);
+        if !lines.kept.is_empty() {
+            let kept: Vec<String> = lines.kept.iter().map(|t| t.write(notation)).collect();
+            crate::tell!("left as the case has them: {}", kept.join(" "));
+        }
+        if lines.lines.is_empty() {
+            continue;
+        }
+        text = write_measured(&text, arch.arch, &remark, &lines.lines)
+            .map_err(|r| refused(r.to_string()))?;
+        written += lines.lines.len();
+    }
+    let source = SourceText { name: input.name.clone(), text: text.as_str().into() };
+    let errors = |text: &SourceText| {
+        let read = TextDatabase::new().read(text, &input.library());
+        read.findings.iter().filter(|f| f.severity == Severity::Error).count()
+    };
+    if errors(&source) > errors(&input.source()) {
+        return Err(refused("what was measured cannot be written there".to_owned()));
+    }
+    if measure.dry_run {
+        print_plan(&text);
+    } else if written > 0 {
+        files::replace(path, &input, text.as_bytes())?;
+        crate::tell!("written to {}: {written} lines", input.name);
+    }
+    Ok(())
 }
 
 fn sources(inputs: &[Input]) -> Vec<SourceFile> {

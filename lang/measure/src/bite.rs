@@ -7,8 +7,12 @@ use crate::figure_key::FigureKey;
 use crate::picks::{ArchPicks, CrownPicks};
 use springline_units::tooth::Tooth;
 
-/// Tooth-size ratios: Bolton WA. Angle Orthod 1958;28(3):113-130.
+/// Tooth-size ratios: Bolton WA. Angle Orthod 1958;28(3):113-130. Not from photographs: a camera 20 deg off misreads
+/// every width by half a millimetre.
 pub(crate) fn ratios(upper: &ArchPicks, lower: &ArchPicks, out: &mut BTreeMap<FigureKey, f64>) {
+    if upper.is_flat || lower.is_flat {
+        return;
+    }
     let sum = |picks: &ArchPicks, last: u8| {
         let own = picks.crowns.iter();
         let own = own.filter(|c| c.tooth.position() <= last && !c.tooth.is_deciduous());

@@ -6,6 +6,7 @@
 mod ask;
 mod case_form;
 mod learned;
+mod measured;
 mod lines;
 mod new;
 pub mod practice;
@@ -13,6 +14,7 @@ pub mod practice;
 pub use ask::{VisitQuestion, questions, questions_at};
 pub use case_form::{CaseQuestionKey, case_answers, case_question, file_stem};
 pub use learned::{learned_lines, write_learned};
+pub use measured::{MeasuredLines, measured_lines, write_measured};
 pub use lines::gather;
 pub use new::{NewCaseAnswers, new_case};
 
