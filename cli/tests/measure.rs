@@ -93,7 +93,8 @@ fn what_was_measured_goes_into_the_case() {
     assert!(written.contains("tooth 12 palatal 2.3 mm"), "{written}");
     assert!(written.contains("between 13 and 12"), "{written}");
     assert!(written.contains("tooth 23 labial 1.5 mm // by eye"), "{written}");
-    let kept: String = written.lines().filter(|l| text.contains(l)).map(|l| format!("{l}\n")).collect();
+    let kept: String =
+        written.lines().filter(|l| text.contains(l)).map(|l| format!("{l}\n")).collect();
     assert_eq!(kept, text);
     // Twice is once.
     assert!(run(&with).0);

@@ -6,18 +6,19 @@ use std::sync::Arc;
 use springline_emit::draw;
 use springline_emit::spreadsheet;
 use springline_emit::tables::measured::{MeasuredTable, human, measured as table};
-use springline_lang::record::{measured_lines, write_measured};
-use springline_lang::{SourceText, TextDatabase};
 use springline_lang::course::arch_line;
 use springline_lang::finding::{Finding, FindingReport, Severity};
 use springline_lang::mechanics::ArchLine;
 use springline_lang::model::form::FormCurve;
 use springline_lang::model::{Case, House};
+use springline_lang::record::{measured_lines, write_measured};
 use springline_lang::text::{FileId, SourceFile};
 use springline_lang::units::quantity::plain;
 use springline_lang::units::tooth::{Arch, Notation, Tooth};
+use springline_lang::{SourceText, TextDatabase};
 use springline_measure::{
-    MeasuredArch, MeasuredTeeth, FitLoss, FormToLay, MeasureAnatomy, MeasureOptions, PointTable, measure_points, read_csv,
+    FitLoss, FormToLay, MeasureAnatomy, MeasureOptions, MeasuredArch, MeasuredTeeth, PointTable,
+    measure_points, read_csv,
 };
 
 use crate::args::{Args, MeasureArgs, MeasureFormat};
@@ -190,7 +191,11 @@ fn write(
         let source = SourceText { name: input.name.clone(), text: text.as_str().into() };
         let now = texts.read(&source, &input.library());
         let Some(own) = now.case.as_deref().and_then(|c| c.arch(arch.arch)) else {
-            crate::tell!("{}: the case has no {} arch; nothing was written of it.", input.name, arch.arch);
+            crate::tell!(
+                "{}: the case has no {} arch; nothing was written of it.",
+                input.name,
+                arch.arch
+            );
             continue;
         };
         let notation = now.house.as_ref().map_or(Notation::default(), |h| h.notation.value);

@@ -107,7 +107,12 @@ fn contact(measured: &MeasuredArch, a: Tooth, b: Tooth, notation: Notation) -> O
     }
     let length = tenth(apart.abs());
     let word = if apart > 0.0 && length > 0.0 { "gap" } else { "overlap" };
-    Some(format!("{word} {} mm between {} and {}", plain(length), a.write(notation), b.write(notation)))
+    Some(format!(
+        "{word} {} mm between {} and {}",
+        plain(length),
+        a.write(notation),
+        b.write(notation)
+    ))
 }
 
 fn tenth(x: f64) -> f64 {
@@ -158,7 +163,8 @@ mod tests {
 
     #[test]
     fn lines_go_to_the_beginning_of_their_arch_and_nothing_else_changes() {
-        let lines = ["tooth 12 palatal 2.4 mm".to_owned(), "overlap 1 mm between 13 and 12".to_owned()];
+        let lines =
+            ["tooth 12 palatal 2.4 mm".to_owned(), "overlap 1 mm between 13 and 12".to_owned()];
         let text = write_measured(CASE, Arch::Upper, "measured 2026-11-25", &lines).unwrap();
         let want = "upper {\n  // measured 2026-11-25\n  tooth 12 palatal 2.4 mm\n  overlap 1 mm between 13 and 12\n  bonded 15..25 with twin // all\n";
         assert!(text.contains(want), "{text}");
@@ -169,6 +175,9 @@ mod tests {
     fn an_arch_that_is_not_there_is_not_made() {
         let lines = ["tooth 42 width 5 mm".to_owned()];
         assert_eq!(write_measured(CASE, Arch::Lower, "x", &lines), Err(Refused::Empty));
-        assert_eq!(write_measured("practice \"S\"\n", Arch::Upper, "x", &lines), Err(Refused::NotACase));
+        assert_eq!(
+            write_measured("practice \"S\"\n", Arch::Upper, "x", &lines),
+            Err(Refused::NotACase)
+        );
     }
 }

@@ -6,16 +6,16 @@
 mod ask;
 mod case_form;
 mod learned;
-mod measured;
 mod lines;
+mod measured;
 mod new;
 pub mod practice;
 
 pub use ask::{VisitQuestion, questions, questions_at};
 pub use case_form::{CaseQuestionKey, case_answers, case_question, file_stem};
 pub use learned::{learned_lines, write_learned};
-pub use measured::{MeasuredLines, measured_lines, write_measured};
 pub use lines::gather;
+pub use measured::{MeasuredLines, measured_lines, write_measured};
 pub use new::{NewCaseAnswers, new_case};
 
 use std::fmt;
