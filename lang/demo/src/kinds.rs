@@ -460,7 +460,10 @@ impl Patient {
         }
         self.arches.iter().for_each(|a| out += &a.text());
         out += self.elastics.as_deref().unwrap_or_default();
-        out += "retain {\n  fixed 43..33\n  night-time upper\n  check 3 mo\n}\n";
+        // A premolar that was turned in the lower arch lies outside the bonded retainer.
+        let turned = |a: &ArchPlan| !a.upper && ["35", "45"].contains(&a.worst.as_str());
+        let night = if self.arches.iter().any(turned) { "both" } else { "upper" };
+        out += &format!("retain {{\n  fixed 43..33\n  night-time {night}\n  check 3 mo\n}}\n");
         out
     }
 }

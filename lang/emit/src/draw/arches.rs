@@ -189,7 +189,8 @@ fn laid_out_arch<'p, 'a>(
 
 /// How far crowns stand out of their row on paper, to the gum and to the bite.
 fn reach(picture: &ArchPicture<'_>, scale: f64) -> [f64; 2] {
-    let heights = picture.teeth.iter().map(|t| t.pose.value.gingival_mm * scale);
+    let there = picture.teeth.iter().filter(|t| !matches!(t.hold, Hold::Absent(_)));
+    let heights = there.map(|t| t.pose.value.gingival_mm * scale);
     heights.fold([0.0_f64; 2], |[gum, bite], h| [gum.max(h), bite.max(-h)])
 }
 

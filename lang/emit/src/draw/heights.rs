@@ -3,7 +3,7 @@
 
 use super::list::{DrawItem, DrawnText, Point, Segment, at};
 use super::strip::Strip;
-use crate::picture::ToothPicture;
+use crate::picture::{Hold, ToothPicture};
 use springline_course::on_demand::OcclusalArch;
 use springline_units::tooth::Tooth;
 
@@ -98,8 +98,9 @@ pub struct CrownShift {
 }
 
 impl CrownShift {
+    /// `None` for a place without a crown: what lies under the gum is not seen from the front.
     pub fn of(strip: &Strip<'_, '_>, tooth: &ToothPicture) -> Option<CrownShift> {
-        let cell = strip.cell(tooth.tooth)?;
+        let cell = strip.cell(tooth.tooth).filter(|_| !matches!(tooth.hold, Hold::Absent(_)))?;
         let pose = &tooth.pose.value;
         Some(CrownShift {
             slot: at(cell.middle(), strip.slot_y()),

@@ -28,7 +28,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             continue;
         }
         let Some((what, teeth)) = left_out(context, arch, retention) else { continue };
-        let message = format!("{what}, and no retainer of the {} arch holds it.", arch.arch);
+        let them = if what.many { "them" } else { "it" };
+        let message =
+            format!("{}, and no retainer of the {} arch holds {them}.", what.said, arch.arch);
         let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
             .why("What was moved goes back unless it is held.")
             .teeth(teeth);
@@ -54,11 +56,17 @@ fn joins(retention: &Retention, a: Tooth, b: Tooth) -> bool {
     })
 }
 
+/// What was moved, as a message begins with it.
+struct MovedTeeth {
+    said: String,
+    many: bool,
+}
+
 fn left_out(
     context: &RuleContext<'_>,
     arch: &ArchCase,
     retention: &Retention,
-) -> Option<(String, Vec<Tooth>)> {
+) -> Option<(MovedTeeth, Vec<Tooth>)> {
     let words = context.words();
     let closed = arch.gaps.iter().find(|g| {
         let site = |t: &Tooth| {
@@ -77,15 +85,20 @@ fn left_out(
             words.tooth(gap.first),
             words.tooth(gap.second)
         );
-        return Some((said, vec![gap.first, gap.second]));
+        return Some((MovedTeeth { said, many: false }, vec![gap.first, gap.second]));
     }
-    let turned = arch.stands.iter().find_map(|(tooth, stand)| {
+    let turned = arch.stands.iter().filter_map(|(tooth, stand)| {
         let deg = stand.value.rotated.map(|(a, _)| degrees(a.angle()))?;
         let held = retention.fixed.iter().any(|(teeth, _)| teeth.contains(tooth));
         (deg >= TURNED_DEG - 1e-9 && !held).then_some((*tooth, deg))
-    })?;
-    let said = format!("{} is turned back by {}", words.tooth(turned.0), say_deg(turned.1));
-    Some((said, vec![turned.0]))
+    });
+    let turned: Vec<(Tooth, f64)> = turned.collect();
+    let by: Vec<String> = turned.iter().map(|(_, deg)| say_deg(*deg)).collect();
+    let teeth: Vec<Tooth> = turned.iter().map(|(tooth, _)| *tooth).collect();
+    let many = teeth.len() > 1;
+    let verb = if many { "are" } else { "is" };
+    let said = format!("{} {verb} derotated by {}", words.teeth(&teeth), listed(&by));
+    (!teeth.is_empty()).then_some((MovedTeeth { said, many }, teeth))
 }
 
 /// An open bite that was closed opens again between the front teeth, which a bonded retainer does not keep.
