@@ -275,10 +275,12 @@ impl<'s, 'p, 'a> Fittings<'s, 'p, 'a> {
     /// to the palatal arch.
     fn traction(&mut self, tooth: Tooth, by: TractionBy, to: TractionTo) {
         let Some(cell) = self.strip.cell(tooth).copied() else { return };
-        let from = at(cell.middle(), self.strip.y(0.1));
+        // Beside the number.
+        let x = cell.left + 0.22 * cell.width();
+        let from = at(x, self.strip.y(0.08));
         let end = match to {
-            TractionTo::Wire => Some(at(cell.middle(), self.strip.slot_y())),
-            TractionTo::PalatalArch => Some(at(cell.middle(), self.strip.y(-0.16))),
+            TractionTo::Wire => Some(at(x, self.strip.slot_y())),
+            TractionTo::PalatalArch => Some(at(x, self.strip.y(-0.16))),
             TractionTo::Tooth(to) => {
                 self.strip.cell(to).map(|c| at(c.middle(), self.strip.slot_y()))
             }

@@ -147,7 +147,7 @@ fn bite(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Ve
             let aim = goal.and_then(|g| of(g, side)).and_then(class_mm).unwrap_or(0.0);
             let worse = (now - aim).abs() - (was - aim).abs();
             // An overjet that grows with the back teeth has one cause with them, and is told of by itself.
-            if worse >= RELATION_MM - 1e-9 && !overjet_goes_with(now - was, last, &bites) {
+            if worse >= RELATION_MM - 1e-9 && !overjet_goes_with(now - was, last, bites) {
                 let message = format!(
                     "The {what} on the {side} are {} farther from the goal.",
                     say_mm(worse)

@@ -14,6 +14,8 @@ const COIL: f64 = 0.9;
 const PITCH: f64 = 1.0;
 /// How far inside the contact line a gap's length is written, mm of the mouth.
 const LABEL_IN_MM: f64 = 3.0;
+/// How far outside of it where its inner side is taken.
+const LABEL_OUT_MM: f64 = 7.0;
 
 pub struct Occlusal<'a> {
     pub page: OcclusalPage,
@@ -52,7 +54,9 @@ impl Occlusal<'_> {
     /// Open spaces with their length.
     pub fn gaps(&self) -> Vec<DrawItem> {
         let gap = |gap: &OcclusalGap| {
-            let place = self.page.beside(&gap.at, 0.0, LABEL_IN_MM);
+            // Inside of it a tooth that is pulled in is drawn: then outside of the wire.
+            let inward = if self.pulls_into(gap) { -LABEL_OUT_MM } else { LABEL_IN_MM };
+            let place = self.page.beside(&gap.at, 0.0, inward);
             let text = format!("{} mm", plain((gap.length_mm * 10.0).round() / 10.0));
             let place = at(place.x, place.y + 0.36 * FIGURE_SIZE);
             DrawItem::group(
@@ -61,6 +65,17 @@ impl Occlusal<'_> {
             )
         };
         self.arch.gaps.iter().map(gap).collect()
+    }
+
+    /// A tooth is under traction whose place lies in the gap.
+    fn pulls_into(&self, gap: &OcclusalGap) -> bool {
+        let (a, b) = (gap.between.0.place(), gap.between.1.place());
+        let inside = |t: &Tooth| a.min(b) < t.place() && t.place() < a.max(b);
+        let things = self.picture.map_or(&[][..], |p| &p.things);
+        things.iter().any(|thing| match thing {
+            ActKind::Traction { teeth, .. } => teeth.iter().any(inside),
+            _ => false,
+        })
     }
 
     pub fn things(&self) -> Vec<DrawItem> {

@@ -30,7 +30,7 @@ impl Occlusal<'_> {
 
     /// The inner side of a crown, on paper.
     fn inner(&self, crown: &OcclusalCrown) -> Point {
-        let inward = SLOT_BEFORE_CONTACTS_MM + 0.5 * depth_mm(crown);
+        let inward = SLOT_BEFORE_CONTACTS_MM + 0.75 * depth_mm(crown);
         self.page.beside(&crown.placed(&crown.pose.value), 0.0, inward)
     }
 
@@ -133,12 +133,17 @@ impl Occlusal<'_> {
         let half = [buried.width, buried.depth].map(|mm| 0.5 * mm * self.page.scale);
         let mut items = vec![DrawItem::stroke(ring(buried.at, half), Pen::ink(0.3).dashed())];
         items.extend(links(buried.at, end));
-        let number = at(buried.at.x, buried.at.y + half[1] + 1.1 * FIGURE_SIZE);
+        // Beside it, towards the middle of the palate: in front of it lies the gap, behind it may run the chain.
+        let (side, align) = match tooth.side() {
+            Side::Left => (-1.0, Align::End),
+            Side::Right => (1.0, Align::Start),
+        };
+        let number = at(buried.at.x + side * (half[0] + 1.0), buried.at.y);
         let written = tooth.write(notation);
-        items.push(DrawItem::bold(number, FIGURE_SIZE, Align::Middle, &written));
+        items.push(DrawItem::bold(number, FIGURE_SIZE, align, &written));
         let says = format!("{written}: traction, {} to {}", by.words(), traction_to(to, notation));
         let below = at(number.x, number.y + 1.1 * FIGURE_SIZE);
-        items.push(DrawItem::words(below, FIGURE_SIZE, Align::Middle, "traction"));
+        items.push(DrawItem::words(below, FIGURE_SIZE, align, "traction"));
         Some(DrawItem::said_group(format!("traction-{tooth}"), says, items))
     }
 
