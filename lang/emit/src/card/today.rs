@@ -24,7 +24,11 @@ pub fn kind(task: Task) -> &'static str {
 
 pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     if today.visit.kind == Task::Debond {
-        return vec!["Debond, both arches. Retainers in.".to_owned()];
+        let which = match &today.arches[..] {
+            [one] => format!("{} arch", one.arch.arch),
+            _ => "both arches".to_owned(),
+        };
+        return vec![format!("Debond, {which}. Retainers in.")];
     }
     if today.visit.kind == Task::RetainerCheck {
         return vec!["Check the retainers.".to_owned()];
