@@ -265,6 +265,22 @@ fn tooth(solved: &ConvergedState<'_>, index: usize, all: &WireOnEdges) -> ToothF
     }
 }
 
+/// All that the wire does to a tooth on its root, about its bracket: what [`on_the_teeth`] says, without the figures of the
+/// edges.
+pub(crate) fn on_the_root(
+    solved: &ConvergedState<'_>,
+    index: usize,
+    all: &WireOnEdges,
+) -> SixForces {
+    let own = &solved.teeth[index];
+    let from_place = own.displaced(&own.give.at(&solved.iterate.carried[index]));
+    let (from, to) = all.of_tooth[index];
+    let wire = about_the_bracket(&solved.slot_edges[index], &all.actions[from..to], &from_place);
+    let mut six = wire.sum.six();
+    six[4] += wire.lever_torque_nmm;
+    six
+}
+
 /// What the edges do to their tooth together.
 #[derive(Default)]
 struct Together {
