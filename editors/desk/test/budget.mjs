@@ -111,9 +111,10 @@ note("drag: longest frame of the quickest 95 %", "16.7 ms", `${part(frames, 0.95
 note("drag: longest frame", "33 ms", `${Math.max(...frames).toFixed(1)} ms`);
 const texts = line.filter((one) => one.sent && one.method === "textDocument/didChange");
 note("drag: changes of the text", "-", String(texts.length));
-/** From each text to the first answer of that text or a newer one. */
+/** From each text to its answer, or to the first of a newer one; findings of the text alone come before those of the mechanics. */
 const behind = (is) => texts.map(({ at, version }) => {
-  const answer = line.find((one) => !one.sent && one.at >= at && one.version >= version && is(one));
+  const answers = line.filter((one) => !one.sent && one.at >= at && one.version >= version && is(one));
+  const answer = answers.findLast((one) => one.version === version) ?? answers[0];
   return answer ? answer.at - at : NaN;
 }).filter((one) => one > 0);
 const asked = (method) => new Set(line.filter((one) => one.sent && one.method === method).map((one) => one.id));
