@@ -58,7 +58,8 @@ pub fn wire_change(
     changes.chain(again).collect()
 }
 
-/// Coils that the plan has pressed again at each visit, where their wire stays, and traction, which has lost its pull.
+/// Coils that the plan has pressed again at each visit, where their wire stays, and chains and traction, which have lost
+/// their pull: a chain half of it in four weeks.
 fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
     let now = arch.now?;
     let n = plan.notation();
@@ -74,6 +75,10 @@ fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
                 "Press the open coil {} together again: {} mm.",
                 wording::pair(*first, *second, n),
                 plain(mm(*by))
+            ))),
+            ActKind::Chain { teeth, .. } => Some(ActionLine::usual(format!(
+                "New chain over the wire on {}: the old one has lost half its pull.",
+                wording::list(teeth, n)
             ))),
             ActKind::Traction { teeth, by, force, .. } => Some(ActionLine::usual(renewed(
                 &wording::list(teeth, n),
