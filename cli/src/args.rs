@@ -253,9 +253,16 @@ pub enum LearnFormat {
 
 #[derive(Debug, ClapArgs)]
 pub struct MeasureArgs {
-    /// Tables of points, one file or one for each arch; `-` is standard input.
+    /// Tables of points (CSV), marked points (Markups JSON) or landmarks (JSON, with --labels and --mesh), one file or
+    /// one for each arch; `-` is standard input.
     #[arg(required = true)]
     pub points: Vec<PathBuf>,
+    /// Of landmarks that name no tooth: the tooth of every vertex of the scan (JSON), with --mesh.
+    #[arg(long, value_name = "FILE", requires = "mesh")]
+    pub labels: Option<PathBuf>,
+    /// The scan's vertices (OBJ), with --labels.
+    #[arg(long, value_name = "FILE", requires = "labels")]
+    pub mesh: Option<PathBuf>,
     /// The case whose arch forms are laid through the teeth.
     #[arg(long, value_name = "FILE")]
     pub case: Option<PathBuf>,

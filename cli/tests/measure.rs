@@ -104,3 +104,13 @@ fn what_was_measured_goes_into_the_case() {
     assert!(!fine && err.contains("Nothing was written"), "{err}");
     assert_eq!(std::fs::read_to_string(&case).expect("the case"), written);
 }
+
+#[test]
+fn landmarks_without_teeth_are_read_with_their_labels() {
+    let (mesh, labels) = (points("research.obj"), points("research.json"));
+    let with = [&points("research__kpt.json"), "--labels", &labels, "--mesh", &mesh];
+    let (fine, out, err) = run(&with);
+    assert!(fine && out.contains("lower arch"), "{err}");
+    let (fine, _, err) = run(&[&labels]);
+    assert!(!fine && err.contains("points/labels"), "{err}");
+}

@@ -18,7 +18,7 @@ use springline_lang::units::tooth::{Arch, Notation, Tooth};
 use springline_lang::{SourceText, TextDatabase};
 use springline_measure::{
     FitLoss, FormToLay, MeasureAnatomy, MeasureOptions, MeasuredArch, MeasuredTeeth, PointTable,
-    measure_points, read_csv,
+    measure_points, read_csv, read_landmarks, read_markups,
 };
 
 use crate::args::{Args, MeasureArgs, MeasureFormat};
@@ -80,9 +80,17 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
     let (case, house) = case(measure)?;
     let inputs = measure.points.iter().map(|p| files::read(p)).collect::<Result<Vec<_>, _>>()?;
     let mut report = PointsReport { files: sources(&inputs), findings: Vec::new() };
+    let labels = match (&measure.labels, &measure.mesh) {
+        (Some(labels), Some(mesh)) => Some((files::read(labels)?, files::read(mesh)?)),
+        _ => None,
+    };
     let mut tables = Vec::new();
     for file in &report.files {
-        let (table, findings) = read_csv(file.id, &file.text);
+        let (table, findings) = match &labels {
+            Some((labels, mesh)) => read_landmarks(file.id, &file.text, &labels.text, &mesh.text),
+            None if file.text.trim_start().starts_with('{') => read_markups(file.id, &file.text),
+            None => read_csv(file.id, &file.text),
+        };
         tables.extend(table);
         report.findings.extend(findings);
     }

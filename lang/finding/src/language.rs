@@ -306,6 +306,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
     ),
     f("points/jaw", "teeth of the other jaw", "Look at the numbers of the teeth."),
     f(
+        "points/labels",
+        "landmarks or marked points that cannot be given to their teeth",
+        "Give labels and scan of the same patient; label points as `12 mesial`.",
+    ),
+    f(
         "points/line-weak",
         "a line that the error of picking shifts by more than half a millimetre",
         "Give the form, pick more teeth, or name those in line.",

@@ -170,6 +170,46 @@ fn a_photograph_in_pixels_through_a_mirror() {
 }
 
 #[test]
+fn landmarks_by_class_are_dealt_out_over_the_teeth() {
+    let (read, findings) = read_landmarks(
+        FileId(0),
+        &file("research__kpt.json"),
+        &file("research.json"),
+        &file("research.obj"),
+    );
+    assert!(findings.is_empty(), "{findings:#?}");
+    one_arch("research", &read.expect("points"));
+    for (landmarks, labels) in [("{}", "{}"), ("[", "["), (file("research__kpt.json").as_str(), "{\"labels\": [11, 12]}")] {
+        let (read, findings) = read_landmarks(FileId(0), landmarks, labels, "v 1 2 3\nv 1 2\n");
+        assert!(read.is_none() && findings[0].code.as_str() == "points/labels", "{findings:?}");
+    }
+}
+
+/// The same points with labels of a viewer are the same arch.
+#[test]
+fn marked_points_are_read_by_their_labels() {
+    let mut points = Vec::new();
+    for (i, line) in file("lateral-in.csv").lines().skip(2).enumerate() {
+        let cells: Vec<&str> = line.split(',').collect();
+        let at: Vec<f64> = cells[2..].iter().map(|c| c.parse().unwrap()).collect();
+        let label = match i % 2 {
+            0 => format!("{} {}", cells[0], cells[1]),
+            _ => format!("{}{}", cells[0], &cells[1][..1]),
+        };
+        points.push(serde_json::json!({"label": label, "position": at}));
+    }
+    let whole = serde_json::json!({
+        "markups": [{"coordinateSystem": "LPS", "coordinateUnits": "mm", "controlPoints": points}]
+    });
+    let (read, findings) = read_markups(FileId(0), &whole.to_string());
+    assert!(findings.is_empty(), "{findings:#?}");
+    one_arch("lateral-in", &read.expect("points"));
+    for wrong in ["{", "{}", "{\"markups\": [{\"controlPoints\": [{\"label\": \"\u{e9}\"}]}]}"] {
+        assert!(read_markups(FileId(0), wrong).0.is_none());
+    }
+}
+
+#[test]
 fn both_arches_in_occlusion() {
     let want = expected("both-arches");
     let table = table(&file("both-arches.csv"));
