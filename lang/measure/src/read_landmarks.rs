@@ -31,20 +31,24 @@ pub fn read_landmarks(
     let place = Place { file, span: Span::new(0, landmarks.find('\n').unwrap_or(landmarks.len())) };
     let wrong = |message: &str, note: &str| {
         let why = "Which tooth a landmark is of is read from the labels of the scan.";
-        let finding =
-            doubt("points/labels", Severity::Error, place, message.to_owned(), why, note);
+        let finding = doubt("points/labels", Severity::Error, place, message.to_owned(), why, note);
         (None, vec![finding])
     };
     let Some(points) = classes(landmarks, place) else {
-        return wrong("These are no landmarks.", "Give the JSON with `objects`, each with `class` and `coord`.");
+        return wrong(
+            "These are no landmarks.",
+            "Give the JSON with `objects`, each with `class` and `coord`.",
+        );
     };
     let vertices: Vec<[f64; 3]> = mesh.lines().filter_map(vertex).collect();
     let Some(teeth) = vertex_teeth(labels) else {
-        return wrong("The labels cannot be read.", "Give the JSON with `labels`, one for each vertex.");
+        return wrong(
+            "The labels cannot be read.",
+            "Give the JSON with `labels`, one for each vertex.",
+        );
     };
     if teeth.len() != vertices.len() {
-        let message =
-            format!("There are {} labels for {} vertices.", teeth.len(), vertices.len());
+        let message = format!("There are {} labels for {} vertices.", teeth.len(), vertices.len());
         return wrong(&message, "Give labels and scan of the same patient and jaw.");
     }
     let labelled: Vec<(Tooth, [f64; 3])> =
@@ -150,7 +154,9 @@ fn contacts(
         let off = distance(wanted[i], point.at);
         if off > FAR_WIDTHS * crown_width_mm(tooth) {
             let side = if mesial { "mesial" } else { "distal" };
-            let message = format!("No {side} contact lies near {tooth}: the nearest left is {off:.1} mm away.");
+            let message = format!(
+                "No {side} contact lies near {tooth}: the nearest left is {off:.1} mm away."
+            );
             let why = "It would be the contact of another tooth.";
             let finding = doubt(
                 "points/labels",

@@ -20,7 +20,10 @@ pub fn read_markups(file: FileId, text: &str) -> (Option<PointTable>, Vec<Findin
     let value: Option<Value> = serde_json::from_str(text).ok();
     let lists = value.as_ref().and_then(|v| v["markups"].as_array());
     let Some(lists) = lists else {
-        return wrong("This is no list of marked points.".to_owned(), "Give a file with `markups`, or a table of points.");
+        return wrong(
+            "This is no list of marked points.".to_owned(),
+            "Give a file with `markups`, or a table of points.",
+        );
     };
     let mut rows = String::from("tooth,point,x,y,z\n");
     for list in lists {
@@ -33,10 +36,8 @@ pub fn read_markups(file: FileId, text: &str) -> (Option<PointTable>, Vec<Findin
             let label = point["label"].as_str().unwrap_or("").trim();
             let Some((tooth, kind)) = split_label(label) else {
                 let label: String = label.chars().take(24).collect();
-                let message = format!(
-                    "`{}` is no label of a point.",
-                    springline_text::visible::line(&label)
-                );
+                let message =
+                    format!("`{}` is no label of a point.", springline_text::visible::line(&label));
                 return wrong(message, "Label points as `12 mesial` or `12m`.");
             };
             let at = |i: usize| point["position"].get(i).and_then(Value::as_f64);
@@ -69,5 +70,6 @@ fn split_label(label: &str) -> Option<(&str, &str)> {
     let (tooth, kind) = (tooth.trim(), kind.trim());
     let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '#' | '-');
     let fits = !tooth.is_empty() && tooth.chars().all(plain);
-    (fits && !kind.is_empty() && kind.chars().all(|c| c.is_ascii_alphabetic())).then_some((tooth, kind))
+    (fits && !kind.is_empty() && kind.chars().all(|c| c.is_ascii_alphabetic()))
+        .then_some((tooth, kind))
 }

@@ -179,7 +179,9 @@ fn landmarks_by_class_are_dealt_out_over_the_teeth() {
     );
     assert!(findings.is_empty(), "{findings:#?}");
     one_arch("research", &read.expect("points"));
-    for (landmarks, labels) in [("{}", "{}"), ("[", "["), (file("research__kpt.json").as_str(), "{\"labels\": [11, 12]}")] {
+    for (landmarks, labels) in
+        [("{}", "{}"), ("[", "["), (file("research__kpt.json").as_str(), "{\"labels\": [11, 12]}")]
+    {
         let (read, findings) = read_landmarks(FileId(0), landmarks, labels, "v 1 2 3\nv 1 2\n");
         assert!(read.is_none() && findings[0].code.as_str() == "points/labels", "{findings:?}");
     }
