@@ -20,13 +20,13 @@ const SHORT_MM: f64 = 0.5;
 const BEYOND_MM: f64 = 1.0;
 
 #[derive(Clone, Copy, PartialEq)]
-enum Measure {
+enum BiteFigure {
     Overjet,
     Overbite,
 }
 
 /// A figure that something in the plan waits for.
-struct Aim {
+struct AimedFigure {
     who: String,
     mm: f64,
     place: Place,
@@ -37,7 +37,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     if context.case.arches.iter().any(|a| a.is_unread()) {
         return;
     }
-    for measure in [Measure::Overjet, Measure::Overbite] {
+    for measure in [BiteFigure::Overjet, BiteFigure::Overbite] {
         let (Some(start), Some(goal)) = (now(context, measure), wanted(goal, measure)) else {
             continue;
         };
@@ -51,7 +51,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Of all that wait for the figure the one that goes farthest counts; `way` is the sign of what is to change.
-fn judged(aims: &[Aim], goal: f64, way: f64, measure: Measure) -> Option<Finding> {
+fn judged(aims: &[AimedFigure], goal: f64, way: f64, measure: BiteFigure) -> Option<Finding> {
     let farthest = aims.iter().max_by(|a, b| (a.mm * way).total_cmp(&(b.mm * way)))?;
     let beyond = (farthest.mm - goal) * way;
     let (ends, why, limit) = match beyond {
@@ -64,10 +64,10 @@ fn judged(aims: &[Aim], goal: f64, way: f64, measure: Measure) -> Option<Finding
         _ => return None,
     };
     let say = |mm: f64| match measure {
-        Measure::Overjet if mm < 0.0 => format!("an overjet {}", say_overjet(mm)),
-        Measure::Overjet => format!("an overjet of {}", say_mm(mm)),
-        Measure::Overbite if mm < 0.0 => format!("an open bite of {}", say_mm(-mm)),
-        Measure::Overbite => format!("an overbite of {}", say_mm(mm)),
+        BiteFigure::Overjet if mm < 0.0 => format!("an overjet {}", say_overjet(mm)),
+        BiteFigure::Overjet => format!("an overjet of {}", say_mm(mm)),
+        BiteFigure::Overbite if mm < 0.0 => format!("an open bite of {}", say_mm(-mm)),
+        BiteFigure::Overbite => format!("an overbite of {}", say_mm(mm)),
     };
     let message = format!(
         "{} until {}, {} {ends} the goal of {}.",
@@ -85,40 +85,40 @@ fn judged(aims: &[Aim], goal: f64, way: f64, measure: Measure) -> Option<Finding
 }
 
 /// The bite as last recorded; open under nothing.
-fn now(context: &RuleContext<'_>, measure: Measure) -> Option<f64> {
+fn now(context: &RuleContext<'_>, measure: BiteFigure) -> Option<f64> {
     let bite = context.bite();
     let known = match measure {
-        Measure::Overjet => bite.overjet_mm,
-        Measure::Overbite => bite.overbite_mm,
+        BiteFigure::Overjet => bite.overjet_mm,
+        BiteFigure::Overbite => bite.overbite_mm,
     };
     known.map(|k| k.value)
 }
 
-fn wanted(goal: &Bite, measure: Measure) -> Option<f64> {
+fn wanted(goal: &Bite, measure: BiteFigure) -> Option<f64> {
     match measure {
-        Measure::Overjet => goal.overjet.map(|(jet, _)| jet.mm()),
-        Measure::Overbite => goal.overbite.map(|(length, _)| mm(length)),
+        BiteFigure::Overjet => goal.overjet.map(|(jet, _)| jet.mm()),
+        BiteFigure::Overbite => goal.overbite.map(|(length, _)| mm(length)),
     }
 }
 
-fn figure(until: &Condition, measure: Measure) -> Option<f64> {
+fn figure(until: &Condition, measure: BiteFigure) -> Option<f64> {
     until.terms.iter().find_map(|term| match (term, measure) {
-        (Term::Overjet { overjet }, Measure::Overjet) => Some(overjet.mm()),
-        (Term::Overbite { length }, Measure::Overbite) => Some(mm(*length)),
+        (Term::Overjet { overjet }, BiteFigure::Overjet) => Some(overjet.mm()),
+        (Term::Overbite { length }, BiteFigure::Overbite) => Some(mm(*length)),
         _ => None,
     })
 }
 
-fn by_steps(context: &RuleContext<'_>, measure: Measure) -> Vec<Aim> {
+fn by_steps(context: &RuleContext<'_>, measure: BiteFigure) -> Vec<AimedFigure> {
     let aim = |view: StepView<'_>| {
         let mm = figure(&view.step.until.value, measure)?;
         let who = format!("{} waits", view.step.name);
-        Some(Aim { who, mm, place: view.clause_place(view.step.until.place) })
+        Some(AimedFigure { who, mm, place: view.clause_place(view.step.until.place) })
     };
     context.views().into_iter().filter_map(aim).collect()
 }
 
-fn by_elastics(context: &RuleContext<'_>, measure: Measure) -> Vec<Aim> {
+fn by_elastics(context: &RuleContext<'_>, measure: BiteFigure) -> Vec<AimedFigure> {
     context
         .case
         .elastics
@@ -126,7 +126,7 @@ fn by_elastics(context: &RuleContext<'_>, measure: Measure) -> Vec<Aim> {
         .filter_map(|elastics| {
             let (until, place) = elastics.until.as_ref()?;
             let mm = figure(until, measure)?;
-            Some(Aim {
+            Some(AimedFigure {
                 who: format!("{} elastics are worn", sentence_name(elastics.kind)),
                 mm,
                 place: *place,
