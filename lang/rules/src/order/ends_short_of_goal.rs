@@ -20,7 +20,8 @@ const SHORT_MM: f64 = 0.5;
 const BEYOND_MM: f64 = 1.0;
 
 #[derive(Clone, Copy, PartialEq)]
-enum BiteFigure {
+/// What of the bite of the front teeth is waited for.
+enum FrontBite {
     Overjet,
     Overbite,
 }
@@ -37,7 +38,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     if context.case.arches.iter().any(|a| a.is_unread()) {
         return;
     }
-    for measure in [BiteFigure::Overjet, BiteFigure::Overbite] {
+    for measure in [FrontBite::Overjet, FrontBite::Overbite] {
         let (Some(start), Some(goal)) = (now(context, measure), wanted(goal, measure)) else {
             continue;
         };
@@ -51,7 +52,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 }
 
 /// Of all that wait for the figure the one that goes farthest counts; `way` is the sign of what is to change.
-fn judged(aims: &[AimedFigure], goal: f64, way: f64, measure: BiteFigure) -> Option<Finding> {
+fn judged(aims: &[AimedFigure], goal: f64, way: f64, measure: FrontBite) -> Option<Finding> {
     let farthest = aims.iter().max_by(|a, b| (a.mm * way).total_cmp(&(b.mm * way)))?;
     let beyond = (farthest.mm - goal) * way;
     let (ends, why, limit) = match beyond {
@@ -64,10 +65,10 @@ fn judged(aims: &[AimedFigure], goal: f64, way: f64, measure: BiteFigure) -> Opt
         _ => return None,
     };
     let say = |mm: f64| match measure {
-        BiteFigure::Overjet if mm < 0.0 => format!("an overjet {}", say_overjet(mm)),
-        BiteFigure::Overjet => format!("an overjet of {}", say_mm(mm)),
-        BiteFigure::Overbite if mm < 0.0 => format!("an open bite of {}", say_mm(-mm)),
-        BiteFigure::Overbite => format!("an overbite of {}", say_mm(mm)),
+        FrontBite::Overjet if mm < 0.0 => format!("an overjet {}", say_overjet(mm)),
+        FrontBite::Overjet => format!("an overjet of {}", say_mm(mm)),
+        FrontBite::Overbite if mm < 0.0 => format!("an open bite of {}", say_mm(-mm)),
+        FrontBite::Overbite => format!("an overbite of {}", say_mm(mm)),
     };
     let message = format!(
         "{} until {}, {} {ends} the goal of {}.",
@@ -85,31 +86,31 @@ fn judged(aims: &[AimedFigure], goal: f64, way: f64, measure: BiteFigure) -> Opt
 }
 
 /// The bite as last recorded; open under nothing.
-fn now(context: &RuleContext<'_>, measure: BiteFigure) -> Option<f64> {
+fn now(context: &RuleContext<'_>, measure: FrontBite) -> Option<f64> {
     let bite = context.bite();
     let known = match measure {
-        BiteFigure::Overjet => bite.overjet_mm,
-        BiteFigure::Overbite => bite.overbite_mm,
+        FrontBite::Overjet => bite.overjet_mm,
+        FrontBite::Overbite => bite.overbite_mm,
     };
     known.map(|k| k.value)
 }
 
-fn wanted(goal: &Bite, measure: BiteFigure) -> Option<f64> {
+fn wanted(goal: &Bite, measure: FrontBite) -> Option<f64> {
     match measure {
-        BiteFigure::Overjet => goal.overjet.map(|(jet, _)| jet.mm()),
-        BiteFigure::Overbite => goal.overbite.map(|(length, _)| mm(length)),
+        FrontBite::Overjet => goal.overjet.map(|(jet, _)| jet.mm()),
+        FrontBite::Overbite => goal.overbite.map(|(length, _)| mm(length)),
     }
 }
 
-fn figure(until: &Condition, measure: BiteFigure) -> Option<f64> {
+fn figure(until: &Condition, measure: FrontBite) -> Option<f64> {
     until.terms.iter().find_map(|term| match (term, measure) {
-        (Term::Overjet { overjet }, BiteFigure::Overjet) => Some(overjet.mm()),
-        (Term::Overbite { length }, BiteFigure::Overbite) => Some(mm(*length)),
+        (Term::Overjet { overjet }, FrontBite::Overjet) => Some(overjet.mm()),
+        (Term::Overbite { length }, FrontBite::Overbite) => Some(mm(*length)),
         _ => None,
     })
 }
 
-fn by_steps(context: &RuleContext<'_>, measure: BiteFigure) -> Vec<AimedFigure> {
+fn by_steps(context: &RuleContext<'_>, measure: FrontBite) -> Vec<AimedFigure> {
     let aim = |view: StepView<'_>| {
         let mm = figure(&view.step.until.value, measure)?;
         let who = format!("{} waits", view.step.name);
@@ -118,7 +119,7 @@ fn by_steps(context: &RuleContext<'_>, measure: BiteFigure) -> Vec<AimedFigure> 
     context.views().into_iter().filter_map(aim).collect()
 }
 
-fn by_elastics(context: &RuleContext<'_>, measure: BiteFigure) -> Vec<AimedFigure> {
+fn by_elastics(context: &RuleContext<'_>, measure: FrontBite) -> Vec<AimedFigure> {
     context
         .case
         .elastics
