@@ -725,6 +725,9 @@ pub struct DraftArgs {
     pub why: bool,
     #[arg(long, value_enum, default_value_t = DraftFormat::Human)]
     pub format: DraftFormat,
+    /// Write the draft into the case, with a `drafted` line: only a hold card is printed until the doctor takes it on.
+    #[arg(long)]
+    pub write: bool,
     /// Longest time to search one arch, in seconds; what was found by then is said to be unproven.
     #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=3600))]
     pub seconds: u32,

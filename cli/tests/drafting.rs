@@ -62,3 +62,23 @@ fn without_a_drawer_there_is_a_sentence_and_no_plan() {
     assert!(said.contains("no rectangular superelastic wire"), "{said}");
     assert!(!said.contains("@@"), "{said}");
 }
+
+#[test]
+fn a_written_draft_prints_a_hold_card_until_it_is_taken_on() {
+    // An arch that has no steps yet: the practice's sequence itself is drafted.
+    let folder = folder(PRACTICE, &CROWDED.replace("  follow usual\n", ""));
+    let path = folder.path().join("case.spring");
+    let args = ["draft", "case.spring", "--write", "--seconds", "1"];
+    springline(folder.path(), &args).assert().code(0);
+    let drafted = std::fs::read_to_string(&path).unwrap();
+    assert!(drafted.contains("  follow usual\n  drafted 2026-11-25\n"), "{drafted}");
+    let formatted = springline(folder.path(), &["fmt", "--check", "case.spring"]).assert().code(0);
+    drop(formatted);
+    springline(folder.path(), &["print", "case.spring", "--to", "held"]).assert().code(1);
+    let held: Vec<_> = std::fs::read_dir(folder.path().join("held")).unwrap().flatten().collect();
+    let text = std::fs::read_to_string(held[0].path()).unwrap();
+    assert!(held.len() == 1 && text.contains("Do not change a wire today"), "{held:?}");
+    // A second draft does not go over the first one.
+    springline(folder.path(), &args).assert().code(1);
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), drafted);
+}

@@ -14,7 +14,7 @@
     "bracket" "button" "bypass" "canines" "case" "caution" "chain" "chair-time" "change"
     "chart" "check" "clinic" "clip" "closed" "closed-coil" "closing" "closing-coil"
     "closing-spring" "coil" "coordinated" "crossbite" "crossbite-corrected" "crowding"
-    "curve-of-spee" "debond" "defaults" "doctor" "done" "elastic" "elastics" "engage"
+    "curve-of-spee" "debond" "defaults" "doctor" "done" "drafted" "elastic" "elastics" "engage"
     "expanded" "expander" "expose" "extract" "extracted" "extraction" "fixed" "follow" "form"
     "friction" "from" "gap" "goal" "halt-if" "hold" "hook" "house" "hygiene" "implant"
     "in-place" "incisors" "interval" "ipr" "laceback" "language" "learned" "left" "ligated"

@@ -40,8 +40,24 @@ pub fn run(args: &DraftArgs) -> Result<ExitCode, Problem> {
             serde_json::to_string(&document).map(|s| s + "\n").unwrap_or_default()
         }
     });
+    if args.write && !patch.is_empty() {
+        write(&input, &text)?;
+    }
     let any = answers.iter().any(|(_, draft)| draft.is_ok());
     Ok(if any { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+/// Puts the draft into the file, if nobody has changed that meanwhile.
+fn write(input: &Input, drafted: &SourceText) -> Result<(), Problem> {
+    let Some(path) = &input.path else {
+        return Err(Problem::usage(
+            "A draft of standard input cannot be written.",
+            "Name the file of the case.",
+        ));
+    };
+    files::replace(path, input, drafted.text.as_bytes())?;
+    crate::tell!("Written to {}: read the steps, then take them on or out.", input.name);
+    Ok(())
 }
 
 /// The arches that are asked for: one, or all of the case.

@@ -52,6 +52,7 @@ impl LoweringContext<'_> {
             extras: Vec::new(),
             follows: None,
             skipped: Vec::new(),
+            drafted: None,
             steps: Vec::new(),
             notes: Vec::new(),
             unread: line.children().find(|c| !c.is_read() && bears(*c)).map(StatementRef::place),
@@ -177,6 +178,10 @@ impl LoweringContext<'_> {
             ArchStatement::ArchStart(line) => {
                 let place = line.statement.place();
                 out.start = self.date(line.date).map(|d| (d, place));
+            }
+            ArchStatement::Drafted(line) => {
+                let place = line.statement.place();
+                out.drafted = out.drafted.or(self.date(line.date).map(|day| (day, place)));
             }
             ArchStatement::Anchorage(line) => {
                 let (value, place) =

@@ -191,6 +191,8 @@ pub struct ArchCase {
     pub extras: Vec<Act>,
     pub follows: Option<(Name, Place)>,
     pub skipped: Vec<(Name, Place)>,
+    /// The day its steps were drafted, while no doctor has taken them on.
+    pub drafted: Option<(Date, Place)>,
     pub steps: Vec<Step>,
     pub notes: Vec<(String, Place)>,
     /// A line outside the steps could not be read.

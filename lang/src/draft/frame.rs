@@ -28,6 +28,8 @@ pub struct DraftFrame {
     /// The text that the draft departs from: as written, or with the practice's sequence in an arch without one.
     pub source: SourceText,
     pub parse: Arc<Parse>,
+    /// The arch had no steps: the practice's sequence is part of the draft.
+    pub began: bool,
     /// Steps before this one are recorded and stay.
     pub fixed: usize,
     /// Number of steps between those and the working wire, as written.
@@ -89,6 +91,7 @@ impl DraftFrame {
     pub fn new(
         read: &LoweredFile,
         source: SourceText,
+        began: bool,
         forecast: &Forecast,
         arch: Arch,
     ) -> Result<DraftFrame, NotDrafted> {
@@ -102,6 +105,9 @@ impl DraftFrame {
         }
         if plan.bonded.is_empty() {
             return Err(NotDrafted::NotBonded(arch));
+        }
+        if plan.drafted.is_some() {
+            return Err(NotDrafted::AlreadyDrafted(arch));
         }
         if plan.follows.is_none() {
             return Err(NotDrafted::NoSequence(arch));
@@ -153,6 +159,7 @@ impl DraftFrame {
             arch,
             parse: read.parse.clone(),
             source,
+            began,
             fixed,
             drafted: work - fixed,
             usual,

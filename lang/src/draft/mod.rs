@@ -94,6 +94,7 @@ pub fn draft_arch(
     arch: Arch,
     proceed: &mut dyn FnMut(usize) -> bool,
 ) -> Result<ArchDraft, NotDrafted> {
+    let today = trial.options.today.ok_or(NotDrafted::NoDay)?;
     let frame = frame_of(trial, source, arch)?;
     let mut judge = PlanJudge::new(&frame, trial);
     if !proceed(0) {
@@ -110,7 +111,8 @@ pub fn draft_arch(
         .map(|p| draft_step::say_steps(&p.steps))
         .collect();
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), proceed);
-    let text = writing::written(&frame, &drafted.steps, &[]).ok_or(NotDrafted::Unreadable)?;
+    let line = format!("drafted {today}");
+    let text = writing::written(&frame, &drafted.steps, &[line]).ok_or(NotDrafted::Unreadable)?;
     let departs = text != *source.text;
     Ok(ArchDraft {
         arch,
@@ -135,12 +137,14 @@ fn frame_of(
 ) -> Result<DraftFrame, NotDrafted> {
     let mut source = source.clone();
     let mut read = (trial.read)(&source);
-    if let Some(begun) = with_sequence(&read, arch)? {
+    let begun = with_sequence(&read, arch)?;
+    let began = begun.is_some();
+    if let Some(begun) = begun {
         source = begun;
         read = (trial.read)(&source);
     }
     let case = read.case.clone().ok_or(NotDrafted::Unreadable)?;
     let trees = springline_rules::Trees::new([]);
     let (forecast, _) = trial.judgements.judge_part(&case, &trees, trial.options);
-    DraftFrame::new(&read, source, &forecast, arch)
+    DraftFrame::new(&read, source, began, &forecast, arch)
 }

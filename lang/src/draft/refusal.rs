@@ -28,11 +28,8 @@ pub enum NotDrafted {
     AlreadyDrafted(Arch),
     /// The working wire is in, or comes next.
     NothingLeft(Arch),
-    /// The arch lacks room, and nothing in the plan makes it.
-    RoomShort {
-        arch: Arch,
-        tenths_mm: u32,
-    },
+    /// The day of the draft, which is written with it, is not known.
+    NoDay,
     /// Nobody let the search begin.
     Stopped,
     /// No sequence that the trade's order allows could be judged.
@@ -81,12 +78,7 @@ impl fmt::Display for NotDrafted {
                 f,
                 "The working wire of the {arch} arch is in or comes next: no step before it is left to draft."
             ),
-            NotDrafted::RoomShort { arch, tenths_mm } => write!(
-                f,
-                "The {arch} arch lacks {:.1} mm of room, and nothing in the plan makes it. Enamel reduction, an extraction \
-                 or a coil is the doctor's choice: write which.",
-                f64::from(*tenths_mm) / 10.0
-            ),
+            NotDrafted::NoDay => write!(f, "The day is not known that a draft is dated with."),
             NotDrafted::Stopped => write!(f, "Stopped before any sequence was judged."),
             NotDrafted::Nothing(arch) => write!(
                 f,

@@ -65,8 +65,8 @@ pub fn departures(frame: &DraftFrame, steps: &[DraftStep]) -> u32 {
     departure(&frame.usual, steps).len() as u32
 }
 
-/// The text with these steps; as it is where they are the usual ones. `head` stands before the departures, where
-/// there are any.
+/// The text with these steps; as it is where they are the usual ones. `head` stands before the departures where
+/// there are any, or where the arch had no steps before.
 pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Option<String> {
     let lines = departure(&frame.usual, steps);
     let statements = frame.statements();
@@ -76,7 +76,7 @@ pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Opti
     })?;
     let mut editor = TreeEditor::new(&frame.parse);
     let mut new: Vec<String> = Vec::new();
-    if !lines.is_empty() {
+    if !lines.is_empty() || frame.began {
         new.extend(head.iter().cloned());
     }
     let skipped: Vec<&str> = lines

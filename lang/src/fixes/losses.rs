@@ -238,6 +238,8 @@ fn rest_of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
         start: _,
         follows: _,
         skipped: _,
+        // Taking a draft on is the one thing that ends it.
+        drafted: _,
         steps: _,
         unread: _,
     } = before;

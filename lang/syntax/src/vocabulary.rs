@@ -942,6 +942,14 @@ pub static ROWS: &[Production] = &[
         "follow usual",
     ),
     row(
+        &[Arch],
+        "drafted DATE",
+        Line,
+        Computed,
+        "The steps of this arch were worked out by the program on that day and are not yet the doctor's: while the line stands only a hold card is printed. A doctor who takes the steps on takes the line out.",
+        "drafted 2026-11-25",
+    ),
+    row(
         &[Arch, Sequence],
         "step NAME:step! [as (align | level | work | finish)] [(after NAME:step | before NAME:step)], @clauses",
         May(Step),

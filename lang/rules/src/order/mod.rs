@@ -16,6 +16,7 @@ mod coil_before_aligned;
 mod cross_elastic_inside_out;
 mod crossbite_left;
 mod denies_itself;
+mod draft_not_taken_on;
 mod elastics_begin_last;
 mod elastics_favour_the_wrong_side;
 mod elastics_not_as_named;
@@ -74,6 +75,7 @@ pub const RULES: &[&Rule] = &[
     &wrong_side::RULE,
     &wire_does_not_fit::RULE,
     &arch_without_steps::RULE,
+    &draft_not_taken_on::RULE,
     &two_orders::RULE,
     &nothing_to_act_on::RULE,
     &no_crossbite::RULE,

@@ -217,6 +217,8 @@ pub enum StatementKind {
     MiniScrew,
     /// `follow NAME:sequence [from NAME:step]`
     Follow,
+    /// `drafted DATE`
+    Drafted,
     /// `step NAME:step! [as (align | level | work | finish)] [(after NAME:step | before NAME:step)], @clauses`
     Step,
     /// `change NAME:step, @clauses`
@@ -426,6 +428,7 @@ impl StatementKind {
         StatementKind::Expander,
         StatementKind::MiniScrew,
         StatementKind::Follow,
+        StatementKind::Drafted,
         StatementKind::Step,
         StatementKind::Change,
         StatementKind::Skip,
@@ -859,6 +862,7 @@ pub enum ArchStatement<'a> {
     Expander(ExpanderLine<'a>),
     MiniScrew(MiniScrewLine<'a>),
     Follow(FollowLine<'a>),
+    Drafted(DraftedLine<'a>),
     Step(StepLine<'a>),
     Change(ChangeLine<'a>),
     Skip(SkipLine<'a>),
@@ -900,6 +904,7 @@ impl<'a> ArchStatement<'a> {
             StatementKind::Expander => Self::Expander(ExpanderLine::cast(statement)?),
             StatementKind::MiniScrew => Self::MiniScrew(MiniScrewLine::cast(statement)?),
             StatementKind::Follow => Self::Follow(FollowLine::cast(statement)?),
+            StatementKind::Drafted => Self::Drafted(DraftedLine::cast(statement)?),
             StatementKind::Step => Self::Step(StepLine::cast(statement)?),
             StatementKind::Change => Self::Change(ChangeLine::cast(statement)?),
             StatementKind::Skip => Self::Skip(SkipLine::cast(statement)?),
@@ -2833,6 +2838,21 @@ impl<'a> FollowLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Follow)?;
         Some(Self { statement, sequence: found.field("sequence")?, step: found.field("step") })
+    }
+}
+
+/// `drafted DATE`
+#[derive(Debug, Clone, Copy)]
+pub struct DraftedLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub date: DateField<'a>,
+}
+
+impl<'a> DraftedLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Drafted)?;
+        Some(Self { statement, date: found.field("date")? })
     }
 }
 
