@@ -107,10 +107,10 @@ export default grammar({
     _retain_braces: $ => seq('{', optional($._retain_body), '}'),
     _arch_line: $ => seq(field('keyword', alias(choice(
       'accept', 'anchorage', 'ankylosed', 'banded', 'bonded', 'bonded-elsewhere', 'button',
-      'caution', 'change', 'crowding', 'expander', 'expose', 'extract', 'extracted', 'follow',
-      'form', 'gap', 'hold', 'hook', 'implant', 'lingual-arch', 'midline', 'mini-screw', 'missing',
-      'note', 'overlap', 'palatal-arch', 'separators', 'skip', 'start', 'step', 'tooth', 'tubes',
-      'unerupted',
+      'caution', 'change', 'crowding', 'drafted', 'expander', 'expose', 'extract', 'extracted',
+      'follow', 'form', 'gap', 'hold', 'hook', 'implant', 'lingual-arch', 'midline', 'mini-screw',
+      'missing', 'note', 'overlap', 'palatal-arch', 'separators', 'skip', 'start', 'step', 'tooth',
+      'tubes', 'unerupted',
     ), $.keyword)), repeat($._item)),
     _arch_step: $ => seq(field('keyword', alias(choice(
       'change', 'step',

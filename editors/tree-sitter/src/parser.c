@@ -9,9 +9,9 @@
 #define LANGUAGE_VERSION 15
 #define STATE_COUNT 337
 #define LARGE_STATE_COUNT 2
-#define SYMBOL_COUNT 274
+#define SYMBOL_COUNT 275
 #define ALIAS_COUNT 0
-#define TOKEN_COUNT 193
+#define TOKEN_COUNT 194
 #define EXTERNAL_TOKEN_COUNT 0
 #define FIELD_COUNT 1
 #define MAX_ALIAS_SEQUENCE_LENGTH 6
@@ -117,182 +117,183 @@ enum ts_symbol_identifiers {
   anon_sym_caution = 95,
   anon_sym_change = 96,
   anon_sym_crowding = 97,
-  anon_sym_expander = 98,
-  anon_sym_expose = 99,
-  anon_sym_extract = 100,
-  anon_sym_extracted = 101,
-  anon_sym_follow = 102,
-  anon_sym_gap = 103,
-  anon_sym_hold = 104,
-  anon_sym_implant = 105,
-  anon_sym_lingual_DASHarch = 106,
-  anon_sym_midline = 107,
-  anon_sym_mini_DASHscrew = 108,
-  anon_sym_missing = 109,
-  anon_sym_overlap = 110,
-  anon_sym_palatal_DASHarch = 111,
-  anon_sym_separators = 112,
-  anon_sym_skip = 113,
-  anon_sym_tooth = 114,
-  anon_sym_tubes = 115,
-  anon_sym_unerupted = 116,
-  anon_sym_bend = 117,
-  anon_sym_bite_DASHraisers = 118,
-  anon_sym_bite_DASHturbos = 119,
-  anon_sym_bypass = 120,
-  anon_sym_closed_DASHcoil = 121,
-  anon_sym_closing = 122,
-  anon_sym_closing_DASHcoil = 123,
-  anon_sym_closing_DASHspring = 124,
-  anon_sym_coordinated = 125,
-  anon_sym_engage = 126,
-  anon_sym_halt_DASHif = 127,
-  anon_sym_ipr = 128,
-  anon_sym_laceback = 129,
-  anon_sym_no = 130,
-  anon_sym_open_DASHcoil = 131,
-  anon_sym_passive_DASHcoil = 132,
-  anon_sym_pick_DASHup = 133,
-  anon_sym_piggyback = 134,
-  anon_sym_post = 135,
-  anon_sym_posts = 136,
-  anon_sym_power_DASHarm = 137,
-  anon_sym_rebond = 138,
-  anon_sym_reduce = 139,
-  anon_sym_reposition = 140,
-  anon_sym_reverse_DASHcurve = 141,
-  anon_sym_sectional = 142,
-  anon_sym_sleeve = 143,
-  anon_sym_tie = 144,
-  anon_sym_traction = 145,
-  anon_sym_trim = 146,
-  anon_sym_bite_DASHraisers_DASHoff = 147,
-  anon_sym_done = 148,
-  anon_sym_expanded = 149,
-  anon_sym_hygiene = 150,
-  anon_sym_loose = 151,
-  anon_sym_lost = 152,
-  anon_sym_out = 153,
-  anon_sym_pain = 154,
-  anon_sym_poking = 155,
-  anon_sym_slide_DASHopen = 156,
-  anon_sym_wear = 157,
-  anon_sym_COMMA = 158,
-  anon_sym_DASH = 159,
-  anon_sym_DOT_DOT = 160,
-  anon_sym_x = 161,
-  anon_sym_mm = 162,
-  anon_sym_um = 163,
-  anon_sym_in = 164,
-  anon_sym_mil = 165,
-  anon_sym_N = 166,
-  anon_sym_cN = 167,
-  anon_sym_g = 168,
-  anon_sym_oz = 169,
-  anon_sym_Nmm = 170,
-  anon_sym_gmm = 171,
-  anon_sym_MPa = 172,
-  anon_sym_GPa = 173,
-  anon_sym_deg = 174,
-  anon_sym_min = 175,
-  anon_sym_h = 176,
-  anon_sym_d = 177,
-  anon_sym_wk = 178,
-  anon_sym_mo = 179,
-  anon_sym_C = 180,
-  anon_sym_times = 181,
-  anon_sym_PERCENT = 182,
-  anon_sym_u00b0 = 183,
-  anon_sym_u00ba = 184,
-  sym_finding = 185,
-  aux_sym_tooth_token1 = 186,
-  aux_sym_tooth_token2 = 187,
-  sym_number = 188,
-  sym_date = 189,
-  sym_text = 190,
-  sym_comment = 191,
-  sym__newline = 192,
-  sym_file = 193,
-  sym__edition = 194,
-  sym__house_opening = 195,
-  sym__case_opening = 196,
-  sym__house_line = 197,
-  sym__house_fit = 198,
-  sym__house_learned = 199,
-  sym__house_sequence = 200,
-  sym__house_body = 201,
-  sym__fit_line = 202,
-  sym__fit_body = 203,
-  sym__fit_braces = 204,
-  sym__learned_line = 205,
-  sym__learned_body = 206,
-  sym__learned_braces = 207,
-  sym__sequence_line = 208,
-  sym__sequence_step = 209,
-  sym__sequence_body = 210,
-  sym__sequence_braces = 211,
-  sym__case_line = 212,
-  sym__case_in_place = 213,
-  sym__case_bite = 214,
-  sym__case_goal = 215,
-  sym__case_elastics = 216,
-  sym__case_retain = 217,
-  sym__case_arch = 218,
-  sym__case_seen = 219,
-  sym__case_body = 220,
-  sym__in_place_line = 221,
-  sym__in_place_body = 222,
-  sym__in_place_braces = 223,
-  sym__bite_line = 224,
-  sym__bite_body = 225,
-  sym__bite_braces = 226,
-  sym__goal_line = 227,
-  sym__goal_body = 228,
-  sym__goal_braces = 229,
-  sym__elastics_line = 230,
-  sym__elastics_body = 231,
-  sym__elastics_braces = 232,
-  sym__retain_line = 233,
-  sym__retain_body = 234,
-  sym__retain_braces = 235,
-  sym__arch_line = 236,
-  sym__arch_step = 237,
-  sym__arch_body = 238,
-  sym__arch_braces = 239,
-  sym__step_line = 240,
-  sym__step_body = 241,
-  sym__step_braces = 242,
-  sym__seen_line = 243,
-  sym__seen_seen_arch = 244,
-  sym__seen_body = 245,
-  sym__seen_braces = 246,
-  sym__seen_arch_line = 247,
-  sym__seen_arch_body = 248,
-  sym__seen_arch_braces = 249,
-  sym__item = 250,
-  sym__comma = 251,
-  sym_figure = 252,
-  sym__end = 253,
-  sym__amount = 254,
-  sym_unit = 255,
-  sym_tooth = 256,
-  aux_sym_file_repeat1 = 257,
-  aux_sym__edition_repeat1 = 258,
-  aux_sym__house_body_repeat1 = 259,
-  aux_sym__fit_body_repeat1 = 260,
-  aux_sym__learned_body_repeat1 = 261,
-  aux_sym__sequence_body_repeat1 = 262,
-  aux_sym__case_body_repeat1 = 263,
-  aux_sym__in_place_body_repeat1 = 264,
-  aux_sym__bite_body_repeat1 = 265,
-  aux_sym__goal_body_repeat1 = 266,
-  aux_sym__elastics_body_repeat1 = 267,
-  aux_sym__retain_body_repeat1 = 268,
-  aux_sym__arch_body_repeat1 = 269,
-  aux_sym__step_body_repeat1 = 270,
-  aux_sym__seen_body_repeat1 = 271,
-  aux_sym__seen_arch_body_repeat1 = 272,
-  aux_sym_figure_repeat1 = 273,
+  anon_sym_drafted = 98,
+  anon_sym_expander = 99,
+  anon_sym_expose = 100,
+  anon_sym_extract = 101,
+  anon_sym_extracted = 102,
+  anon_sym_follow = 103,
+  anon_sym_gap = 104,
+  anon_sym_hold = 105,
+  anon_sym_implant = 106,
+  anon_sym_lingual_DASHarch = 107,
+  anon_sym_midline = 108,
+  anon_sym_mini_DASHscrew = 109,
+  anon_sym_missing = 110,
+  anon_sym_overlap = 111,
+  anon_sym_palatal_DASHarch = 112,
+  anon_sym_separators = 113,
+  anon_sym_skip = 114,
+  anon_sym_tooth = 115,
+  anon_sym_tubes = 116,
+  anon_sym_unerupted = 117,
+  anon_sym_bend = 118,
+  anon_sym_bite_DASHraisers = 119,
+  anon_sym_bite_DASHturbos = 120,
+  anon_sym_bypass = 121,
+  anon_sym_closed_DASHcoil = 122,
+  anon_sym_closing = 123,
+  anon_sym_closing_DASHcoil = 124,
+  anon_sym_closing_DASHspring = 125,
+  anon_sym_coordinated = 126,
+  anon_sym_engage = 127,
+  anon_sym_halt_DASHif = 128,
+  anon_sym_ipr = 129,
+  anon_sym_laceback = 130,
+  anon_sym_no = 131,
+  anon_sym_open_DASHcoil = 132,
+  anon_sym_passive_DASHcoil = 133,
+  anon_sym_pick_DASHup = 134,
+  anon_sym_piggyback = 135,
+  anon_sym_post = 136,
+  anon_sym_posts = 137,
+  anon_sym_power_DASHarm = 138,
+  anon_sym_rebond = 139,
+  anon_sym_reduce = 140,
+  anon_sym_reposition = 141,
+  anon_sym_reverse_DASHcurve = 142,
+  anon_sym_sectional = 143,
+  anon_sym_sleeve = 144,
+  anon_sym_tie = 145,
+  anon_sym_traction = 146,
+  anon_sym_trim = 147,
+  anon_sym_bite_DASHraisers_DASHoff = 148,
+  anon_sym_done = 149,
+  anon_sym_expanded = 150,
+  anon_sym_hygiene = 151,
+  anon_sym_loose = 152,
+  anon_sym_lost = 153,
+  anon_sym_out = 154,
+  anon_sym_pain = 155,
+  anon_sym_poking = 156,
+  anon_sym_slide_DASHopen = 157,
+  anon_sym_wear = 158,
+  anon_sym_COMMA = 159,
+  anon_sym_DASH = 160,
+  anon_sym_DOT_DOT = 161,
+  anon_sym_x = 162,
+  anon_sym_mm = 163,
+  anon_sym_um = 164,
+  anon_sym_in = 165,
+  anon_sym_mil = 166,
+  anon_sym_N = 167,
+  anon_sym_cN = 168,
+  anon_sym_g = 169,
+  anon_sym_oz = 170,
+  anon_sym_Nmm = 171,
+  anon_sym_gmm = 172,
+  anon_sym_MPa = 173,
+  anon_sym_GPa = 174,
+  anon_sym_deg = 175,
+  anon_sym_min = 176,
+  anon_sym_h = 177,
+  anon_sym_d = 178,
+  anon_sym_wk = 179,
+  anon_sym_mo = 180,
+  anon_sym_C = 181,
+  anon_sym_times = 182,
+  anon_sym_PERCENT = 183,
+  anon_sym_u00b0 = 184,
+  anon_sym_u00ba = 185,
+  sym_finding = 186,
+  aux_sym_tooth_token1 = 187,
+  aux_sym_tooth_token2 = 188,
+  sym_number = 189,
+  sym_date = 190,
+  sym_text = 191,
+  sym_comment = 192,
+  sym__newline = 193,
+  sym_file = 194,
+  sym__edition = 195,
+  sym__house_opening = 196,
+  sym__case_opening = 197,
+  sym__house_line = 198,
+  sym__house_fit = 199,
+  sym__house_learned = 200,
+  sym__house_sequence = 201,
+  sym__house_body = 202,
+  sym__fit_line = 203,
+  sym__fit_body = 204,
+  sym__fit_braces = 205,
+  sym__learned_line = 206,
+  sym__learned_body = 207,
+  sym__learned_braces = 208,
+  sym__sequence_line = 209,
+  sym__sequence_step = 210,
+  sym__sequence_body = 211,
+  sym__sequence_braces = 212,
+  sym__case_line = 213,
+  sym__case_in_place = 214,
+  sym__case_bite = 215,
+  sym__case_goal = 216,
+  sym__case_elastics = 217,
+  sym__case_retain = 218,
+  sym__case_arch = 219,
+  sym__case_seen = 220,
+  sym__case_body = 221,
+  sym__in_place_line = 222,
+  sym__in_place_body = 223,
+  sym__in_place_braces = 224,
+  sym__bite_line = 225,
+  sym__bite_body = 226,
+  sym__bite_braces = 227,
+  sym__goal_line = 228,
+  sym__goal_body = 229,
+  sym__goal_braces = 230,
+  sym__elastics_line = 231,
+  sym__elastics_body = 232,
+  sym__elastics_braces = 233,
+  sym__retain_line = 234,
+  sym__retain_body = 235,
+  sym__retain_braces = 236,
+  sym__arch_line = 237,
+  sym__arch_step = 238,
+  sym__arch_body = 239,
+  sym__arch_braces = 240,
+  sym__step_line = 241,
+  sym__step_body = 242,
+  sym__step_braces = 243,
+  sym__seen_line = 244,
+  sym__seen_seen_arch = 245,
+  sym__seen_body = 246,
+  sym__seen_braces = 247,
+  sym__seen_arch_line = 248,
+  sym__seen_arch_body = 249,
+  sym__seen_arch_braces = 250,
+  sym__item = 251,
+  sym__comma = 252,
+  sym_figure = 253,
+  sym__end = 254,
+  sym__amount = 255,
+  sym_unit = 256,
+  sym_tooth = 257,
+  aux_sym_file_repeat1 = 258,
+  aux_sym__edition_repeat1 = 259,
+  aux_sym__house_body_repeat1 = 260,
+  aux_sym__fit_body_repeat1 = 261,
+  aux_sym__learned_body_repeat1 = 262,
+  aux_sym__sequence_body_repeat1 = 263,
+  aux_sym__case_body_repeat1 = 264,
+  aux_sym__in_place_body_repeat1 = 265,
+  aux_sym__bite_body_repeat1 = 266,
+  aux_sym__goal_body_repeat1 = 267,
+  aux_sym__elastics_body_repeat1 = 268,
+  aux_sym__retain_body_repeat1 = 269,
+  aux_sym__arch_body_repeat1 = 270,
+  aux_sym__step_body_repeat1 = 271,
+  aux_sym__seen_body_repeat1 = 272,
+  aux_sym__seen_arch_body_repeat1 = 273,
+  aux_sym_figure_repeat1 = 274,
 };
 
 static const char * const ts_symbol_names[] = {
@@ -394,6 +395,7 @@ static const char * const ts_symbol_names[] = {
   [anon_sym_caution] = "keyword",
   [anon_sym_change] = "keyword",
   [anon_sym_crowding] = "keyword",
+  [anon_sym_drafted] = "keyword",
   [anon_sym_expander] = "keyword",
   [anon_sym_expose] = "keyword",
   [anon_sym_extract] = "keyword",
@@ -671,6 +673,7 @@ static const TSSymbol ts_symbol_map[] = {
   [anon_sym_caution] = anon_sym_springline,
   [anon_sym_change] = anon_sym_springline,
   [anon_sym_crowding] = anon_sym_springline,
+  [anon_sym_drafted] = anon_sym_springline,
   [anon_sym_expander] = anon_sym_springline,
   [anon_sym_expose] = anon_sym_springline,
   [anon_sym_extract] = anon_sym_springline,
@@ -1239,6 +1242,10 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [anon_sym_crowding] = {
+    .visible = true,
+    .named = true,
+  },
+  [anon_sym_drafted] = {
     .visible = true,
     .named = true,
   },
@@ -2005,14 +2012,14 @@ static const TSStateId ts_primary_state_ids[STATE_COUNT] = {
   [13] = 13,
   [14] = 14,
   [15] = 15,
-  [16] = 9,
+  [16] = 16,
   [17] = 17,
   [18] = 18,
   [19] = 19,
   [20] = 20,
   [21] = 21,
   [22] = 22,
-  [23] = 23,
+  [23] = 9,
   [24] = 24,
   [25] = 25,
   [26] = 26,
@@ -3134,1869 +3141,1870 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       ACCEPT_TOKEN(anon_sym_d);
       if (lookahead == 'e') ADVANCE(45);
       if (lookahead == 'o') ADVANCE(46);
+      if (lookahead == 'r') ADVANCE(47);
       END_STATE();
     case 9:
-      if (lookahead == 'l') ADVANCE(47);
-      if (lookahead == 'n') ADVANCE(48);
-      if (lookahead == 'x') ADVANCE(49);
+      if (lookahead == 'l') ADVANCE(48);
+      if (lookahead == 'n') ADVANCE(49);
+      if (lookahead == 'x') ADVANCE(50);
       END_STATE();
     case 10:
-      if (lookahead == 'i') ADVANCE(50);
-      if (lookahead == 'o') ADVANCE(51);
-      if (lookahead == 'r') ADVANCE(52);
+      if (lookahead == 'i') ADVANCE(51);
+      if (lookahead == 'o') ADVANCE(52);
+      if (lookahead == 'r') ADVANCE(53);
       END_STATE();
     case 11:
       ACCEPT_TOKEN(anon_sym_g);
-      if (lookahead == 'a') ADVANCE(53);
-      if (lookahead == 'm') ADVANCE(54);
-      if (lookahead == 'o') ADVANCE(55);
+      if (lookahead == 'a') ADVANCE(54);
+      if (lookahead == 'm') ADVANCE(55);
+      if (lookahead == 'o') ADVANCE(56);
       END_STATE();
     case 12:
       ACCEPT_TOKEN(anon_sym_h);
-      if (lookahead == 'a') ADVANCE(56);
-      if (lookahead == 'o') ADVANCE(57);
-      if (lookahead == 'y') ADVANCE(58);
+      if (lookahead == 'a') ADVANCE(57);
+      if (lookahead == 'o') ADVANCE(58);
+      if (lookahead == 'y') ADVANCE(59);
       END_STATE();
     case 13:
-      if (lookahead == 'm') ADVANCE(59);
-      if (lookahead == 'n') ADVANCE(60);
-      if (lookahead == 'p') ADVANCE(61);
+      if (lookahead == 'm') ADVANCE(60);
+      if (lookahead == 'n') ADVANCE(61);
+      if (lookahead == 'p') ADVANCE(62);
       END_STATE();
     case 14:
-      if (lookahead == 'a') ADVANCE(62);
-      if (lookahead == 'e') ADVANCE(63);
-      if (lookahead == 'i') ADVANCE(64);
-      if (lookahead == 'o') ADVANCE(65);
+      if (lookahead == 'a') ADVANCE(63);
+      if (lookahead == 'e') ADVANCE(64);
+      if (lookahead == 'i') ADVANCE(65);
+      if (lookahead == 'o') ADVANCE(66);
       END_STATE();
     case 15:
-      if (lookahead == 'i') ADVANCE(66);
-      if (lookahead == 'm') ADVANCE(67);
-      if (lookahead == 'o') ADVANCE(68);
+      if (lookahead == 'i') ADVANCE(67);
+      if (lookahead == 'm') ADVANCE(68);
+      if (lookahead == 'o') ADVANCE(69);
       END_STATE();
     case 16:
-      if (lookahead == 'e') ADVANCE(69);
-      if (lookahead == 'i') ADVANCE(70);
-      if (lookahead == 'o') ADVANCE(71);
+      if (lookahead == 'e') ADVANCE(70);
+      if (lookahead == 'i') ADVANCE(71);
+      if (lookahead == 'o') ADVANCE(72);
       END_STATE();
     case 17:
-      if (lookahead == 'p') ADVANCE(72);
-      if (lookahead == 'u') ADVANCE(73);
-      if (lookahead == 'v') ADVANCE(74);
-      if (lookahead == 'z') ADVANCE(75);
+      if (lookahead == 'p') ADVANCE(73);
+      if (lookahead == 'u') ADVANCE(74);
+      if (lookahead == 'v') ADVANCE(75);
+      if (lookahead == 'z') ADVANCE(76);
       END_STATE();
     case 18:
-      if (lookahead == 'a') ADVANCE(76);
-      if (lookahead == 'i') ADVANCE(77);
-      if (lookahead == 'o') ADVANCE(78);
-      if (lookahead == 'r') ADVANCE(79);
+      if (lookahead == 'a') ADVANCE(77);
+      if (lookahead == 'i') ADVANCE(78);
+      if (lookahead == 'o') ADVANCE(79);
+      if (lookahead == 'r') ADVANCE(80);
       END_STATE();
     case 19:
-      if (lookahead == 'e') ADVANCE(80);
-      if (lookahead == 'i') ADVANCE(81);
+      if (lookahead == 'e') ADVANCE(81);
+      if (lookahead == 'i') ADVANCE(82);
       END_STATE();
     case 20:
-      if (lookahead == 'c') ADVANCE(82);
-      if (lookahead == 'e') ADVANCE(83);
-      if (lookahead == 'k') ADVANCE(84);
-      if (lookahead == 'l') ADVANCE(85);
-      if (lookahead == 'p') ADVANCE(86);
-      if (lookahead == 't') ADVANCE(87);
+      if (lookahead == 'c') ADVANCE(83);
+      if (lookahead == 'e') ADVANCE(84);
+      if (lookahead == 'k') ADVANCE(85);
+      if (lookahead == 'l') ADVANCE(86);
+      if (lookahead == 'p') ADVANCE(87);
+      if (lookahead == 't') ADVANCE(88);
       END_STATE();
     case 21:
-      if (lookahead == 'a') ADVANCE(88);
-      if (lookahead == 'e') ADVANCE(89);
-      if (lookahead == 'i') ADVANCE(90);
-      if (lookahead == 'o') ADVANCE(91);
-      if (lookahead == 'r') ADVANCE(92);
-      if (lookahead == 'u') ADVANCE(93);
+      if (lookahead == 'a') ADVANCE(89);
+      if (lookahead == 'e') ADVANCE(90);
+      if (lookahead == 'i') ADVANCE(91);
+      if (lookahead == 'o') ADVANCE(92);
+      if (lookahead == 'r') ADVANCE(93);
+      if (lookahead == 'u') ADVANCE(94);
       END_STATE();
     case 22:
-      if (lookahead == 'm') ADVANCE(94);
-      if (lookahead == 'n') ADVANCE(95);
-      if (lookahead == 'p') ADVANCE(96);
-      if (lookahead == 's') ADVANCE(97);
+      if (lookahead == 'm') ADVANCE(95);
+      if (lookahead == 'n') ADVANCE(96);
+      if (lookahead == 'p') ADVANCE(97);
+      if (lookahead == 's') ADVANCE(98);
       END_STATE();
     case 23:
-      if (lookahead == 'a') ADVANCE(98);
+      if (lookahead == 'a') ADVANCE(99);
       END_STATE();
     case 24:
-      if (lookahead == 'e') ADVANCE(99);
-      if (lookahead == 'i') ADVANCE(100);
-      if (lookahead == 'k') ADVANCE(101);
+      if (lookahead == 'e') ADVANCE(100);
+      if (lookahead == 'i') ADVANCE(101);
+      if (lookahead == 'k') ADVANCE(102);
       END_STATE();
     case 25:
       ACCEPT_TOKEN(anon_sym_u00ba);
       END_STATE();
     case 26:
-      if (lookahead == 'a') ADVANCE(102);
-      END_STATE();
-    case 27:
       if (lookahead == 'a') ADVANCE(103);
       END_STATE();
+    case 27:
+      if (lookahead == 'a') ADVANCE(104);
+      END_STATE();
     case 28:
-      if (lookahead == 'm') ADVANCE(104);
+      if (lookahead == 'm') ADVANCE(105);
       END_STATE();
     case 29:
-      if (lookahead == 'c') ADVANCE(105);
-      if (lookahead == 't') ADVANCE(106);
+      if (lookahead == 'c') ADVANCE(106);
+      if (lookahead == 't') ADVANCE(107);
       END_STATE();
     case 30:
-      if (lookahead == 'c') ADVANCE(107);
-      if (lookahead == 'k') ADVANCE(108);
+      if (lookahead == 'c') ADVANCE(108);
+      if (lookahead == 'k') ADVANCE(109);
       END_STATE();
     case 31:
-      if (lookahead == 'n') ADVANCE(109);
-      END_STATE();
-    case 32:
       if (lookahead == 'n') ADVANCE(110);
       END_STATE();
-    case 33:
+    case 32:
       if (lookahead == 'n') ADVANCE(111);
-      if (lookahead == 't') ADVANCE(112);
+      END_STATE();
+    case 33:
+      if (lookahead == 'n') ADVANCE(112);
+      if (lookahead == 't') ADVANCE(113);
       END_STATE();
     case 34:
-      if (lookahead == 'n') ADVANCE(113);
-      if (lookahead == 'o') ADVANCE(114);
+      if (lookahead == 'n') ADVANCE(114);
+      if (lookahead == 'o') ADVANCE(115);
       END_STATE();
     case 35:
-      if (lookahead == 'a') ADVANCE(115);
+      if (lookahead == 'a') ADVANCE(116);
       END_STATE();
     case 36:
-      if (lookahead == 't') ADVANCE(116);
+      if (lookahead == 't') ADVANCE(117);
       END_STATE();
     case 37:
-      if (lookahead == 'p') ADVANCE(117);
+      if (lookahead == 'p') ADVANCE(118);
       END_STATE();
     case 38:
       ACCEPT_TOKEN(anon_sym_cN);
       END_STATE();
     case 39:
-      if (lookahead == 'n') ADVANCE(118);
-      if (lookahead == 's') ADVANCE(119);
-      if (lookahead == 'u') ADVANCE(120);
+      if (lookahead == 'n') ADVANCE(119);
+      if (lookahead == 's') ADVANCE(120);
+      if (lookahead == 'u') ADVANCE(121);
       END_STATE();
     case 40:
-      if (lookahead == 'a') ADVANCE(121);
-      if (lookahead == 'e') ADVANCE(122);
+      if (lookahead == 'a') ADVANCE(122);
+      if (lookahead == 'e') ADVANCE(123);
       END_STATE();
     case 41:
-      if (lookahead == 'i') ADVANCE(123);
-      if (lookahead == 'o') ADVANCE(124);
+      if (lookahead == 'i') ADVANCE(124);
+      if (lookahead == 'o') ADVANCE(125);
       END_STATE();
     case 42:
-      if (lookahead == 'i') ADVANCE(125);
-      if (lookahead == 'o') ADVANCE(126);
-      END_STATE();
-    case 43:
+      if (lookahead == 'i') ADVANCE(126);
       if (lookahead == 'o') ADVANCE(127);
       END_STATE();
+    case 43:
+      if (lookahead == 'o') ADVANCE(128);
+      END_STATE();
     case 44:
-      if (lookahead == 'r') ADVANCE(128);
+      if (lookahead == 'r') ADVANCE(129);
       END_STATE();
     case 45:
-      if (lookahead == 'b') ADVANCE(129);
-      if (lookahead == 'f') ADVANCE(130);
-      if (lookahead == 'g') ADVANCE(131);
+      if (lookahead == 'b') ADVANCE(130);
+      if (lookahead == 'f') ADVANCE(131);
+      if (lookahead == 'g') ADVANCE(132);
       END_STATE();
     case 46:
-      if (lookahead == 'c') ADVANCE(132);
-      if (lookahead == 'n') ADVANCE(133);
+      if (lookahead == 'c') ADVANCE(133);
+      if (lookahead == 'n') ADVANCE(134);
       END_STATE();
     case 47:
-      if (lookahead == 'a') ADVANCE(134);
+      if (lookahead == 'a') ADVANCE(135);
       END_STATE();
     case 48:
-      if (lookahead == 'g') ADVANCE(135);
+      if (lookahead == 'a') ADVANCE(136);
       END_STATE();
     case 49:
-      if (lookahead == 'p') ADVANCE(136);
-      if (lookahead == 't') ADVANCE(137);
+      if (lookahead == 'g') ADVANCE(137);
       END_STATE();
     case 50:
-      if (lookahead == 'x') ADVANCE(138);
+      if (lookahead == 'p') ADVANCE(138);
+      if (lookahead == 't') ADVANCE(139);
       END_STATE();
     case 51:
-      if (lookahead == 'l') ADVANCE(139);
-      if (lookahead == 'r') ADVANCE(140);
+      if (lookahead == 'x') ADVANCE(140);
       END_STATE();
     case 52:
-      if (lookahead == 'i') ADVANCE(141);
-      if (lookahead == 'o') ADVANCE(142);
+      if (lookahead == 'l') ADVANCE(141);
+      if (lookahead == 'r') ADVANCE(142);
       END_STATE();
     case 53:
-      if (lookahead == 'p') ADVANCE(143);
+      if (lookahead == 'i') ADVANCE(143);
+      if (lookahead == 'o') ADVANCE(144);
       END_STATE();
     case 54:
-      if (lookahead == 'm') ADVANCE(144);
+      if (lookahead == 'p') ADVANCE(145);
       END_STATE();
     case 55:
-      if (lookahead == 'a') ADVANCE(145);
+      if (lookahead == 'm') ADVANCE(146);
       END_STATE();
     case 56:
-      if (lookahead == 'l') ADVANCE(146);
+      if (lookahead == 'a') ADVANCE(147);
       END_STATE();
     case 57:
-      if (lookahead == 'l') ADVANCE(147);
-      if (lookahead == 'o') ADVANCE(148);
-      if (lookahead == 'u') ADVANCE(149);
+      if (lookahead == 'l') ADVANCE(148);
       END_STATE();
     case 58:
-      if (lookahead == 'g') ADVANCE(150);
+      if (lookahead == 'l') ADVANCE(149);
+      if (lookahead == 'o') ADVANCE(150);
+      if (lookahead == 'u') ADVANCE(151);
       END_STATE();
     case 59:
-      if (lookahead == 'p') ADVANCE(151);
+      if (lookahead == 'g') ADVANCE(152);
       END_STATE();
     case 60:
-      ACCEPT_TOKEN(anon_sym_in);
-      if (lookahead == '-') ADVANCE(152);
-      if (lookahead == 'c') ADVANCE(153);
-      if (lookahead == 't') ADVANCE(154);
+      if (lookahead == 'p') ADVANCE(153);
       END_STATE();
     case 61:
-      if (lookahead == 'r') ADVANCE(155);
+      ACCEPT_TOKEN(anon_sym_in);
+      if (lookahead == '-') ADVANCE(154);
+      if (lookahead == 'c') ADVANCE(155);
+      if (lookahead == 't') ADVANCE(156);
       END_STATE();
     case 62:
-      if (lookahead == 'c') ADVANCE(156);
-      if (lookahead == 'n') ADVANCE(157);
+      if (lookahead == 'r') ADVANCE(157);
       END_STATE();
     case 63:
-      if (lookahead == 'a') ADVANCE(158);
-      if (lookahead == 'f') ADVANCE(159);
+      if (lookahead == 'c') ADVANCE(158);
+      if (lookahead == 'n') ADVANCE(159);
       END_STATE();
     case 64:
-      if (lookahead == 'g') ADVANCE(160);
-      if (lookahead == 'm') ADVANCE(161);
-      if (lookahead == 'n') ADVANCE(162);
+      if (lookahead == 'a') ADVANCE(160);
+      if (lookahead == 'f') ADVANCE(161);
       END_STATE();
     case 65:
-      if (lookahead == 'n') ADVANCE(163);
-      if (lookahead == 'o') ADVANCE(164);
-      if (lookahead == 's') ADVANCE(165);
-      if (lookahead == 'w') ADVANCE(166);
+      if (lookahead == 'g') ADVANCE(162);
+      if (lookahead == 'm') ADVANCE(163);
+      if (lookahead == 'n') ADVANCE(164);
       END_STATE();
     case 66:
-      if (lookahead == 'd') ADVANCE(167);
-      if (lookahead == 'l') ADVANCE(168);
-      if (lookahead == 'n') ADVANCE(169);
-      if (lookahead == 's') ADVANCE(170);
+      if (lookahead == 'n') ADVANCE(165);
+      if (lookahead == 'o') ADVANCE(166);
+      if (lookahead == 's') ADVANCE(167);
+      if (lookahead == 'w') ADVANCE(168);
       END_STATE();
     case 67:
-      ACCEPT_TOKEN(anon_sym_mm);
+      if (lookahead == 'd') ADVANCE(169);
+      if (lookahead == 'l') ADVANCE(170);
+      if (lookahead == 'n') ADVANCE(171);
+      if (lookahead == 's') ADVANCE(172);
       END_STATE();
     case 68:
-      ACCEPT_TOKEN(anon_sym_mo);
-      if (lookahead == 'l') ADVANCE(171);
-      if (lookahead == 'u') ADVANCE(172);
+      ACCEPT_TOKEN(anon_sym_mm);
       END_STATE();
     case 69:
-      if (lookahead == 'g') ADVANCE(173);
+      ACCEPT_TOKEN(anon_sym_mo);
+      if (lookahead == 'l') ADVANCE(173);
+      if (lookahead == 'u') ADVANCE(174);
       END_STATE();
     case 70:
-      if (lookahead == 'g') ADVANCE(174);
+      if (lookahead == 'g') ADVANCE(175);
       END_STATE();
     case 71:
-      ACCEPT_TOKEN(anon_sym_no);
-      if (lookahead == 't') ADVANCE(175);
+      if (lookahead == 'g') ADVANCE(176);
       END_STATE();
     case 72:
-      if (lookahead == 'e') ADVANCE(176);
-      END_STATE();
-    case 73:
+      ACCEPT_TOKEN(anon_sym_no);
       if (lookahead == 't') ADVANCE(177);
       END_STATE();
-    case 74:
+    case 73:
       if (lookahead == 'e') ADVANCE(178);
       END_STATE();
+    case 74:
+      if (lookahead == 't') ADVANCE(179);
+      END_STATE();
     case 75:
-      ACCEPT_TOKEN(anon_sym_oz);
+      if (lookahead == 'e') ADVANCE(180);
       END_STATE();
     case 76:
-      if (lookahead == 'i') ADVANCE(179);
-      if (lookahead == 'l') ADVANCE(180);
-      if (lookahead == 's') ADVANCE(181);
-      if (lookahead == 't') ADVANCE(182);
+      ACCEPT_TOKEN(anon_sym_oz);
       END_STATE();
     case 77:
-      if (lookahead == 'c') ADVANCE(183);
-      if (lookahead == 'g') ADVANCE(184);
+      if (lookahead == 'i') ADVANCE(181);
+      if (lookahead == 'l') ADVANCE(182);
+      if (lookahead == 's') ADVANCE(183);
+      if (lookahead == 't') ADVANCE(184);
       END_STATE();
     case 78:
-      if (lookahead == 'k') ADVANCE(185);
-      if (lookahead == 's') ADVANCE(186);
-      if (lookahead == 'w') ADVANCE(187);
+      if (lookahead == 'c') ADVANCE(185);
+      if (lookahead == 'g') ADVANCE(186);
       END_STATE();
     case 79:
-      if (lookahead == 'a') ADVANCE(188);
+      if (lookahead == 'k') ADVANCE(187);
+      if (lookahead == 's') ADVANCE(188);
+      if (lookahead == 'w') ADVANCE(189);
       END_STATE();
     case 80:
-      if (lookahead == 'b') ADVANCE(189);
-      if (lookahead == 'c') ADVANCE(190);
-      if (lookahead == 'd') ADVANCE(191);
-      if (lookahead == 'p') ADVANCE(192);
-      if (lookahead == 't') ADVANCE(193);
-      if (lookahead == 'v') ADVANCE(194);
+      if (lookahead == 'a') ADVANCE(190);
       END_STATE();
     case 81:
-      if (lookahead == 'g') ADVANCE(195);
+      if (lookahead == 'b') ADVANCE(191);
+      if (lookahead == 'c') ADVANCE(192);
+      if (lookahead == 'd') ADVANCE(193);
+      if (lookahead == 'p') ADVANCE(194);
+      if (lookahead == 't') ADVANCE(195);
+      if (lookahead == 'v') ADVANCE(196);
       END_STATE();
     case 82:
-      if (lookahead == 'a') ADVANCE(196);
+      if (lookahead == 'g') ADVANCE(197);
       END_STATE();
     case 83:
-      if (lookahead == 'c') ADVANCE(197);
-      if (lookahead == 'e') ADVANCE(198);
-      if (lookahead == 'p') ADVANCE(199);
-      if (lookahead == 'q') ADVANCE(200);
+      if (lookahead == 'a') ADVANCE(198);
       END_STATE();
     case 84:
-      if (lookahead == 'i') ADVANCE(201);
+      if (lookahead == 'c') ADVANCE(199);
+      if (lookahead == 'e') ADVANCE(200);
+      if (lookahead == 'p') ADVANCE(201);
+      if (lookahead == 'q') ADVANCE(202);
       END_STATE();
     case 85:
-      if (lookahead == 'e') ADVANCE(202);
       if (lookahead == 'i') ADVANCE(203);
-      if (lookahead == 'o') ADVANCE(204);
       END_STATE();
     case 86:
-      if (lookahead == 'a') ADVANCE(205);
-      if (lookahead == 'r') ADVANCE(206);
+      if (lookahead == 'e') ADVANCE(204);
+      if (lookahead == 'i') ADVANCE(205);
+      if (lookahead == 'o') ADVANCE(206);
       END_STATE();
     case 87:
       if (lookahead == 'a') ADVANCE(207);
-      if (lookahead == 'e') ADVANCE(208);
-      if (lookahead == 'o') ADVANCE(209);
+      if (lookahead == 'r') ADVANCE(208);
       END_STATE();
     case 88:
-      if (lookahead == 's') ADVANCE(210);
+      if (lookahead == 'a') ADVANCE(209);
+      if (lookahead == 'e') ADVANCE(210);
+      if (lookahead == 'o') ADVANCE(211);
       END_STATE();
     case 89:
-      if (lookahead == 'l') ADVANCE(211);
-      if (lookahead == 'x') ADVANCE(212);
+      if (lookahead == 's') ADVANCE(212);
       END_STATE();
     case 90:
-      if (lookahead == 'e') ADVANCE(213);
-      if (lookahead == 'm') ADVANCE(214);
-      if (lookahead == 'p') ADVANCE(215);
+      if (lookahead == 'l') ADVANCE(213);
+      if (lookahead == 'x') ADVANCE(214);
       END_STATE();
     case 91:
-      if (lookahead == 'o') ADVANCE(216);
-      if (lookahead == 'r') ADVANCE(217);
+      if (lookahead == 'e') ADVANCE(215);
+      if (lookahead == 'm') ADVANCE(216);
+      if (lookahead == 'p') ADVANCE(217);
       END_STATE();
     case 92:
-      if (lookahead == 'a') ADVANCE(218);
-      if (lookahead == 'i') ADVANCE(219);
+      if (lookahead == 'o') ADVANCE(218);
+      if (lookahead == 'r') ADVANCE(219);
       END_STATE();
     case 93:
-      if (lookahead == 'b') ADVANCE(220);
+      if (lookahead == 'a') ADVANCE(220);
+      if (lookahead == 'i') ADVANCE(221);
       END_STATE();
     case 94:
-      ACCEPT_TOKEN(anon_sym_um);
+      if (lookahead == 'b') ADVANCE(222);
       END_STATE();
     case 95:
-      if (lookahead == 'e') ADVANCE(221);
-      if (lookahead == 't') ADVANCE(222);
+      ACCEPT_TOKEN(anon_sym_um);
       END_STATE();
     case 96:
-      if (lookahead == 'p') ADVANCE(223);
+      if (lookahead == 'e') ADVANCE(223);
+      if (lookahead == 't') ADVANCE(224);
       END_STATE();
     case 97:
-      if (lookahead == 'e') ADVANCE(224);
+      if (lookahead == 'p') ADVANCE(225);
       END_STATE();
     case 98:
-      if (lookahead == 'r') ADVANCE(225);
+      if (lookahead == 'e') ADVANCE(226);
       END_STATE();
     case 99:
-      if (lookahead == 'a') ADVANCE(226);
+      if (lookahead == 'r') ADVANCE(227);
       END_STATE();
     case 100:
-      if (lookahead == 'd') ADVANCE(227);
-      if (lookahead == 'r') ADVANCE(228);
+      if (lookahead == 'a') ADVANCE(228);
       END_STATE();
     case 101:
-      ACCEPT_TOKEN(anon_sym_wk);
+      if (lookahead == 'd') ADVANCE(229);
+      if (lookahead == 'r') ADVANCE(230);
       END_STATE();
     case 102:
-      ACCEPT_TOKEN(anon_sym_GPa);
+      ACCEPT_TOKEN(anon_sym_wk);
       END_STATE();
     case 103:
-      ACCEPT_TOKEN(anon_sym_MPa);
+      ACCEPT_TOKEN(anon_sym_GPa);
       END_STATE();
     case 104:
-      ACCEPT_TOKEN(anon_sym_Nmm);
+      ACCEPT_TOKEN(anon_sym_MPa);
       END_STATE();
     case 105:
-      if (lookahead == 'e') ADVANCE(229);
+      ACCEPT_TOKEN(anon_sym_Nmm);
       END_STATE();
     case 106:
-      if (lookahead == 'i') ADVANCE(230);
+      if (lookahead == 'e') ADVANCE(231);
       END_STATE();
     case 107:
-      if (lookahead == 'h') ADVANCE(231);
+      if (lookahead == 'i') ADVANCE(232);
       END_STATE();
     case 108:
-      if (lookahead == 'y') ADVANCE(232);
+      if (lookahead == 'h') ADVANCE(233);
       END_STATE();
     case 109:
-      if (lookahead == 'd') ADVANCE(233);
+      if (lookahead == 'y') ADVANCE(234);
       END_STATE();
     case 110:
-      if (lookahead == 'd') ADVANCE(234);
-      END_STATE();
-    case 111:
       if (lookahead == 'd') ADVANCE(235);
       END_STATE();
-    case 112:
-      if (lookahead == 'e') ADVANCE(236);
+    case 111:
+      if (lookahead == 'd') ADVANCE(236);
       END_STATE();
-    case 113:
+    case 112:
       if (lookahead == 'd') ADVANCE(237);
       END_STATE();
+    case 113:
+      if (lookahead == 'e') ADVANCE(238);
+      END_STATE();
     case 114:
-      if (lookahead == 'k') ADVANCE(238);
+      if (lookahead == 'd') ADVANCE(239);
       END_STATE();
     case 115:
-      if (lookahead == 'c') ADVANCE(239);
+      if (lookahead == 'k') ADVANCE(240);
       END_STATE();
     case 116:
-      if (lookahead == 't') ADVANCE(240);
+      if (lookahead == 'c') ADVANCE(241);
       END_STATE();
     case 117:
-      if (lookahead == 'a') ADVANCE(241);
+      if (lookahead == 't') ADVANCE(242);
       END_STATE();
     case 118:
-      if (lookahead == 'i') ADVANCE(242);
+      if (lookahead == 'a') ADVANCE(243);
       END_STATE();
     case 119:
-      if (lookahead == 'e') ADVANCE(243);
+      if (lookahead == 'i') ADVANCE(244);
       END_STATE();
     case 120:
-      if (lookahead == 't') ADVANCE(244);
+      if (lookahead == 'e') ADVANCE(245);
       END_STATE();
     case 121:
-      if (lookahead == 'i') ADVANCE(245);
-      if (lookahead == 'n') ADVANCE(246);
-      if (lookahead == 'r') ADVANCE(247);
+      if (lookahead == 't') ADVANCE(246);
       END_STATE();
     case 122:
-      if (lookahead == 'c') ADVANCE(248);
+      if (lookahead == 'i') ADVANCE(247);
+      if (lookahead == 'n') ADVANCE(248);
+      if (lookahead == 'r') ADVANCE(249);
       END_STATE();
     case 123:
-      if (lookahead == 'n') ADVANCE(249);
-      if (lookahead == 'p') ADVANCE(250);
+      if (lookahead == 'c') ADVANCE(250);
       END_STATE();
     case 124:
-      if (lookahead == 's') ADVANCE(251);
+      if (lookahead == 'n') ADVANCE(251);
+      if (lookahead == 'p') ADVANCE(252);
       END_STATE();
     case 125:
-      if (lookahead == 'l') ADVANCE(252);
+      if (lookahead == 's') ADVANCE(253);
       END_STATE();
     case 126:
-      if (lookahead == 'r') ADVANCE(253);
+      if (lookahead == 'l') ADVANCE(254);
       END_STATE();
     case 127:
-      if (lookahead == 's') ADVANCE(254);
-      if (lookahead == 'w') ADVANCE(255);
+      if (lookahead == 'r') ADVANCE(255);
       END_STATE();
     case 128:
-      if (lookahead == 'v') ADVANCE(256);
+      if (lookahead == 's') ADVANCE(256);
+      if (lookahead == 'w') ADVANCE(257);
       END_STATE();
     case 129:
-      if (lookahead == 'o') ADVANCE(257);
+      if (lookahead == 'v') ADVANCE(258);
       END_STATE();
     case 130:
-      if (lookahead == 'a') ADVANCE(258);
+      if (lookahead == 'o') ADVANCE(259);
       END_STATE();
     case 131:
-      ACCEPT_TOKEN(anon_sym_deg);
+      if (lookahead == 'a') ADVANCE(260);
       END_STATE();
     case 132:
-      if (lookahead == 't') ADVANCE(259);
+      ACCEPT_TOKEN(anon_sym_deg);
       END_STATE();
     case 133:
-      if (lookahead == 'e') ADVANCE(260);
+      if (lookahead == 't') ADVANCE(261);
       END_STATE();
     case 134:
-      if (lookahead == 's') ADVANCE(261);
+      if (lookahead == 'e') ADVANCE(262);
       END_STATE();
     case 135:
-      if (lookahead == 'a') ADVANCE(262);
+      if (lookahead == 'f') ADVANCE(263);
       END_STATE();
     case 136:
-      if (lookahead == 'a') ADVANCE(263);
-      if (lookahead == 'o') ADVANCE(264);
+      if (lookahead == 's') ADVANCE(264);
       END_STATE();
     case 137:
-      if (lookahead == 'r') ADVANCE(265);
+      if (lookahead == 'a') ADVANCE(265);
       END_STATE();
     case 138:
-      if (lookahead == 'e') ADVANCE(266);
+      if (lookahead == 'a') ADVANCE(266);
+      if (lookahead == 'o') ADVANCE(267);
       END_STATE();
     case 139:
-      if (lookahead == 'l') ADVANCE(267);
+      if (lookahead == 'r') ADVANCE(268);
       END_STATE();
     case 140:
-      if (lookahead == 'm') ADVANCE(268);
+      if (lookahead == 'e') ADVANCE(269);
       END_STATE();
     case 141:
-      if (lookahead == 'c') ADVANCE(269);
+      if (lookahead == 'l') ADVANCE(270);
       END_STATE();
     case 142:
-      if (lookahead == 'm') ADVANCE(270);
+      if (lookahead == 'm') ADVANCE(271);
       END_STATE();
     case 143:
-      ACCEPT_TOKEN(anon_sym_gap);
+      if (lookahead == 'c') ADVANCE(272);
       END_STATE();
     case 144:
-      ACCEPT_TOKEN(anon_sym_gmm);
+      if (lookahead == 'm') ADVANCE(273);
       END_STATE();
     case 145:
-      if (lookahead == 'l') ADVANCE(271);
+      ACCEPT_TOKEN(anon_sym_gap);
       END_STATE();
     case 146:
-      if (lookahead == 't') ADVANCE(272);
+      ACCEPT_TOKEN(anon_sym_gmm);
       END_STATE();
     case 147:
-      if (lookahead == 'd') ADVANCE(273);
+      if (lookahead == 'l') ADVANCE(274);
       END_STATE();
     case 148:
-      if (lookahead == 'k') ADVANCE(274);
+      if (lookahead == 't') ADVANCE(275);
       END_STATE();
     case 149:
-      if (lookahead == 's') ADVANCE(275);
+      if (lookahead == 'd') ADVANCE(276);
       END_STATE();
     case 150:
-      if (lookahead == 'i') ADVANCE(276);
+      if (lookahead == 'k') ADVANCE(277);
       END_STATE();
     case 151:
-      if (lookahead == 'l') ADVANCE(277);
+      if (lookahead == 's') ADVANCE(278);
       END_STATE();
     case 152:
-      if (lookahead == 'p') ADVANCE(278);
-      END_STATE();
-    case 153:
       if (lookahead == 'i') ADVANCE(279);
       END_STATE();
+    case 153:
+      if (lookahead == 'l') ADVANCE(280);
+      END_STATE();
     case 154:
-      if (lookahead == 'e') ADVANCE(280);
+      if (lookahead == 'p') ADVANCE(281);
       END_STATE();
     case 155:
-      ACCEPT_TOKEN(anon_sym_ipr);
+      if (lookahead == 'i') ADVANCE(282);
       END_STATE();
     case 156:
-      if (lookahead == 'e') ADVANCE(281);
+      if (lookahead == 'e') ADVANCE(283);
       END_STATE();
     case 157:
-      if (lookahead == 'g') ADVANCE(282);
+      ACCEPT_TOKEN(anon_sym_ipr);
       END_STATE();
     case 158:
-      if (lookahead == 'r') ADVANCE(283);
+      if (lookahead == 'e') ADVANCE(284);
       END_STATE();
     case 159:
-      if (lookahead == 't') ADVANCE(284);
+      if (lookahead == 'g') ADVANCE(285);
       END_STATE();
     case 160:
-      if (lookahead == 'a') ADVANCE(285);
+      if (lookahead == 'r') ADVANCE(286);
       END_STATE();
     case 161:
-      if (lookahead == 'i') ADVANCE(286);
+      if (lookahead == 't') ADVANCE(287);
       END_STATE();
     case 162:
-      if (lookahead == 'g') ADVANCE(287);
+      if (lookahead == 'a') ADVANCE(288);
       END_STATE();
     case 163:
-      if (lookahead == 'g') ADVANCE(288);
+      if (lookahead == 'i') ADVANCE(289);
       END_STATE();
     case 164:
-      if (lookahead == 's') ADVANCE(289);
+      if (lookahead == 'g') ADVANCE(290);
       END_STATE();
     case 165:
-      if (lookahead == 't') ADVANCE(290);
+      if (lookahead == 'g') ADVANCE(291);
       END_STATE();
     case 166:
-      if (lookahead == 'e') ADVANCE(291);
+      if (lookahead == 's') ADVANCE(292);
       END_STATE();
     case 167:
-      if (lookahead == 'l') ADVANCE(292);
+      if (lookahead == 't') ADVANCE(293);
       END_STATE();
     case 168:
-      ACCEPT_TOKEN(anon_sym_mil);
+      if (lookahead == 'e') ADVANCE(294);
       END_STATE();
     case 169:
-      ACCEPT_TOKEN(anon_sym_min);
-      if (lookahead == 'i') ADVANCE(293);
+      if (lookahead == 'l') ADVANCE(295);
       END_STATE();
     case 170:
-      if (lookahead == 's') ADVANCE(294);
+      ACCEPT_TOKEN(anon_sym_mil);
       END_STATE();
     case 171:
-      if (lookahead == 'a') ADVANCE(295);
+      ACCEPT_TOKEN(anon_sym_min);
+      if (lookahead == 'i') ADVANCE(296);
       END_STATE();
     case 172:
-      if (lookahead == 't') ADVANCE(296);
+      if (lookahead == 's') ADVANCE(297);
       END_STATE();
     case 173:
-      if (lookahead == 'a') ADVANCE(297);
+      if (lookahead == 'a') ADVANCE(298);
       END_STATE();
     case 174:
-      if (lookahead == 'h') ADVANCE(298);
+      if (lookahead == 't') ADVANCE(299);
       END_STATE();
     case 175:
-      if (lookahead == 'a') ADVANCE(299);
-      if (lookahead == 'e') ADVANCE(300);
+      if (lookahead == 'a') ADVANCE(300);
       END_STATE();
     case 176:
-      if (lookahead == 'n') ADVANCE(301);
+      if (lookahead == 'h') ADVANCE(301);
       END_STATE();
     case 177:
-      ACCEPT_TOKEN(anon_sym_out);
+      if (lookahead == 'a') ADVANCE(302);
+      if (lookahead == 'e') ADVANCE(303);
       END_STATE();
     case 178:
-      if (lookahead == 'r') ADVANCE(302);
+      if (lookahead == 'n') ADVANCE(304);
       END_STATE();
     case 179:
-      if (lookahead == 'n') ADVANCE(303);
+      ACCEPT_TOKEN(anon_sym_out);
       END_STATE();
     case 180:
-      if (lookahead == 'a') ADVANCE(304);
+      if (lookahead == 'r') ADVANCE(305);
       END_STATE();
     case 181:
-      if (lookahead == 's') ADVANCE(305);
+      if (lookahead == 'n') ADVANCE(306);
       END_STATE();
     case 182:
-      if (lookahead == 'i') ADVANCE(306);
+      if (lookahead == 'a') ADVANCE(307);
       END_STATE();
     case 183:
-      if (lookahead == 'k') ADVANCE(307);
+      if (lookahead == 's') ADVANCE(308);
       END_STATE();
     case 184:
-      if (lookahead == 'g') ADVANCE(308);
-      END_STATE();
-    case 185:
       if (lookahead == 'i') ADVANCE(309);
       END_STATE();
+    case 185:
+      if (lookahead == 'k') ADVANCE(310);
+      END_STATE();
     case 186:
-      if (lookahead == 't') ADVANCE(310);
+      if (lookahead == 'g') ADVANCE(311);
       END_STATE();
     case 187:
-      if (lookahead == 'e') ADVANCE(311);
+      if (lookahead == 'i') ADVANCE(312);
       END_STATE();
     case 188:
-      if (lookahead == 'c') ADVANCE(312);
+      if (lookahead == 't') ADVANCE(313);
       END_STATE();
     case 189:
-      if (lookahead == 'o') ADVANCE(313);
+      if (lookahead == 'e') ADVANCE(314);
       END_STATE();
     case 190:
-      if (lookahead == 'o') ADVANCE(314);
+      if (lookahead == 'c') ADVANCE(315);
       END_STATE();
     case 191:
-      if (lookahead == 'u') ADVANCE(315);
-      END_STATE();
-    case 192:
       if (lookahead == 'o') ADVANCE(316);
       END_STATE();
+    case 192:
+      if (lookahead == 'o') ADVANCE(317);
+      END_STATE();
     case 193:
-      if (lookahead == 'a') ADVANCE(317);
+      if (lookahead == 'u') ADVANCE(318);
       END_STATE();
     case 194:
-      if (lookahead == 'e') ADVANCE(318);
+      if (lookahead == 'o') ADVANCE(319);
       END_STATE();
     case 195:
-      if (lookahead == 'h') ADVANCE(319);
+      if (lookahead == 'a') ADVANCE(320);
       END_STATE();
     case 196:
-      if (lookahead == 'n') ADVANCE(320);
+      if (lookahead == 'e') ADVANCE(321);
       END_STATE();
     case 197:
-      if (lookahead == 't') ADVANCE(321);
+      if (lookahead == 'h') ADVANCE(322);
       END_STATE();
     case 198:
-      if (lookahead == 'n') ADVANCE(322);
+      if (lookahead == 'n') ADVANCE(323);
       END_STATE();
     case 199:
-      if (lookahead == 'a') ADVANCE(323);
+      if (lookahead == 't') ADVANCE(324);
       END_STATE();
     case 200:
-      if (lookahead == 'u') ADVANCE(324);
+      if (lookahead == 'n') ADVANCE(325);
       END_STATE();
     case 201:
-      if (lookahead == 'p') ADVANCE(325);
+      if (lookahead == 'a') ADVANCE(326);
       END_STATE();
     case 202:
-      if (lookahead == 'e') ADVANCE(326);
+      if (lookahead == 'u') ADVANCE(327);
       END_STATE();
     case 203:
-      if (lookahead == 'd') ADVANCE(327);
+      if (lookahead == 'p') ADVANCE(328);
       END_STATE();
     case 204:
-      if (lookahead == 't') ADVANCE(328);
+      if (lookahead == 'e') ADVANCE(329);
       END_STATE();
     case 205:
-      if (lookahead == 'c') ADVANCE(329);
+      if (lookahead == 'd') ADVANCE(330);
       END_STATE();
     case 206:
-      if (lookahead == 'i') ADVANCE(330);
+      if (lookahead == 't') ADVANCE(331);
       END_STATE();
     case 207:
-      if (lookahead == 'r') ADVANCE(331);
+      if (lookahead == 'c') ADVANCE(332);
       END_STATE();
     case 208:
-      if (lookahead == 'p') ADVANCE(332);
+      if (lookahead == 'i') ADVANCE(333);
       END_STATE();
     case 209:
-      if (lookahead == 'p') ADVANCE(333);
+      if (lookahead == 'r') ADVANCE(334);
       END_STATE();
     case 210:
-      if (lookahead == 'k') ADVANCE(334);
+      if (lookahead == 'p') ADVANCE(335);
       END_STATE();
     case 211:
-      if (lookahead == 'e') ADVANCE(335);
+      if (lookahead == 'p') ADVANCE(336);
       END_STATE();
     case 212:
-      if (lookahead == 't') ADVANCE(336);
+      if (lookahead == 'k') ADVANCE(337);
       END_STATE();
     case 213:
-      ACCEPT_TOKEN(anon_sym_tie);
+      if (lookahead == 'e') ADVANCE(338);
       END_STATE();
     case 214:
-      if (lookahead == 'e') ADVANCE(337);
-      END_STATE();
-    case 215:
-      if (lookahead == 'p') ADVANCE(338);
-      END_STATE();
-    case 216:
       if (lookahead == 't') ADVANCE(339);
       END_STATE();
+    case 215:
+      ACCEPT_TOKEN(anon_sym_tie);
+      END_STATE();
+    case 216:
+      if (lookahead == 'e') ADVANCE(340);
+      END_STATE();
     case 217:
-      if (lookahead == 'q') ADVANCE(340);
+      if (lookahead == 'p') ADVANCE(341);
       END_STATE();
     case 218:
-      if (lookahead == 'c') ADVANCE(341);
+      if (lookahead == 't') ADVANCE(342);
       END_STATE();
     case 219:
-      if (lookahead == 'm') ADVANCE(342);
+      if (lookahead == 'q') ADVANCE(343);
       END_STATE();
     case 220:
-      if (lookahead == 'e') ADVANCE(343);
+      if (lookahead == 'c') ADVANCE(344);
       END_STATE();
     case 221:
-      if (lookahead == 'r') ADVANCE(344);
+      if (lookahead == 'm') ADVANCE(345);
       END_STATE();
     case 222:
-      if (lookahead == 'i') ADVANCE(345);
-      END_STATE();
-    case 223:
       if (lookahead == 'e') ADVANCE(346);
       END_STATE();
+    case 223:
+      if (lookahead == 'r') ADVANCE(347);
+      END_STATE();
     case 224:
-      ACCEPT_TOKEN(anon_sym_use);
+      if (lookahead == 'i') ADVANCE(348);
       END_STATE();
     case 225:
-      if (lookahead == 'i') ADVANCE(347);
+      if (lookahead == 'e') ADVANCE(349);
       END_STATE();
     case 226:
-      if (lookahead == 'r') ADVANCE(348);
+      ACCEPT_TOKEN(anon_sym_use);
       END_STATE();
     case 227:
-      if (lookahead == 't') ADVANCE(349);
+      if (lookahead == 'i') ADVANCE(350);
       END_STATE();
     case 228:
-      if (lookahead == 'e') ADVANCE(350);
+      if (lookahead == 'r') ADVANCE(351);
       END_STATE();
     case 229:
-      if (lookahead == 'p') ADVANCE(351);
+      if (lookahead == 't') ADVANCE(352);
       END_STATE();
     case 230:
-      if (lookahead == 'v') ADVANCE(352);
+      if (lookahead == 'e') ADVANCE(353);
       END_STATE();
     case 231:
-      if (lookahead == 'o') ADVANCE(353);
+      if (lookahead == 'p') ADVANCE(354);
       END_STATE();
     case 232:
-      if (lookahead == 'l') ADVANCE(354);
+      if (lookahead == 'v') ADVANCE(355);
       END_STATE();
     case 233:
-      ACCEPT_TOKEN(anon_sym_band);
-      if (lookahead == 'e') ADVANCE(355);
+      if (lookahead == 'o') ADVANCE(356);
       END_STATE();
     case 234:
-      ACCEPT_TOKEN(anon_sym_bend);
+      if (lookahead == 'l') ADVANCE(357);
       END_STATE();
     case 235:
-      if (lookahead == 's') ADVANCE(356);
-      END_STATE();
-    case 236:
-      ACCEPT_TOKEN(anon_sym_bite);
-      if (lookahead == '-') ADVANCE(357);
-      END_STATE();
-    case 237:
+      ACCEPT_TOKEN(anon_sym_band);
       if (lookahead == 'e') ADVANCE(358);
       END_STATE();
+    case 236:
+      ACCEPT_TOKEN(anon_sym_bend);
+      END_STATE();
+    case 237:
+      if (lookahead == 's') ADVANCE(359);
+      END_STATE();
     case 238:
-      if (lookahead == '-') ADVANCE(359);
+      ACCEPT_TOKEN(anon_sym_bite);
+      if (lookahead == '-') ADVANCE(360);
       END_STATE();
     case 239:
-      if (lookahead == 'k') ADVANCE(360);
+      if (lookahead == 'e') ADVANCE(361);
       END_STATE();
     case 240:
-      if (lookahead == 'o') ADVANCE(361);
+      if (lookahead == '-') ADVANCE(362);
       END_STATE();
     case 241:
-      if (lookahead == 's') ADVANCE(362);
+      if (lookahead == 'k') ADVANCE(363);
       END_STATE();
     case 242:
-      if (lookahead == 'n') ADVANCE(363);
+      if (lookahead == 'o') ADVANCE(364);
       END_STATE();
     case 243:
-      ACCEPT_TOKEN(anon_sym_case);
+      if (lookahead == 's') ADVANCE(365);
       END_STATE();
     case 244:
-      if (lookahead == 'i') ADVANCE(364);
+      if (lookahead == 'n') ADVANCE(366);
       END_STATE();
     case 245:
-      if (lookahead == 'n') ADVANCE(365);
-      if (lookahead == 'r') ADVANCE(366);
+      ACCEPT_TOKEN(anon_sym_case);
       END_STATE();
     case 246:
-      if (lookahead == 'g') ADVANCE(367);
+      if (lookahead == 'i') ADVANCE(367);
       END_STATE();
     case 247:
-      if (lookahead == 't') ADVANCE(368);
+      if (lookahead == 'n') ADVANCE(368);
+      if (lookahead == 'r') ADVANCE(369);
       END_STATE();
     case 248:
-      if (lookahead == 'k') ADVANCE(369);
+      if (lookahead == 'g') ADVANCE(370);
       END_STATE();
     case 249:
-      if (lookahead == 'i') ADVANCE(370);
+      if (lookahead == 't') ADVANCE(371);
       END_STATE();
     case 250:
-      ACCEPT_TOKEN(anon_sym_clip);
+      if (lookahead == 'k') ADVANCE(372);
       END_STATE();
     case 251:
-      if (lookahead == 'e') ADVANCE(371);
-      if (lookahead == 'i') ADVANCE(372);
+      if (lookahead == 'i') ADVANCE(373);
       END_STATE();
     case 252:
-      ACCEPT_TOKEN(anon_sym_coil);
+      ACCEPT_TOKEN(anon_sym_clip);
       END_STATE();
     case 253:
-      if (lookahead == 'd') ADVANCE(373);
+      if (lookahead == 'e') ADVANCE(374);
+      if (lookahead == 'i') ADVANCE(375);
       END_STATE();
     case 254:
-      if (lookahead == 's') ADVANCE(374);
+      ACCEPT_TOKEN(anon_sym_coil);
       END_STATE();
     case 255:
-      if (lookahead == 'd') ADVANCE(375);
+      if (lookahead == 'd') ADVANCE(376);
       END_STATE();
     case 256:
-      if (lookahead == 'e') ADVANCE(376);
+      if (lookahead == 's') ADVANCE(377);
       END_STATE();
     case 257:
-      if (lookahead == 'n') ADVANCE(377);
+      if (lookahead == 'd') ADVANCE(378);
       END_STATE();
     case 258:
-      if (lookahead == 'u') ADVANCE(378);
+      if (lookahead == 'e') ADVANCE(379);
       END_STATE();
     case 259:
-      if (lookahead == 'o') ADVANCE(379);
+      if (lookahead == 'n') ADVANCE(380);
       END_STATE();
     case 260:
-      ACCEPT_TOKEN(anon_sym_done);
+      if (lookahead == 'u') ADVANCE(381);
       END_STATE();
     case 261:
-      if (lookahead == 't') ADVANCE(380);
+      if (lookahead == 'o') ADVANCE(382);
       END_STATE();
     case 262:
-      if (lookahead == 'g') ADVANCE(381);
+      ACCEPT_TOKEN(anon_sym_done);
       END_STATE();
     case 263:
-      if (lookahead == 'n') ADVANCE(382);
+      if (lookahead == 't') ADVANCE(383);
       END_STATE();
     case 264:
-      if (lookahead == 's') ADVANCE(383);
+      if (lookahead == 't') ADVANCE(384);
       END_STATE();
     case 265:
-      if (lookahead == 'a') ADVANCE(384);
+      if (lookahead == 'g') ADVANCE(385);
       END_STATE();
     case 266:
-      if (lookahead == 'd') ADVANCE(385);
+      if (lookahead == 'n') ADVANCE(386);
       END_STATE();
     case 267:
-      if (lookahead == 'o') ADVANCE(386);
+      if (lookahead == 's') ADVANCE(387);
       END_STATE();
     case 268:
-      ACCEPT_TOKEN(anon_sym_form);
+      if (lookahead == 'a') ADVANCE(388);
       END_STATE();
     case 269:
-      if (lookahead == 't') ADVANCE(387);
+      if (lookahead == 'd') ADVANCE(389);
       END_STATE();
     case 270:
-      ACCEPT_TOKEN(anon_sym_from);
+      if (lookahead == 'o') ADVANCE(390);
       END_STATE();
     case 271:
-      ACCEPT_TOKEN(anon_sym_goal);
+      ACCEPT_TOKEN(anon_sym_form);
       END_STATE();
     case 272:
-      if (lookahead == '-') ADVANCE(388);
+      if (lookahead == 't') ADVANCE(391);
       END_STATE();
     case 273:
-      ACCEPT_TOKEN(anon_sym_hold);
+      ACCEPT_TOKEN(anon_sym_from);
       END_STATE();
     case 274:
-      ACCEPT_TOKEN(anon_sym_hook);
+      ACCEPT_TOKEN(anon_sym_goal);
       END_STATE();
     case 275:
-      if (lookahead == 'e') ADVANCE(389);
+      if (lookahead == '-') ADVANCE(392);
       END_STATE();
     case 276:
-      if (lookahead == 'e') ADVANCE(390);
+      ACCEPT_TOKEN(anon_sym_hold);
       END_STATE();
     case 277:
-      if (lookahead == 'a') ADVANCE(391);
+      ACCEPT_TOKEN(anon_sym_hook);
       END_STATE();
     case 278:
-      if (lookahead == 'l') ADVANCE(392);
+      if (lookahead == 'e') ADVANCE(393);
       END_STATE();
     case 279:
-      if (lookahead == 's') ADVANCE(393);
+      if (lookahead == 'e') ADVANCE(394);
       END_STATE();
     case 280:
-      if (lookahead == 'r') ADVANCE(394);
+      if (lookahead == 'a') ADVANCE(395);
       END_STATE();
     case 281:
-      if (lookahead == 'b') ADVANCE(395);
+      if (lookahead == 'l') ADVANCE(396);
       END_STATE();
     case 282:
-      if (lookahead == 'u') ADVANCE(396);
+      if (lookahead == 's') ADVANCE(397);
       END_STATE();
     case 283:
-      if (lookahead == 'n') ADVANCE(397);
+      if (lookahead == 'r') ADVANCE(398);
       END_STATE();
     case 284:
-      ACCEPT_TOKEN(anon_sym_left);
+      if (lookahead == 'b') ADVANCE(399);
       END_STATE();
     case 285:
-      if (lookahead == 't') ADVANCE(398);
-      END_STATE();
-    case 286:
-      if (lookahead == 't') ADVANCE(399);
-      END_STATE();
-    case 287:
       if (lookahead == 'u') ADVANCE(400);
       END_STATE();
+    case 286:
+      if (lookahead == 'n') ADVANCE(401);
+      END_STATE();
+    case 287:
+      ACCEPT_TOKEN(anon_sym_left);
+      END_STATE();
     case 288:
-      if (lookahead == 'e') ADVANCE(401);
+      if (lookahead == 't') ADVANCE(402);
       END_STATE();
     case 289:
-      if (lookahead == 'e') ADVANCE(402);
+      if (lookahead == 't') ADVANCE(403);
       END_STATE();
     case 290:
-      ACCEPT_TOKEN(anon_sym_lost);
+      if (lookahead == 'u') ADVANCE(404);
       END_STATE();
     case 291:
-      if (lookahead == 'r') ADVANCE(403);
+      if (lookahead == 'e') ADVANCE(405);
       END_STATE();
     case 292:
-      if (lookahead == 'i') ADVANCE(404);
+      if (lookahead == 'e') ADVANCE(406);
       END_STATE();
     case 293:
-      if (lookahead == '-') ADVANCE(405);
+      ACCEPT_TOKEN(anon_sym_lost);
       END_STATE();
     case 294:
-      if (lookahead == 'e') ADVANCE(406);
-      if (lookahead == 'i') ADVANCE(407);
+      if (lookahead == 'r') ADVANCE(407);
       END_STATE();
     case 295:
-      if (lookahead == 'r') ADVANCE(408);
+      if (lookahead == 'i') ADVANCE(408);
       END_STATE();
     case 296:
-      if (lookahead == 'h') ADVANCE(409);
+      if (lookahead == '-') ADVANCE(409);
       END_STATE();
     case 297:
-      if (lookahead == 't') ADVANCE(410);
+      if (lookahead == 'e') ADVANCE(410);
+      if (lookahead == 'i') ADVANCE(411);
       END_STATE();
     case 298:
-      if (lookahead == 't') ADVANCE(411);
+      if (lookahead == 'r') ADVANCE(412);
       END_STATE();
     case 299:
-      if (lookahead == 't') ADVANCE(412);
+      if (lookahead == 'h') ADVANCE(413);
       END_STATE();
     case 300:
-      ACCEPT_TOKEN(anon_sym_note);
+      if (lookahead == 't') ADVANCE(414);
       END_STATE();
     case 301:
-      if (lookahead == '-') ADVANCE(413);
+      if (lookahead == 't') ADVANCE(415);
       END_STATE();
     case 302:
-      if (lookahead == '-') ADVANCE(414);
-      if (lookahead == 'b') ADVANCE(415);
-      if (lookahead == 'j') ADVANCE(416);
-      if (lookahead == 'l') ADVANCE(417);
+      if (lookahead == 't') ADVANCE(416);
       END_STATE();
     case 303:
-      ACCEPT_TOKEN(anon_sym_pain);
+      ACCEPT_TOKEN(anon_sym_note);
       END_STATE();
     case 304:
-      if (lookahead == 't') ADVANCE(418);
+      if (lookahead == '-') ADVANCE(417);
       END_STATE();
     case 305:
-      if (lookahead == 'i') ADVANCE(419);
+      if (lookahead == '-') ADVANCE(418);
+      if (lookahead == 'b') ADVANCE(419);
+      if (lookahead == 'j') ADVANCE(420);
+      if (lookahead == 'l') ADVANCE(421);
       END_STATE();
     case 306:
-      if (lookahead == 'e') ADVANCE(420);
+      ACCEPT_TOKEN(anon_sym_pain);
       END_STATE();
     case 307:
-      if (lookahead == '-') ADVANCE(421);
+      if (lookahead == 't') ADVANCE(422);
       END_STATE();
     case 308:
-      if (lookahead == 'y') ADVANCE(422);
+      if (lookahead == 'i') ADVANCE(423);
       END_STATE();
     case 309:
-      if (lookahead == 'n') ADVANCE(423);
+      if (lookahead == 'e') ADVANCE(424);
       END_STATE();
     case 310:
-      ACCEPT_TOKEN(anon_sym_post);
-      if (lookahead == 's') ADVANCE(424);
+      if (lookahead == '-') ADVANCE(425);
       END_STATE();
     case 311:
-      if (lookahead == 'r') ADVANCE(425);
+      if (lookahead == 'y') ADVANCE(426);
       END_STATE();
     case 312:
-      if (lookahead == 't') ADVANCE(426);
-      END_STATE();
-    case 313:
       if (lookahead == 'n') ADVANCE(427);
       END_STATE();
+    case 313:
+      ACCEPT_TOKEN(anon_sym_post);
+      if (lookahead == 's') ADVANCE(428);
+      END_STATE();
     case 314:
-      if (lookahead == 'r') ADVANCE(428);
+      if (lookahead == 'r') ADVANCE(429);
       END_STATE();
     case 315:
-      if (lookahead == 'c') ADVANCE(429);
+      if (lookahead == 't') ADVANCE(430);
       END_STATE();
     case 316:
-      if (lookahead == 's') ADVANCE(430);
+      if (lookahead == 'n') ADVANCE(431);
       END_STATE();
     case 317:
-      if (lookahead == 'i') ADVANCE(431);
-      END_STATE();
-    case 318:
       if (lookahead == 'r') ADVANCE(432);
       END_STATE();
+    case 318:
+      if (lookahead == 'c') ADVANCE(433);
+      END_STATE();
     case 319:
-      if (lookahead == 't') ADVANCE(433);
+      if (lookahead == 's') ADVANCE(434);
       END_STATE();
     case 320:
-      ACCEPT_TOKEN(anon_sym_scan);
+      if (lookahead == 'i') ADVANCE(435);
       END_STATE();
     case 321:
-      if (lookahead == 'i') ADVANCE(434);
+      if (lookahead == 'r') ADVANCE(436);
       END_STATE();
     case 322:
-      ACCEPT_TOKEN(anon_sym_seen);
+      if (lookahead == 't') ADVANCE(437);
       END_STATE();
     case 323:
-      if (lookahead == 'r') ADVANCE(435);
+      ACCEPT_TOKEN(anon_sym_scan);
       END_STATE();
     case 324:
-      if (lookahead == 'e') ADVANCE(436);
+      if (lookahead == 'i') ADVANCE(438);
       END_STATE();
     case 325:
-      ACCEPT_TOKEN(anon_sym_skip);
+      ACCEPT_TOKEN(anon_sym_seen);
       END_STATE();
     case 326:
-      if (lookahead == 'v') ADVANCE(437);
+      if (lookahead == 'r') ADVANCE(439);
       END_STATE();
     case 327:
-      if (lookahead == 'e') ADVANCE(438);
+      if (lookahead == 'e') ADVANCE(440);
       END_STATE();
     case 328:
-      ACCEPT_TOKEN(anon_sym_slot);
+      ACCEPT_TOKEN(anon_sym_skip);
       END_STATE();
     case 329:
-      if (lookahead == 'e') ADVANCE(439);
+      if (lookahead == 'v') ADVANCE(441);
       END_STATE();
     case 330:
-      if (lookahead == 'n') ADVANCE(440);
+      if (lookahead == 'e') ADVANCE(442);
       END_STATE();
     case 331:
-      if (lookahead == 't') ADVANCE(441);
+      ACCEPT_TOKEN(anon_sym_slot);
       END_STATE();
     case 332:
-      ACCEPT_TOKEN(anon_sym_step);
+      if (lookahead == 'e') ADVANCE(443);
       END_STATE();
     case 333:
-      ACCEPT_TOKEN(anon_sym_stop);
-      if (lookahead == 's') ADVANCE(442);
+      if (lookahead == 'n') ADVANCE(444);
       END_STATE();
     case 334:
-      ACCEPT_TOKEN(anon_sym_task);
+      if (lookahead == 't') ADVANCE(445);
       END_STATE();
     case 335:
-      if (lookahead == 'p') ADVANCE(443);
+      ACCEPT_TOKEN(anon_sym_step);
       END_STATE();
     case 336:
-      ACCEPT_TOKEN(anon_sym_text);
+      ACCEPT_TOKEN(anon_sym_stop);
+      if (lookahead == 's') ADVANCE(446);
       END_STATE();
     case 337:
-      if (lookahead == 's') ADVANCE(444);
+      ACCEPT_TOKEN(anon_sym_task);
       END_STATE();
     case 338:
-      if (lookahead == 'e') ADVANCE(445);
+      if (lookahead == 'p') ADVANCE(447);
       END_STATE();
     case 339:
-      if (lookahead == 'h') ADVANCE(446);
+      ACCEPT_TOKEN(anon_sym_text);
       END_STATE();
     case 340:
-      if (lookahead == 'u') ADVANCE(447);
+      if (lookahead == 's') ADVANCE(448);
       END_STATE();
     case 341:
-      if (lookahead == 't') ADVANCE(448);
+      if (lookahead == 'e') ADVANCE(449);
       END_STATE();
     case 342:
-      ACCEPT_TOKEN(anon_sym_trim);
+      if (lookahead == 'h') ADVANCE(450);
       END_STATE();
     case 343:
-      ACCEPT_TOKEN(anon_sym_tube);
-      if (lookahead == 's') ADVANCE(449);
+      if (lookahead == 'u') ADVANCE(451);
       END_STATE();
     case 344:
-      if (lookahead == 'u') ADVANCE(450);
+      if (lookahead == 't') ADVANCE(452);
       END_STATE();
     case 345:
-      if (lookahead == 'l') ADVANCE(451);
+      ACCEPT_TOKEN(anon_sym_trim);
       END_STATE();
     case 346:
-      if (lookahead == 'r') ADVANCE(452);
+      ACCEPT_TOKEN(anon_sym_tube);
+      if (lookahead == 's') ADVANCE(453);
       END_STATE();
     case 347:
-      if (lookahead == 'a') ADVANCE(453);
+      if (lookahead == 'u') ADVANCE(454);
       END_STATE();
     case 348:
-      ACCEPT_TOKEN(anon_sym_wear);
+      if (lookahead == 'l') ADVANCE(455);
       END_STATE();
     case 349:
-      if (lookahead == 'h') ADVANCE(454);
+      if (lookahead == 'r') ADVANCE(456);
       END_STATE();
     case 350:
-      ACCEPT_TOKEN(anon_sym_wire);
+      if (lookahead == 'a') ADVANCE(457);
       END_STATE();
     case 351:
-      if (lookahead == 't') ADVANCE(455);
+      ACCEPT_TOKEN(anon_sym_wear);
       END_STATE();
     case 352:
-      if (lookahead == 'e') ADVANCE(456);
+      if (lookahead == 'h') ADVANCE(458);
       END_STATE();
     case 353:
-      if (lookahead == 'r') ADVANCE(457);
+      ACCEPT_TOKEN(anon_sym_wire);
       END_STATE();
     case 354:
-      if (lookahead == 'o') ADVANCE(458);
+      if (lookahead == 't') ADVANCE(459);
       END_STATE();
     case 355:
-      if (lookahead == 'd') ADVANCE(459);
+      if (lookahead == 'e') ADVANCE(460);
       END_STATE();
     case 356:
-      if (lookahead == '-') ADVANCE(460);
+      if (lookahead == 'r') ADVANCE(461);
       END_STATE();
     case 357:
-      if (lookahead == 'r') ADVANCE(461);
-      if (lookahead == 't') ADVANCE(462);
+      if (lookahead == 'o') ADVANCE(462);
       END_STATE();
     case 358:
       if (lookahead == 'd') ADVANCE(463);
       END_STATE();
     case 359:
-      if (lookahead == 'o') ADVANCE(464);
+      if (lookahead == '-') ADVANCE(464);
       END_STATE();
     case 360:
-      if (lookahead == 'e') ADVANCE(465);
+      if (lookahead == 'r') ADVANCE(465);
+      if (lookahead == 't') ADVANCE(466);
       END_STATE();
     case 361:
-      if (lookahead == 'n') ADVANCE(466);
+      if (lookahead == 'd') ADVANCE(467);
       END_STATE();
     case 362:
-      if (lookahead == 's') ADVANCE(467);
+      if (lookahead == 'o') ADVANCE(468);
       END_STATE();
     case 363:
-      if (lookahead == 'e') ADVANCE(468);
+      if (lookahead == 'e') ADVANCE(469);
       END_STATE();
     case 364:
-      if (lookahead == 'o') ADVANCE(469);
+      if (lookahead == 'n') ADVANCE(470);
       END_STATE();
     case 365:
-      ACCEPT_TOKEN(anon_sym_chain);
+      if (lookahead == 's') ADVANCE(471);
       END_STATE();
     case 366:
-      if (lookahead == '-') ADVANCE(470);
+      if (lookahead == 'e') ADVANCE(472);
       END_STATE();
     case 367:
-      if (lookahead == 'e') ADVANCE(471);
+      if (lookahead == 'o') ADVANCE(473);
       END_STATE();
     case 368:
-      ACCEPT_TOKEN(anon_sym_chart);
+      ACCEPT_TOKEN(anon_sym_chain);
       END_STATE();
     case 369:
-      ACCEPT_TOKEN(anon_sym_check);
+      if (lookahead == '-') ADVANCE(474);
       END_STATE();
     case 370:
-      if (lookahead == 'c') ADVANCE(472);
+      if (lookahead == 'e') ADVANCE(475);
       END_STATE();
     case 371:
-      if (lookahead == 'd') ADVANCE(473);
+      ACCEPT_TOKEN(anon_sym_chart);
       END_STATE();
     case 372:
-      if (lookahead == 'n') ADVANCE(474);
+      ACCEPT_TOKEN(anon_sym_check);
       END_STATE();
     case 373:
-      if (lookahead == 'i') ADVANCE(475);
+      if (lookahead == 'c') ADVANCE(476);
       END_STATE();
     case 374:
-      if (lookahead == 'b') ADVANCE(476);
+      if (lookahead == 'd') ADVANCE(477);
       END_STATE();
     case 375:
-      if (lookahead == 'i') ADVANCE(477);
+      if (lookahead == 'n') ADVANCE(478);
       END_STATE();
     case 376:
-      if (lookahead == '-') ADVANCE(478);
+      if (lookahead == 'i') ADVANCE(479);
       END_STATE();
     case 377:
-      if (lookahead == 'd') ADVANCE(479);
+      if (lookahead == 'b') ADVANCE(480);
       END_STATE();
     case 378:
-      if (lookahead == 'l') ADVANCE(480);
+      if (lookahead == 'i') ADVANCE(481);
       END_STATE();
     case 379:
-      if (lookahead == 'r') ADVANCE(481);
+      if (lookahead == '-') ADVANCE(482);
       END_STATE();
     case 380:
-      if (lookahead == 'i') ADVANCE(482);
+      if (lookahead == 'd') ADVANCE(483);
       END_STATE();
     case 381:
-      if (lookahead == 'e') ADVANCE(483);
+      if (lookahead == 'l') ADVANCE(484);
       END_STATE();
     case 382:
-      if (lookahead == 'd') ADVANCE(484);
+      if (lookahead == 'r') ADVANCE(485);
       END_STATE();
     case 383:
-      if (lookahead == 'e') ADVANCE(485);
+      if (lookahead == 'e') ADVANCE(486);
       END_STATE();
     case 384:
-      if (lookahead == 'c') ADVANCE(486);
+      if (lookahead == 'i') ADVANCE(487);
       END_STATE();
     case 385:
-      ACCEPT_TOKEN(anon_sym_fixed);
+      if (lookahead == 'e') ADVANCE(488);
       END_STATE();
     case 386:
-      if (lookahead == 'w') ADVANCE(487);
+      if (lookahead == 'd') ADVANCE(489);
       END_STATE();
     case 387:
-      if (lookahead == 'i') ADVANCE(488);
+      if (lookahead == 'e') ADVANCE(490);
       END_STATE();
     case 388:
-      if (lookahead == 'i') ADVANCE(489);
+      if (lookahead == 'c') ADVANCE(491);
       END_STATE();
     case 389:
-      ACCEPT_TOKEN(anon_sym_house);
+      ACCEPT_TOKEN(anon_sym_fixed);
       END_STATE();
     case 390:
-      if (lookahead == 'n') ADVANCE(490);
+      if (lookahead == 'w') ADVANCE(492);
       END_STATE();
     case 391:
-      if (lookahead == 'n') ADVANCE(491);
+      if (lookahead == 'i') ADVANCE(493);
       END_STATE();
     case 392:
-      if (lookahead == 'a') ADVANCE(492);
+      if (lookahead == 'i') ADVANCE(494);
       END_STATE();
     case 393:
-      if (lookahead == 'o') ADVANCE(493);
+      ACCEPT_TOKEN(anon_sym_house);
       END_STATE();
     case 394:
-      if (lookahead == 'v') ADVANCE(494);
+      if (lookahead == 'n') ADVANCE(495);
       END_STATE();
     case 395:
-      if (lookahead == 'a') ADVANCE(495);
+      if (lookahead == 'n') ADVANCE(496);
       END_STATE();
     case 396:
-      if (lookahead == 'a') ADVANCE(496);
+      if (lookahead == 'a') ADVANCE(497);
       END_STATE();
     case 397:
-      if (lookahead == 'e') ADVANCE(497);
+      if (lookahead == 'o') ADVANCE(498);
       END_STATE();
     case 398:
-      if (lookahead == 'e') ADVANCE(498);
+      if (lookahead == 'v') ADVANCE(499);
       END_STATE();
     case 399:
-      ACCEPT_TOKEN(anon_sym_limit);
+      if (lookahead == 'a') ADVANCE(500);
       END_STATE();
     case 400:
-      if (lookahead == 'a') ADVANCE(499);
+      if (lookahead == 'a') ADVANCE(501);
       END_STATE();
     case 401:
-      if (lookahead == 's') ADVANCE(500);
+      if (lookahead == 'e') ADVANCE(502);
       END_STATE();
     case 402:
-      ACCEPT_TOKEN(anon_sym_loose);
+      if (lookahead == 'e') ADVANCE(503);
       END_STATE();
     case 403:
-      ACCEPT_TOKEN(anon_sym_lower);
+      ACCEPT_TOKEN(anon_sym_limit);
       END_STATE();
     case 404:
-      if (lookahead == 'n') ADVANCE(501);
+      if (lookahead == 'a') ADVANCE(504);
       END_STATE();
     case 405:
-      if (lookahead == 's') ADVANCE(502);
-      END_STATE();
-    case 406:
-      if (lookahead == 'd') ADVANCE(503);
-      END_STATE();
-    case 407:
-      if (lookahead == 'n') ADVANCE(504);
-      END_STATE();
-    case 408:
       if (lookahead == 's') ADVANCE(505);
       END_STATE();
+    case 406:
+      ACCEPT_TOKEN(anon_sym_loose);
+      END_STATE();
+    case 407:
+      ACCEPT_TOKEN(anon_sym_lower);
+      END_STATE();
+    case 408:
+      if (lookahead == 'n') ADVANCE(506);
+      END_STATE();
     case 409:
-      if (lookahead == '-') ADVANCE(506);
+      if (lookahead == 's') ADVANCE(507);
       END_STATE();
     case 410:
-      if (lookahead == 'i') ADVANCE(507);
+      if (lookahead == 'd') ADVANCE(508);
       END_STATE();
     case 411:
-      if (lookahead == '-') ADVANCE(508);
+      if (lookahead == 'n') ADVANCE(509);
       END_STATE();
     case 412:
-      if (lookahead == 'i') ADVANCE(509);
+      if (lookahead == 's') ADVANCE(510);
       END_STATE();
     case 413:
-      if (lookahead == 'b') ADVANCE(510);
-      if (lookahead == 'c') ADVANCE(511);
+      if (lookahead == '-') ADVANCE(511);
       END_STATE();
     case 414:
-      if (lookahead == 't') ADVANCE(512);
+      if (lookahead == 'i') ADVANCE(512);
       END_STATE();
     case 415:
-      if (lookahead == 'i') ADVANCE(513);
+      if (lookahead == '-') ADVANCE(513);
       END_STATE();
     case 416:
-      if (lookahead == 'e') ADVANCE(514);
+      if (lookahead == 'i') ADVANCE(514);
       END_STATE();
     case 417:
-      if (lookahead == 'a') ADVANCE(515);
+      if (lookahead == 'b') ADVANCE(515);
+      if (lookahead == 'c') ADVANCE(516);
       END_STATE();
     case 418:
-      if (lookahead == 'a') ADVANCE(516);
+      if (lookahead == 't') ADVANCE(517);
       END_STATE();
     case 419:
-      if (lookahead == 'v') ADVANCE(517);
+      if (lookahead == 'i') ADVANCE(518);
       END_STATE();
     case 420:
-      if (lookahead == 'n') ADVANCE(518);
+      if (lookahead == 'e') ADVANCE(519);
       END_STATE();
     case 421:
-      if (lookahead == 'u') ADVANCE(519);
+      if (lookahead == 'a') ADVANCE(520);
       END_STATE();
     case 422:
-      if (lookahead == 'b') ADVANCE(520);
+      if (lookahead == 'a') ADVANCE(521);
       END_STATE();
     case 423:
-      if (lookahead == 'g') ADVANCE(521);
+      if (lookahead == 'v') ADVANCE(522);
       END_STATE();
     case 424:
-      ACCEPT_TOKEN(anon_sym_posts);
+      if (lookahead == 'n') ADVANCE(523);
       END_STATE();
     case 425:
-      if (lookahead == '-') ADVANCE(522);
+      if (lookahead == 'u') ADVANCE(524);
       END_STATE();
     case 426:
-      if (lookahead == 'i') ADVANCE(523);
+      if (lookahead == 'b') ADVANCE(525);
       END_STATE();
     case 427:
-      if (lookahead == 'd') ADVANCE(524);
+      if (lookahead == 'g') ADVANCE(526);
       END_STATE();
     case 428:
-      if (lookahead == 'd') ADVANCE(525);
+      ACCEPT_TOKEN(anon_sym_posts);
       END_STATE();
     case 429:
-      if (lookahead == 'e') ADVANCE(526);
+      if (lookahead == '-') ADVANCE(527);
       END_STATE();
     case 430:
-      if (lookahead == 'i') ADVANCE(527);
+      if (lookahead == 'i') ADVANCE(528);
       END_STATE();
     case 431:
-      if (lookahead == 'n') ADVANCE(528);
+      if (lookahead == 'd') ADVANCE(529);
       END_STATE();
     case 432:
-      if (lookahead == 's') ADVANCE(529);
+      if (lookahead == 'd') ADVANCE(530);
       END_STATE();
     case 433:
-      ACCEPT_TOKEN(anon_sym_right);
+      if (lookahead == 'e') ADVANCE(531);
       END_STATE();
     case 434:
-      if (lookahead == 'o') ADVANCE(530);
+      if (lookahead == 'i') ADVANCE(532);
       END_STATE();
     case 435:
-      if (lookahead == 'a') ADVANCE(531);
+      if (lookahead == 'n') ADVANCE(533);
       END_STATE();
     case 436:
-      if (lookahead == 'n') ADVANCE(532);
+      if (lookahead == 's') ADVANCE(534);
       END_STATE();
     case 437:
-      if (lookahead == 'e') ADVANCE(533);
+      ACCEPT_TOKEN(anon_sym_right);
       END_STATE();
     case 438:
-      ACCEPT_TOKEN(anon_sym_slide);
-      if (lookahead == '-') ADVANCE(534);
+      if (lookahead == 'o') ADVANCE(535);
       END_STATE();
     case 439:
-      if (lookahead == 's') ADVANCE(535);
+      if (lookahead == 'a') ADVANCE(536);
       END_STATE();
     case 440:
-      if (lookahead == 'g') ADVANCE(536);
+      if (lookahead == 'n') ADVANCE(537);
       END_STATE();
     case 441:
-      ACCEPT_TOKEN(anon_sym_start);
+      if (lookahead == 'e') ADVANCE(538);
       END_STATE();
     case 442:
-      ACCEPT_TOKEN(anon_sym_stops);
-      END_STATE();
-    case 443:
-      if (lookahead == 'h') ADVANCE(537);
-      END_STATE();
-    case 444:
-      ACCEPT_TOKEN(anon_sym_times);
-      END_STATE();
-    case 445:
-      if (lookahead == 'd') ADVANCE(538);
-      END_STATE();
-    case 446:
-      ACCEPT_TOKEN(anon_sym_tooth);
+      ACCEPT_TOKEN(anon_sym_slide);
       if (lookahead == '-') ADVANCE(539);
       END_STATE();
+    case 443:
+      if (lookahead == 's') ADVANCE(540);
+      END_STATE();
+    case 444:
+      if (lookahead == 'g') ADVANCE(541);
+      END_STATE();
+    case 445:
+      ACCEPT_TOKEN(anon_sym_start);
+      END_STATE();
+    case 446:
+      ACCEPT_TOKEN(anon_sym_stops);
+      END_STATE();
     case 447:
-      if (lookahead == 'e') ADVANCE(540);
+      if (lookahead == 'h') ADVANCE(542);
       END_STATE();
     case 448:
-      if (lookahead == 'i') ADVANCE(541);
+      ACCEPT_TOKEN(anon_sym_times);
       END_STATE();
     case 449:
-      ACCEPT_TOKEN(anon_sym_tubes);
+      if (lookahead == 'd') ADVANCE(543);
       END_STATE();
     case 450:
-      if (lookahead == 'p') ADVANCE(542);
+      ACCEPT_TOKEN(anon_sym_tooth);
+      if (lookahead == '-') ADVANCE(544);
       END_STATE();
     case 451:
-      ACCEPT_TOKEN(anon_sym_until);
+      if (lookahead == 'e') ADVANCE(545);
       END_STATE();
     case 452:
-      ACCEPT_TOKEN(anon_sym_upper);
+      if (lookahead == 'i') ADVANCE(546);
       END_STATE();
     case 453:
-      if (lookahead == 'n') ADVANCE(543);
+      ACCEPT_TOKEN(anon_sym_tubes);
       END_STATE();
     case 454:
-      ACCEPT_TOKEN(anon_sym_width);
+      if (lookahead == 'p') ADVANCE(547);
       END_STATE();
     case 455:
-      ACCEPT_TOKEN(anon_sym_accept);
+      ACCEPT_TOKEN(anon_sym_until);
       END_STATE();
     case 456:
-      ACCEPT_TOKEN(anon_sym_active);
+      ACCEPT_TOKEN(anon_sym_upper);
       END_STATE();
     case 457:
-      if (lookahead == 'a') ADVANCE(544);
+      if (lookahead == 'n') ADVANCE(548);
       END_STATE();
     case 458:
-      if (lookahead == 's') ADVANCE(545);
+      ACCEPT_TOKEN(anon_sym_width);
       END_STATE();
     case 459:
-      ACCEPT_TOKEN(anon_sym_banded);
+      ACCEPT_TOKEN(anon_sym_accept);
       END_STATE();
     case 460:
-      if (lookahead == 'f') ADVANCE(546);
+      ACCEPT_TOKEN(anon_sym_active);
       END_STATE();
     case 461:
-      if (lookahead == 'a') ADVANCE(547);
+      if (lookahead == 'a') ADVANCE(549);
       END_STATE();
     case 462:
-      if (lookahead == 'u') ADVANCE(548);
+      if (lookahead == 's') ADVANCE(550);
       END_STATE();
     case 463:
-      ACCEPT_TOKEN(anon_sym_bonded);
-      if (lookahead == '-') ADVANCE(549);
+      ACCEPT_TOKEN(anon_sym_banded);
       END_STATE();
     case 464:
-      if (lookahead == 'n') ADVANCE(550);
+      if (lookahead == 'f') ADVANCE(551);
       END_STATE();
     case 465:
-      if (lookahead == 't') ADVANCE(551);
+      if (lookahead == 'a') ADVANCE(552);
       END_STATE();
     case 466:
-      ACCEPT_TOKEN(anon_sym_button);
+      if (lookahead == 'u') ADVANCE(553);
       END_STATE();
     case 467:
-      ACCEPT_TOKEN(anon_sym_bypass);
+      ACCEPT_TOKEN(anon_sym_bonded);
+      if (lookahead == '-') ADVANCE(554);
       END_STATE();
     case 468:
-      if (lookahead == 's') ADVANCE(552);
+      if (lookahead == 'n') ADVANCE(555);
       END_STATE();
     case 469:
-      if (lookahead == 'n') ADVANCE(553);
+      if (lookahead == 't') ADVANCE(556);
       END_STATE();
     case 470:
-      if (lookahead == 't') ADVANCE(554);
+      ACCEPT_TOKEN(anon_sym_button);
       END_STATE();
     case 471:
-      ACCEPT_TOKEN(anon_sym_change);
+      ACCEPT_TOKEN(anon_sym_bypass);
       END_STATE();
     case 472:
-      ACCEPT_TOKEN(anon_sym_clinic);
+      if (lookahead == 's') ADVANCE(557);
       END_STATE();
     case 473:
-      ACCEPT_TOKEN(anon_sym_closed);
-      if (lookahead == '-') ADVANCE(555);
+      if (lookahead == 'n') ADVANCE(558);
       END_STATE();
     case 474:
-      if (lookahead == 'g') ADVANCE(556);
+      if (lookahead == 't') ADVANCE(559);
       END_STATE();
     case 475:
-      if (lookahead == 'n') ADVANCE(557);
+      ACCEPT_TOKEN(anon_sym_change);
       END_STATE();
     case 476:
-      if (lookahead == 'i') ADVANCE(558);
+      ACCEPT_TOKEN(anon_sym_clinic);
       END_STATE();
     case 477:
-      if (lookahead == 'n') ADVANCE(559);
+      ACCEPT_TOKEN(anon_sym_closed);
+      if (lookahead == '-') ADVANCE(560);
       END_STATE();
     case 478:
-      if (lookahead == 'o') ADVANCE(560);
+      if (lookahead == 'g') ADVANCE(561);
       END_STATE();
     case 479:
-      ACCEPT_TOKEN(anon_sym_debond);
+      if (lookahead == 'n') ADVANCE(562);
       END_STATE();
     case 480:
-      if (lookahead == 't') ADVANCE(561);
+      if (lookahead == 'i') ADVANCE(563);
       END_STATE();
     case 481:
-      ACCEPT_TOKEN(anon_sym_doctor);
+      if (lookahead == 'n') ADVANCE(564);
       END_STATE();
     case 482:
-      if (lookahead == 'c') ADVANCE(562);
-      END_STATE();
-    case 483:
-      ACCEPT_TOKEN(anon_sym_engage);
-      END_STATE();
-    case 484:
-      if (lookahead == 'e') ADVANCE(563);
-      END_STATE();
-    case 485:
-      ACCEPT_TOKEN(anon_sym_expose);
-      END_STATE();
-    case 486:
-      if (lookahead == 't') ADVANCE(564);
-      END_STATE();
-    case 487:
-      ACCEPT_TOKEN(anon_sym_follow);
-      END_STATE();
-    case 488:
       if (lookahead == 'o') ADVANCE(565);
       END_STATE();
+    case 483:
+      ACCEPT_TOKEN(anon_sym_debond);
+      END_STATE();
+    case 484:
+      if (lookahead == 't') ADVANCE(566);
+      END_STATE();
+    case 485:
+      ACCEPT_TOKEN(anon_sym_doctor);
+      END_STATE();
+    case 486:
+      if (lookahead == 'd') ADVANCE(567);
+      END_STATE();
+    case 487:
+      if (lookahead == 'c') ADVANCE(568);
+      END_STATE();
+    case 488:
+      ACCEPT_TOKEN(anon_sym_engage);
+      END_STATE();
     case 489:
-      if (lookahead == 'f') ADVANCE(566);
+      if (lookahead == 'e') ADVANCE(569);
       END_STATE();
     case 490:
-      if (lookahead == 'e') ADVANCE(567);
+      ACCEPT_TOKEN(anon_sym_expose);
       END_STATE();
     case 491:
-      if (lookahead == 't') ADVANCE(568);
+      if (lookahead == 't') ADVANCE(570);
       END_STATE();
     case 492:
-      if (lookahead == 'c') ADVANCE(569);
+      ACCEPT_TOKEN(anon_sym_follow);
       END_STATE();
     case 493:
-      if (lookahead == 'r') ADVANCE(570);
+      if (lookahead == 'o') ADVANCE(571);
       END_STATE();
     case 494:
-      if (lookahead == 'a') ADVANCE(571);
+      if (lookahead == 'f') ADVANCE(572);
       END_STATE();
     case 495:
-      if (lookahead == 'c') ADVANCE(572);
+      if (lookahead == 'e') ADVANCE(573);
       END_STATE();
     case 496:
-      if (lookahead == 'g') ADVANCE(573);
+      if (lookahead == 't') ADVANCE(574);
       END_STATE();
     case 497:
-      if (lookahead == 'd') ADVANCE(574);
+      if (lookahead == 'c') ADVANCE(575);
       END_STATE();
     case 498:
-      if (lookahead == 'd') ADVANCE(575);
+      if (lookahead == 'r') ADVANCE(576);
       END_STATE();
     case 499:
-      if (lookahead == 'l') ADVANCE(576);
+      if (lookahead == 'a') ADVANCE(577);
       END_STATE();
     case 500:
-      if (lookahead == 't') ADVANCE(577);
+      if (lookahead == 'c') ADVANCE(578);
       END_STATE();
     case 501:
-      if (lookahead == 'e') ADVANCE(578);
+      if (lookahead == 'g') ADVANCE(579);
       END_STATE();
     case 502:
-      if (lookahead == 'c') ADVANCE(579);
+      if (lookahead == 'd') ADVANCE(580);
       END_STATE();
     case 503:
-      ACCEPT_TOKEN(anon_sym_missed);
+      if (lookahead == 'd') ADVANCE(581);
       END_STATE();
     case 504:
-      if (lookahead == 'g') ADVANCE(580);
+      if (lookahead == 'l') ADVANCE(582);
       END_STATE();
     case 505:
-      ACCEPT_TOKEN(anon_sym_molars);
-      END_STATE();
-    case 506:
-      if (lookahead == 't') ADVANCE(581);
-      END_STATE();
-    case 507:
-      if (lookahead == 'v') ADVANCE(582);
-      END_STATE();
-    case 508:
       if (lookahead == 't') ADVANCE(583);
       END_STATE();
+    case 506:
+      if (lookahead == 'e') ADVANCE(584);
+      END_STATE();
+    case 507:
+      if (lookahead == 'c') ADVANCE(585);
+      END_STATE();
+    case 508:
+      ACCEPT_TOKEN(anon_sym_missed);
+      END_STATE();
     case 509:
-      if (lookahead == 'o') ADVANCE(584);
+      if (lookahead == 'g') ADVANCE(586);
       END_STATE();
     case 510:
-      if (lookahead == 'i') ADVANCE(585);
+      ACCEPT_TOKEN(anon_sym_molars);
       END_STATE();
     case 511:
-      if (lookahead == 'o') ADVANCE(586);
+      if (lookahead == 't') ADVANCE(587);
       END_STATE();
     case 512:
-      if (lookahead == 'h') ADVANCE(587);
+      if (lookahead == 'v') ADVANCE(588);
       END_STATE();
     case 513:
-      if (lookahead == 't') ADVANCE(588);
-      END_STATE();
-    case 514:
       if (lookahead == 't') ADVANCE(589);
       END_STATE();
+    case 514:
+      if (lookahead == 'o') ADVANCE(590);
+      END_STATE();
     case 515:
-      if (lookahead == 'p') ADVANCE(590);
+      if (lookahead == 'i') ADVANCE(591);
       END_STATE();
     case 516:
-      if (lookahead == 'l') ADVANCE(591);
+      if (lookahead == 'o') ADVANCE(592);
       END_STATE();
     case 517:
-      if (lookahead == 'e') ADVANCE(592);
+      if (lookahead == 'h') ADVANCE(593);
       END_STATE();
     case 518:
-      if (lookahead == 't') ADVANCE(593);
+      if (lookahead == 't') ADVANCE(594);
       END_STATE();
     case 519:
-      if (lookahead == 'p') ADVANCE(594);
+      if (lookahead == 't') ADVANCE(595);
       END_STATE();
     case 520:
-      if (lookahead == 'a') ADVANCE(595);
+      if (lookahead == 'p') ADVANCE(596);
       END_STATE();
     case 521:
-      ACCEPT_TOKEN(anon_sym_poking);
+      if (lookahead == 'l') ADVANCE(597);
       END_STATE();
     case 522:
-      if (lookahead == 'a') ADVANCE(596);
+      if (lookahead == 'e') ADVANCE(598);
       END_STATE();
     case 523:
-      if (lookahead == 'c') ADVANCE(597);
-      END_STATE();
-    case 524:
-      ACCEPT_TOKEN(anon_sym_rebond);
-      END_STATE();
-    case 525:
-      if (lookahead == 's') ADVANCE(598);
-      END_STATE();
-    case 526:
-      ACCEPT_TOKEN(anon_sym_reduce);
-      END_STATE();
-    case 527:
       if (lookahead == 't') ADVANCE(599);
       END_STATE();
+    case 524:
+      if (lookahead == 'p') ADVANCE(600);
+      END_STATE();
+    case 525:
+      if (lookahead == 'a') ADVANCE(601);
+      END_STATE();
+    case 526:
+      ACCEPT_TOKEN(anon_sym_poking);
+      END_STATE();
+    case 527:
+      if (lookahead == 'a') ADVANCE(602);
+      END_STATE();
     case 528:
-      ACCEPT_TOKEN(anon_sym_retain);
-      END_STATE();
-    case 529:
-      if (lookahead == 'e') ADVANCE(600);
-      END_STATE();
-    case 530:
-      if (lookahead == 'n') ADVANCE(601);
-      END_STATE();
-    case 531:
-      if (lookahead == 't') ADVANCE(602);
-      END_STATE();
-    case 532:
       if (lookahead == 'c') ADVANCE(603);
       END_STATE();
+    case 529:
+      ACCEPT_TOKEN(anon_sym_rebond);
+      END_STATE();
+    case 530:
+      if (lookahead == 's') ADVANCE(604);
+      END_STATE();
+    case 531:
+      ACCEPT_TOKEN(anon_sym_reduce);
+      END_STATE();
+    case 532:
+      if (lookahead == 't') ADVANCE(605);
+      END_STATE();
     case 533:
-      ACCEPT_TOKEN(anon_sym_sleeve);
+      ACCEPT_TOKEN(anon_sym_retain);
       END_STATE();
     case 534:
-      if (lookahead == 'o') ADVANCE(604);
+      if (lookahead == 'e') ADVANCE(606);
       END_STATE();
     case 535:
-      ACCEPT_TOKEN(anon_sym_spaces);
+      if (lookahead == 'n') ADVANCE(607);
       END_STATE();
     case 536:
-      if (lookahead == 'l') ADVANCE(605);
+      if (lookahead == 't') ADVANCE(608);
       END_STATE();
     case 537:
-      if (lookahead == 'o') ADVANCE(606);
+      if (lookahead == 'c') ADVANCE(609);
       END_STATE();
     case 538:
-      ACCEPT_TOKEN(anon_sym_tipped);
+      ACCEPT_TOKEN(anon_sym_sleeve);
       END_STATE();
     case 539:
-      if (lookahead == 's') ADVANCE(607);
+      if (lookahead == 'o') ADVANCE(610);
       END_STATE();
     case 540:
-      ACCEPT_TOKEN(anon_sym_torque);
+      ACCEPT_TOKEN(anon_sym_spaces);
       END_STATE();
     case 541:
-      if (lookahead == 'o') ADVANCE(608);
+      if (lookahead == 'l') ADVANCE(611);
       END_STATE();
     case 542:
-      if (lookahead == 't') ADVANCE(609);
+      if (lookahead == 'o') ADVANCE(612);
       END_STATE();
     case 543:
-      if (lookahead == 't') ADVANCE(610);
+      ACCEPT_TOKEN(anon_sym_tipped);
       END_STATE();
     case 544:
-      if (lookahead == 'g') ADVANCE(611);
+      if (lookahead == 's') ADVANCE(613);
       END_STATE();
     case 545:
-      if (lookahead == 'e') ADVANCE(612);
+      ACCEPT_TOKEN(anon_sym_torque);
       END_STATE();
     case 546:
-      if (lookahead == 'r') ADVANCE(613);
+      if (lookahead == 'o') ADVANCE(614);
       END_STATE();
     case 547:
-      if (lookahead == 'i') ADVANCE(614);
+      if (lookahead == 't') ADVANCE(615);
       END_STATE();
     case 548:
-      if (lookahead == 'r') ADVANCE(615);
+      if (lookahead == 't') ADVANCE(616);
       END_STATE();
     case 549:
-      if (lookahead == 'e') ADVANCE(616);
+      if (lookahead == 'g') ADVANCE(617);
       END_STATE();
     case 550:
-      ACCEPT_TOKEN(anon_sym_book_DASHon);
+      if (lookahead == 'e') ADVANCE(618);
       END_STATE();
     case 551:
-      ACCEPT_TOKEN(anon_sym_bracket);
+      if (lookahead == 'r') ADVANCE(619);
       END_STATE();
     case 552:
-      ACCEPT_TOKEN(anon_sym_canines);
+      if (lookahead == 'i') ADVANCE(620);
       END_STATE();
     case 553:
-      ACCEPT_TOKEN(anon_sym_caution);
+      if (lookahead == 'r') ADVANCE(621);
       END_STATE();
     case 554:
-      if (lookahead == 'i') ADVANCE(617);
+      if (lookahead == 'e') ADVANCE(622);
       END_STATE();
     case 555:
-      if (lookahead == 'c') ADVANCE(618);
+      ACCEPT_TOKEN(anon_sym_book_DASHon);
       END_STATE();
     case 556:
-      ACCEPT_TOKEN(anon_sym_closing);
-      if (lookahead == '-') ADVANCE(619);
+      ACCEPT_TOKEN(anon_sym_bracket);
       END_STATE();
     case 557:
-      if (lookahead == 'a') ADVANCE(620);
+      ACCEPT_TOKEN(anon_sym_canines);
       END_STATE();
     case 558:
-      if (lookahead == 't') ADVANCE(621);
+      ACCEPT_TOKEN(anon_sym_caution);
       END_STATE();
     case 559:
-      if (lookahead == 'g') ADVANCE(622);
+      if (lookahead == 'i') ADVANCE(623);
       END_STATE();
     case 560:
-      if (lookahead == 'f') ADVANCE(623);
+      if (lookahead == 'c') ADVANCE(624);
       END_STATE();
     case 561:
-      if (lookahead == 's') ADVANCE(624);
+      ACCEPT_TOKEN(anon_sym_closing);
+      if (lookahead == '-') ADVANCE(625);
       END_STATE();
     case 562:
-      ACCEPT_TOKEN(anon_sym_elastic);
-      if (lookahead == 's') ADVANCE(625);
+      if (lookahead == 'a') ADVANCE(626);
       END_STATE();
     case 563:
-      if (lookahead == 'd') ADVANCE(626);
-      if (lookahead == 'r') ADVANCE(627);
+      if (lookahead == 't') ADVANCE(627);
       END_STATE();
     case 564:
-      ACCEPT_TOKEN(anon_sym_extract);
-      if (lookahead == 'e') ADVANCE(628);
-      if (lookahead == 'i') ADVANCE(629);
+      if (lookahead == 'g') ADVANCE(628);
       END_STATE();
     case 565:
-      if (lookahead == 'n') ADVANCE(630);
+      if (lookahead == 'f') ADVANCE(629);
       END_STATE();
     case 566:
-      ACCEPT_TOKEN(anon_sym_halt_DASHif);
+      if (lookahead == 's') ADVANCE(630);
       END_STATE();
     case 567:
-      ACCEPT_TOKEN(anon_sym_hygiene);
+      ACCEPT_TOKEN(anon_sym_drafted);
       END_STATE();
     case 568:
-      ACCEPT_TOKEN(anon_sym_implant);
+      ACCEPT_TOKEN(anon_sym_elastic);
+      if (lookahead == 's') ADVANCE(631);
       END_STATE();
     case 569:
-      if (lookahead == 'e') ADVANCE(631);
+      if (lookahead == 'd') ADVANCE(632);
+      if (lookahead == 'r') ADVANCE(633);
       END_STATE();
     case 570:
-      if (lookahead == 's') ADVANCE(632);
+      ACCEPT_TOKEN(anon_sym_extract);
+      if (lookahead == 'e') ADVANCE(634);
+      if (lookahead == 'i') ADVANCE(635);
       END_STATE();
     case 571:
-      if (lookahead == 'l') ADVANCE(633);
+      if (lookahead == 'n') ADVANCE(636);
       END_STATE();
     case 572:
-      if (lookahead == 'k') ADVANCE(634);
+      ACCEPT_TOKEN(anon_sym_halt_DASHif);
       END_STATE();
     case 573:
-      if (lookahead == 'e') ADVANCE(635);
+      ACCEPT_TOKEN(anon_sym_hygiene);
       END_STATE();
     case 574:
-      ACCEPT_TOKEN(anon_sym_learned);
+      ACCEPT_TOKEN(anon_sym_implant);
       END_STATE();
     case 575:
-      ACCEPT_TOKEN(anon_sym_ligated);
+      if (lookahead == 'e') ADVANCE(637);
       END_STATE();
     case 576:
-      if (lookahead == '-') ADVANCE(636);
+      if (lookahead == 's') ADVANCE(638);
       END_STATE();
     case 577:
-      ACCEPT_TOKEN(anon_sym_longest);
+      if (lookahead == 'l') ADVANCE(639);
       END_STATE();
     case 578:
-      ACCEPT_TOKEN(anon_sym_midline);
+      if (lookahead == 'k') ADVANCE(640);
       END_STATE();
     case 579:
-      if (lookahead == 'r') ADVANCE(637);
+      if (lookahead == 'e') ADVANCE(641);
       END_STATE();
     case 580:
-      ACCEPT_TOKEN(anon_sym_missing);
+      ACCEPT_TOKEN(anon_sym_learned);
       END_STATE();
     case 581:
-      if (lookahead == 'e') ADVANCE(638);
+      ACCEPT_TOKEN(anon_sym_ligated);
       END_STATE();
     case 582:
-      if (lookahead == 'e') ADVANCE(639);
+      if (lookahead == '-') ADVANCE(642);
       END_STATE();
     case 583:
-      if (lookahead == 'i') ADVANCE(640);
+      ACCEPT_TOKEN(anon_sym_longest);
       END_STATE();
     case 584:
-      if (lookahead == 'n') ADVANCE(641);
+      ACCEPT_TOKEN(anon_sym_midline);
       END_STATE();
     case 585:
-      if (lookahead == 't') ADVANCE(642);
+      if (lookahead == 'r') ADVANCE(643);
       END_STATE();
     case 586:
-      if (lookahead == 'i') ADVANCE(643);
+      ACCEPT_TOKEN(anon_sym_missing);
       END_STATE();
     case 587:
       if (lookahead == 'e') ADVANCE(644);
@@ -5005,638 +5013,656 @@ static bool ts_lex_keywords(TSLexer *lexer, TSStateId state) {
       if (lookahead == 'e') ADVANCE(645);
       END_STATE();
     case 589:
-      ACCEPT_TOKEN(anon_sym_overjet);
+      if (lookahead == 'i') ADVANCE(646);
       END_STATE();
     case 590:
-      ACCEPT_TOKEN(anon_sym_overlap);
+      if (lookahead == 'n') ADVANCE(647);
       END_STATE();
     case 591:
-      if (lookahead == '-') ADVANCE(646);
+      if (lookahead == 't') ADVANCE(648);
       END_STATE();
     case 592:
-      if (lookahead == '-') ADVANCE(647);
+      if (lookahead == 'i') ADVANCE(649);
       END_STATE();
     case 593:
-      ACCEPT_TOKEN(anon_sym_patient);
-      END_STATE();
-    case 594:
-      ACCEPT_TOKEN(anon_sym_pick_DASHup);
-      END_STATE();
-    case 595:
-      if (lookahead == 'c') ADVANCE(648);
-      END_STATE();
-    case 596:
-      if (lookahead == 'r') ADVANCE(649);
-      END_STATE();
-    case 597:
       if (lookahead == 'e') ADVANCE(650);
       END_STATE();
-    case 598:
-      ACCEPT_TOKEN(anon_sym_records);
+    case 594:
+      if (lookahead == 'e') ADVANCE(651);
       END_STATE();
-    case 599:
-      if (lookahead == 'i') ADVANCE(651);
+    case 595:
+      ACCEPT_TOKEN(anon_sym_overjet);
       END_STATE();
-    case 600:
+    case 596:
+      ACCEPT_TOKEN(anon_sym_overlap);
+      END_STATE();
+    case 597:
       if (lookahead == '-') ADVANCE(652);
       END_STATE();
+    case 598:
+      if (lookahead == '-') ADVANCE(653);
+      END_STATE();
+    case 599:
+      ACCEPT_TOKEN(anon_sym_patient);
+      END_STATE();
+    case 600:
+      ACCEPT_TOKEN(anon_sym_pick_DASHup);
+      END_STATE();
     case 601:
-      if (lookahead == 'a') ADVANCE(653);
+      if (lookahead == 'c') ADVANCE(654);
       END_STATE();
     case 602:
-      if (lookahead == 'o') ADVANCE(654);
+      if (lookahead == 'r') ADVANCE(655);
       END_STATE();
     case 603:
-      if (lookahead == 'e') ADVANCE(655);
+      if (lookahead == 'e') ADVANCE(656);
       END_STATE();
     case 604:
-      if (lookahead == 'p') ADVANCE(656);
+      ACCEPT_TOKEN(anon_sym_records);
       END_STATE();
     case 605:
       if (lookahead == 'i') ADVANCE(657);
       END_STATE();
     case 606:
-      if (lookahead == 'n') ADVANCE(658);
+      if (lookahead == '-') ADVANCE(658);
       END_STATE();
     case 607:
-      if (lookahead == 'i') ADVANCE(659);
+      if (lookahead == 'a') ADVANCE(659);
       END_STATE();
     case 608:
-      if (lookahead == 'n') ADVANCE(660);
+      if (lookahead == 'o') ADVANCE(660);
       END_STATE();
     case 609:
       if (lookahead == 'e') ADVANCE(661);
       END_STATE();
     case 610:
-      ACCEPT_TOKEN(anon_sym_variant);
+      if (lookahead == 'p') ADVANCE(662);
       END_STATE();
     case 611:
-      if (lookahead == 'e') ADVANCE(662);
+      if (lookahead == 'i') ADVANCE(663);
       END_STATE();
     case 612:
-      if (lookahead == 'd') ADVANCE(663);
+      if (lookahead == 'n') ADVANCE(664);
       END_STATE();
     case 613:
-      if (lookahead == 'o') ADVANCE(664);
+      if (lookahead == 'i') ADVANCE(665);
       END_STATE();
     case 614:
-      if (lookahead == 's') ADVANCE(665);
+      if (lookahead == 'n') ADVANCE(666);
       END_STATE();
     case 615:
-      if (lookahead == 'b') ADVANCE(666);
+      if (lookahead == 'e') ADVANCE(667);
       END_STATE();
     case 616:
-      if (lookahead == 'l') ADVANCE(667);
+      ACCEPT_TOKEN(anon_sym_variant);
       END_STATE();
     case 617:
-      if (lookahead == 'm') ADVANCE(668);
+      if (lookahead == 'e') ADVANCE(668);
       END_STATE();
     case 618:
-      if (lookahead == 'o') ADVANCE(669);
+      if (lookahead == 'd') ADVANCE(669);
       END_STATE();
     case 619:
-      if (lookahead == 'c') ADVANCE(670);
-      if (lookahead == 's') ADVANCE(671);
+      if (lookahead == 'o') ADVANCE(670);
       END_STATE();
     case 620:
-      if (lookahead == 't') ADVANCE(672);
+      if (lookahead == 's') ADVANCE(671);
       END_STATE();
     case 621:
-      if (lookahead == 'e') ADVANCE(673);
+      if (lookahead == 'b') ADVANCE(672);
       END_STATE();
     case 622:
-      ACCEPT_TOKEN(anon_sym_crowding);
+      if (lookahead == 'l') ADVANCE(673);
       END_STATE();
     case 623:
-      if (lookahead == '-') ADVANCE(674);
+      if (lookahead == 'm') ADVANCE(674);
       END_STATE();
     case 624:
-      ACCEPT_TOKEN(anon_sym_defaults);
+      if (lookahead == 'o') ADVANCE(675);
       END_STATE();
     case 625:
-      ACCEPT_TOKEN(anon_sym_elastics);
+      if (lookahead == 'c') ADVANCE(676);
+      if (lookahead == 's') ADVANCE(677);
       END_STATE();
     case 626:
-      ACCEPT_TOKEN(anon_sym_expanded);
+      if (lookahead == 't') ADVANCE(678);
       END_STATE();
     case 627:
-      ACCEPT_TOKEN(anon_sym_expander);
+      if (lookahead == 'e') ADVANCE(679);
       END_STATE();
     case 628:
-      if (lookahead == 'd') ADVANCE(675);
+      ACCEPT_TOKEN(anon_sym_crowding);
       END_STATE();
     case 629:
-      if (lookahead == 'o') ADVANCE(676);
-      END_STATE();
-    case 630:
-      ACCEPT_TOKEN(anon_sym_friction);
-      END_STATE();
-    case 631:
-      ACCEPT_TOKEN(anon_sym_in_DASHplace);
-      END_STATE();
-    case 632:
-      ACCEPT_TOKEN(anon_sym_incisors);
-      END_STATE();
-    case 633:
-      ACCEPT_TOKEN(anon_sym_interval);
-      END_STATE();
-    case 634:
-      ACCEPT_TOKEN(anon_sym_laceback);
-      END_STATE();
-    case 635:
-      ACCEPT_TOKEN(anon_sym_language);
-      END_STATE();
-    case 636:
-      if (lookahead == 'a') ADVANCE(677);
-      END_STATE();
-    case 637:
-      if (lookahead == 'e') ADVANCE(678);
-      END_STATE();
-    case 638:
-      if (lookahead == 'm') ADVANCE(679);
-      END_STATE();
-    case 639:
       if (lookahead == '-') ADVANCE(680);
       END_STATE();
+    case 630:
+      ACCEPT_TOKEN(anon_sym_defaults);
+      END_STATE();
+    case 631:
+      ACCEPT_TOKEN(anon_sym_elastics);
+      END_STATE();
+    case 632:
+      ACCEPT_TOKEN(anon_sym_expanded);
+      END_STATE();
+    case 633:
+      ACCEPT_TOKEN(anon_sym_expander);
+      END_STATE();
+    case 634:
+      if (lookahead == 'd') ADVANCE(681);
+      END_STATE();
+    case 635:
+      if (lookahead == 'o') ADVANCE(682);
+      END_STATE();
+    case 636:
+      ACCEPT_TOKEN(anon_sym_friction);
+      END_STATE();
+    case 637:
+      ACCEPT_TOKEN(anon_sym_in_DASHplace);
+      END_STATE();
+    case 638:
+      ACCEPT_TOKEN(anon_sym_incisors);
+      END_STATE();
+    case 639:
+      ACCEPT_TOKEN(anon_sym_interval);
+      END_STATE();
     case 640:
-      if (lookahead == 'm') ADVANCE(681);
+      ACCEPT_TOKEN(anon_sym_laceback);
       END_STATE();
     case 641:
-      ACCEPT_TOKEN(anon_sym_notation);
+      ACCEPT_TOKEN(anon_sym_language);
       END_STATE();
     case 642:
-      if (lookahead == 'e') ADVANCE(682);
+      if (lookahead == 'a') ADVANCE(683);
       END_STATE();
     case 643:
-      if (lookahead == 'l') ADVANCE(683);
+      if (lookahead == 'e') ADVANCE(684);
       END_STATE();
     case 644:
-      if (lookahead == '-') ADVANCE(684);
+      if (lookahead == 'm') ADVANCE(685);
       END_STATE();
     case 645:
-      ACCEPT_TOKEN(anon_sym_overbite);
+      if (lookahead == '-') ADVANCE(686);
       END_STATE();
     case 646:
-      if (lookahead == 'a') ADVANCE(685);
+      if (lookahead == 'm') ADVANCE(687);
       END_STATE();
     case 647:
-      if (lookahead == 'c') ADVANCE(686);
-      if (lookahead == 'w') ADVANCE(687);
+      ACCEPT_TOKEN(anon_sym_notation);
       END_STATE();
     case 648:
-      if (lookahead == 'k') ADVANCE(688);
+      if (lookahead == 'e') ADVANCE(688);
       END_STATE();
     case 649:
-      if (lookahead == 'm') ADVANCE(689);
+      if (lookahead == 'l') ADVANCE(689);
       END_STATE();
     case 650:
-      ACCEPT_TOKEN(anon_sym_practice);
+      if (lookahead == '-') ADVANCE(690);
       END_STATE();
     case 651:
-      if (lookahead == 'o') ADVANCE(690);
+      ACCEPT_TOKEN(anon_sym_overbite);
       END_STATE();
     case 652:
-      if (lookahead == 'c') ADVANCE(691);
-      if (lookahead == 'o') ADVANCE(692);
+      if (lookahead == 'a') ADVANCE(691);
       END_STATE();
     case 653:
-      if (lookahead == 'l') ADVANCE(693);
+      if (lookahead == 'c') ADVANCE(692);
+      if (lookahead == 'w') ADVANCE(693);
       END_STATE();
     case 654:
-      if (lookahead == 'r') ADVANCE(694);
+      if (lookahead == 'k') ADVANCE(694);
       END_STATE();
     case 655:
-      ACCEPT_TOKEN(anon_sym_sequence);
+      if (lookahead == 'm') ADVANCE(695);
       END_STATE();
     case 656:
-      if (lookahead == 'e') ADVANCE(695);
+      ACCEPT_TOKEN(anon_sym_practice);
       END_STATE();
     case 657:
-      if (lookahead == 'n') ADVANCE(696);
+      if (lookahead == 'o') ADVANCE(696);
       END_STATE();
     case 658:
-      if (lookahead == 'e') ADVANCE(697);
+      if (lookahead == 'c') ADVANCE(697);
+      if (lookahead == 'o') ADVANCE(698);
       END_STATE();
     case 659:
-      if (lookahead == 'z') ADVANCE(698);
+      if (lookahead == 'l') ADVANCE(699);
       END_STATE();
     case 660:
-      ACCEPT_TOKEN(anon_sym_traction);
+      if (lookahead == 'r') ADVANCE(700);
       END_STATE();
     case 661:
-      if (lookahead == 'd') ADVANCE(699);
+      ACCEPT_TOKEN(anon_sym_sequence);
       END_STATE();
     case 662:
-      ACCEPT_TOKEN(anon_sym_anchorage);
-      END_STATE();
-    case 663:
-      ACCEPT_TOKEN(anon_sym_ankylosed);
-      END_STATE();
-    case 664:
-      if (lookahead == 'm') ADVANCE(700);
-      END_STATE();
-    case 665:
       if (lookahead == 'e') ADVANCE(701);
       END_STATE();
+    case 663:
+      if (lookahead == 'n') ADVANCE(702);
+      END_STATE();
+    case 664:
+      if (lookahead == 'e') ADVANCE(703);
+      END_STATE();
+    case 665:
+      if (lookahead == 'z') ADVANCE(704);
+      END_STATE();
     case 666:
-      if (lookahead == 'o') ADVANCE(702);
+      ACCEPT_TOKEN(anon_sym_traction);
       END_STATE();
     case 667:
-      if (lookahead == 's') ADVANCE(703);
+      if (lookahead == 'd') ADVANCE(705);
       END_STATE();
     case 668:
-      if (lookahead == 'e') ADVANCE(704);
+      ACCEPT_TOKEN(anon_sym_anchorage);
       END_STATE();
     case 669:
-      if (lookahead == 'i') ADVANCE(705);
+      ACCEPT_TOKEN(anon_sym_ankylosed);
       END_STATE();
     case 670:
-      if (lookahead == 'o') ADVANCE(706);
+      if (lookahead == 'm') ADVANCE(706);
       END_STATE();
     case 671:
-      if (lookahead == 'p') ADVANCE(707);
+      if (lookahead == 'e') ADVANCE(707);
       END_STATE();
     case 672:
-      if (lookahead == 'e') ADVANCE(708);
+      if (lookahead == 'o') ADVANCE(708);
       END_STATE();
     case 673:
-      ACCEPT_TOKEN(anon_sym_crossbite);
-      if (lookahead == '-') ADVANCE(709);
+      if (lookahead == 's') ADVANCE(709);
       END_STATE();
     case 674:
-      if (lookahead == 's') ADVANCE(710);
+      if (lookahead == 'e') ADVANCE(710);
       END_STATE();
     case 675:
-      ACCEPT_TOKEN(anon_sym_extracted);
+      if (lookahead == 'i') ADVANCE(711);
       END_STATE();
     case 676:
-      if (lookahead == 'n') ADVANCE(711);
+      if (lookahead == 'o') ADVANCE(712);
       END_STATE();
     case 677:
-      if (lookahead == 'r') ADVANCE(712);
+      if (lookahead == 'p') ADVANCE(713);
       END_STATE();
     case 678:
-      if (lookahead == 'w') ADVANCE(713);
+      if (lookahead == 'e') ADVANCE(714);
       END_STATE();
     case 679:
-      if (lookahead == 'p') ADVANCE(714);
+      ACCEPT_TOKEN(anon_sym_crossbite);
+      if (lookahead == '-') ADVANCE(715);
       END_STATE();
     case 680:
-      if (lookahead == 'o') ADVANCE(715);
+      if (lookahead == 's') ADVANCE(716);
       END_STATE();
     case 681:
-      if (lookahead == 'e') ADVANCE(716);
+      ACCEPT_TOKEN(anon_sym_extracted);
       END_STATE();
     case 682:
-      ACCEPT_TOKEN(anon_sym_open_DASHbite);
+      if (lookahead == 'n') ADVANCE(717);
       END_STATE();
     case 683:
-      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
-      END_STATE();
-    case 684:
-      if (lookahead == 'b') ADVANCE(717);
-      END_STATE();
-    case 685:
       if (lookahead == 'r') ADVANCE(718);
       END_STATE();
+    case 684:
+      if (lookahead == 'w') ADVANCE(719);
+      END_STATE();
+    case 685:
+      if (lookahead == 'p') ADVANCE(720);
+      END_STATE();
     case 686:
-      if (lookahead == 'o') ADVANCE(719);
+      if (lookahead == 'o') ADVANCE(721);
       END_STATE();
     case 687:
-      if (lookahead == 'h') ADVANCE(720);
+      if (lookahead == 'e') ADVANCE(722);
       END_STATE();
     case 688:
-      ACCEPT_TOKEN(anon_sym_piggyback);
+      ACCEPT_TOKEN(anon_sym_open_DASHbite);
       END_STATE();
     case 689:
-      ACCEPT_TOKEN(anon_sym_power_DASHarm);
+      ACCEPT_TOKEN(anon_sym_open_DASHcoil);
       END_STATE();
     case 690:
-      if (lookahead == 'n') ADVANCE(721);
+      if (lookahead == 'b') ADVANCE(723);
       END_STATE();
     case 691:
-      if (lookahead == 'u') ADVANCE(722);
+      if (lookahead == 'r') ADVANCE(724);
       END_STATE();
     case 692:
-      if (lookahead == 'v') ADVANCE(723);
+      if (lookahead == 'o') ADVANCE(725);
       END_STATE();
     case 693:
-      ACCEPT_TOKEN(anon_sym_sectional);
+      if (lookahead == 'h') ADVANCE(726);
       END_STATE();
     case 694:
-      if (lookahead == 's') ADVANCE(724);
+      ACCEPT_TOKEN(anon_sym_piggyback);
       END_STATE();
     case 695:
-      if (lookahead == 'n') ADVANCE(725);
+      ACCEPT_TOKEN(anon_sym_power_DASHarm);
       END_STATE();
     case 696:
-      if (lookahead == 'e') ADVANCE(726);
+      if (lookahead == 'n') ADVANCE(727);
       END_STATE();
     case 697:
-      ACCEPT_TOKEN(anon_sym_telephone);
+      if (lookahead == 'u') ADVANCE(728);
       END_STATE();
     case 698:
-      if (lookahead == 'e') ADVANCE(727);
+      if (lookahead == 'v') ADVANCE(729);
       END_STATE();
     case 699:
-      ACCEPT_TOKEN(anon_sym_unerupted);
+      ACCEPT_TOKEN(anon_sym_sectional);
       END_STATE();
     case 700:
-      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
+      if (lookahead == 's') ADVANCE(730);
       END_STATE();
     case 701:
-      if (lookahead == 'r') ADVANCE(728);
+      if (lookahead == 'n') ADVANCE(731);
       END_STATE();
     case 702:
-      if (lookahead == 's') ADVANCE(729);
+      if (lookahead == 'e') ADVANCE(732);
       END_STATE();
     case 703:
-      if (lookahead == 'e') ADVANCE(730);
+      ACCEPT_TOKEN(anon_sym_telephone);
       END_STATE();
     case 704:
-      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
+      if (lookahead == 'e') ADVANCE(733);
       END_STATE();
     case 705:
-      if (lookahead == 'l') ADVANCE(731);
+      ACCEPT_TOKEN(anon_sym_unerupted);
       END_STATE();
     case 706:
-      if (lookahead == 'i') ADVANCE(732);
+      ACCEPT_TOKEN(anon_sym_binds_DASHfrom);
       END_STATE();
     case 707:
-      if (lookahead == 'r') ADVANCE(733);
+      if (lookahead == 'r') ADVANCE(734);
       END_STATE();
     case 708:
-      if (lookahead == 'd') ADVANCE(734);
+      if (lookahead == 's') ADVANCE(735);
       END_STATE();
     case 709:
-      if (lookahead == 'c') ADVANCE(735);
+      if (lookahead == 'e') ADVANCE(736);
       END_STATE();
     case 710:
-      if (lookahead == 'p') ADVANCE(736);
+      ACCEPT_TOKEN(anon_sym_chair_DASHtime);
       END_STATE();
     case 711:
-      ACCEPT_TOKEN(anon_sym_extraction);
+      if (lookahead == 'l') ADVANCE(737);
       END_STATE();
     case 712:
-      if (lookahead == 'c') ADVANCE(737);
+      if (lookahead == 'i') ADVANCE(738);
       END_STATE();
     case 713:
-      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
+      if (lookahead == 'r') ADVANCE(739);
       END_STATE();
     case 714:
-      if (lookahead == 'e') ADVANCE(738);
+      if (lookahead == 'd') ADVANCE(740);
       END_STATE();
     case 715:
-      if (lookahead == 'v') ADVANCE(739);
-      END_STATE();
-    case 716:
-      ACCEPT_TOKEN(anon_sym_night_DASHtime);
-      END_STATE();
-    case 717:
-      if (lookahead == 'i') ADVANCE(740);
-      END_STATE();
-    case 718:
       if (lookahead == 'c') ADVANCE(741);
       END_STATE();
+    case 716:
+      if (lookahead == 'p') ADVANCE(742);
+      END_STATE();
+    case 717:
+      ACCEPT_TOKEN(anon_sym_extraction);
+      END_STATE();
+    case 718:
+      if (lookahead == 'c') ADVANCE(743);
+      END_STATE();
     case 719:
-      if (lookahead == 'i') ADVANCE(742);
+      ACCEPT_TOKEN(anon_sym_mini_DASHscrew);
       END_STATE();
     case 720:
-      if (lookahead == 'e') ADVANCE(743);
+      if (lookahead == 'e') ADVANCE(744);
       END_STATE();
     case 721:
-      ACCEPT_TOKEN(anon_sym_reposition);
+      if (lookahead == 'v') ADVANCE(745);
       END_STATE();
     case 722:
-      if (lookahead == 'r') ADVANCE(744);
+      ACCEPT_TOKEN(anon_sym_night_DASHtime);
       END_STATE();
     case 723:
-      if (lookahead == 'e') ADVANCE(745);
+      if (lookahead == 'i') ADVANCE(746);
       END_STATE();
     case 724:
-      ACCEPT_TOKEN(anon_sym_separators);
+      if (lookahead == 'c') ADVANCE(747);
       END_STATE();
     case 725:
-      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
+      if (lookahead == 'i') ADVANCE(748);
       END_STATE();
     case 726:
-      ACCEPT_TOKEN(anon_sym_springline);
+      if (lookahead == 'e') ADVANCE(749);
       END_STATE();
     case 727:
-      if (lookahead == '-') ADVANCE(746);
+      ACCEPT_TOKEN(anon_sym_reposition);
       END_STATE();
     case 728:
-      if (lookahead == 's') ADVANCE(747);
+      if (lookahead == 'r') ADVANCE(750);
       END_STATE();
     case 729:
-      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
+      if (lookahead == 'e') ADVANCE(751);
       END_STATE();
     case 730:
-      if (lookahead == 'w') ADVANCE(748);
+      ACCEPT_TOKEN(anon_sym_separators);
       END_STATE();
     case 731:
-      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
+      ACCEPT_TOKEN(anon_sym_slide_DASHopen);
       END_STATE();
     case 732:
-      if (lookahead == 'l') ADVANCE(749);
+      ACCEPT_TOKEN(anon_sym_springline);
       END_STATE();
     case 733:
-      if (lookahead == 'i') ADVANCE(750);
+      if (lookahead == '-') ADVANCE(752);
       END_STATE();
     case 734:
-      ACCEPT_TOKEN(anon_sym_coordinated);
+      if (lookahead == 's') ADVANCE(753);
       END_STATE();
     case 735:
-      if (lookahead == 'o') ADVANCE(751);
+      ACCEPT_TOKEN(anon_sym_bite_DASHturbos);
       END_STATE();
     case 736:
-      if (lookahead == 'e') ADVANCE(752);
+      if (lookahead == 'w') ADVANCE(754);
       END_STATE();
     case 737:
-      if (lookahead == 'h') ADVANCE(753);
+      ACCEPT_TOKEN(anon_sym_closed_DASHcoil);
       END_STATE();
     case 738:
-      if (lookahead == 'r') ADVANCE(754);
+      if (lookahead == 'l') ADVANCE(755);
       END_STATE();
     case 739:
-      if (lookahead == 'e') ADVANCE(755);
+      if (lookahead == 'i') ADVANCE(756);
       END_STATE();
     case 740:
-      if (lookahead == 't') ADVANCE(756);
+      ACCEPT_TOKEN(anon_sym_coordinated);
       END_STATE();
     case 741:
-      if (lookahead == 'h') ADVANCE(757);
+      if (lookahead == 'o') ADVANCE(757);
       END_STATE();
     case 742:
-      if (lookahead == 'l') ADVANCE(758);
+      if (lookahead == 'e') ADVANCE(758);
       END_STATE();
     case 743:
-      if (lookahead == 'n') ADVANCE(759);
+      if (lookahead == 'h') ADVANCE(759);
       END_STATE();
     case 744:
-      if (lookahead == 'v') ADVANCE(760);
+      if (lookahead == 'r') ADVANCE(760);
       END_STATE();
     case 745:
-      if (lookahead == 'r') ADVANCE(761);
+      if (lookahead == 'e') ADVANCE(761);
       END_STATE();
     case 746:
-      if (lookahead == 'r') ADVANCE(762);
+      if (lookahead == 't') ADVANCE(762);
       END_STATE();
     case 747:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
-      if (lookahead == '-') ADVANCE(763);
+      if (lookahead == 'h') ADVANCE(763);
       END_STATE();
     case 748:
-      if (lookahead == 'h') ADVANCE(764);
+      if (lookahead == 'l') ADVANCE(764);
       END_STATE();
     case 749:
-      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
-      END_STATE();
-    case 750:
       if (lookahead == 'n') ADVANCE(765);
       END_STATE();
+    case 750:
+      if (lookahead == 'v') ADVANCE(766);
+      END_STATE();
     case 751:
-      if (lookahead == 'r') ADVANCE(766);
+      if (lookahead == 'r') ADVANCE(767);
       END_STATE();
     case 752:
-      if (lookahead == 'e') ADVANCE(767);
+      if (lookahead == 'r') ADVANCE(768);
       END_STATE();
     case 753:
-      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers);
+      if (lookahead == '-') ADVANCE(769);
       END_STATE();
     case 754:
-      if (lookahead == 'a') ADVANCE(768);
+      if (lookahead == 'h') ADVANCE(770);
       END_STATE();
     case 755:
-      if (lookahead == 'r') ADVANCE(769);
+      ACCEPT_TOKEN(anon_sym_closing_DASHcoil);
       END_STATE();
     case 756:
-      if (lookahead == 'e') ADVANCE(770);
+      if (lookahead == 'n') ADVANCE(771);
       END_STATE();
     case 757:
-      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
+      if (lookahead == 'r') ADVANCE(772);
       END_STATE();
     case 758:
-      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
+      if (lookahead == 'e') ADVANCE(773);
       END_STATE();
     case 759:
-      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
+      ACCEPT_TOKEN(anon_sym_lingual_DASHarch);
       END_STATE();
     case 760:
-      if (lookahead == 'e') ADVANCE(771);
+      if (lookahead == 'a') ADVANCE(774);
       END_STATE();
     case 761:
-      if (lookahead == 'j') ADVANCE(772);
+      if (lookahead == 'r') ADVANCE(775);
       END_STATE();
     case 762:
-      if (lookahead == 'a') ADVANCE(773);
+      if (lookahead == 'e') ADVANCE(776);
       END_STATE();
     case 763:
-      if (lookahead == 'o') ADVANCE(774);
+      ACCEPT_TOKEN(anon_sym_palatal_DASHarch);
       END_STATE();
     case 764:
-      if (lookahead == 'e') ADVANCE(775);
+      ACCEPT_TOKEN(anon_sym_passive_DASHcoil);
       END_STATE();
     case 765:
-      if (lookahead == 'g') ADVANCE(776);
+      ACCEPT_TOKEN(anon_sym_passive_DASHwhen);
       END_STATE();
     case 766:
-      if (lookahead == 'r') ADVANCE(777);
+      if (lookahead == 'e') ADVANCE(777);
       END_STATE();
     case 767:
-      ACCEPT_TOKEN(anon_sym_curve_DASHof_DASHspee);
+      if (lookahead == 'j') ADVANCE(778);
       END_STATE();
     case 768:
-      if (lookahead == 't') ADVANCE(778);
+      if (lookahead == 'a') ADVANCE(779);
       END_STATE();
     case 769:
-      if (lookahead == 'j') ADVANCE(779);
+      if (lookahead == 'o') ADVANCE(780);
       END_STATE();
     case 770:
-      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
+      if (lookahead == 'e') ADVANCE(781);
       END_STATE();
     case 771:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
+      if (lookahead == 'g') ADVANCE(782);
       END_STATE();
     case 772:
-      if (lookahead == 'e') ADVANCE(780);
-      END_STATE();
-    case 773:
-      if (lookahead == 't') ADVANCE(781);
-      END_STATE();
-    case 774:
-      if (lookahead == 'f') ADVANCE(782);
-      END_STATE();
-    case 775:
       if (lookahead == 'r') ADVANCE(783);
       END_STATE();
+    case 773:
+      ACCEPT_TOKEN(anon_sym_curve_DASHof_DASHspee);
+      END_STATE();
+    case 774:
+      if (lookahead == 't') ADVANCE(784);
+      END_STATE();
+    case 775:
+      if (lookahead == 'j') ADVANCE(785);
+      END_STATE();
     case 776:
-      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
+      ACCEPT_TOKEN(anon_sym_over_DASHthe_DASHbite);
       END_STATE();
     case 777:
-      if (lookahead == 'e') ADVANCE(784);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHcurve);
       END_STATE();
     case 778:
-      if (lookahead == 'u') ADVANCE(785);
-      END_STATE();
-    case 779:
       if (lookahead == 'e') ADVANCE(786);
       END_STATE();
-    case 780:
+    case 779:
       if (lookahead == 't') ADVANCE(787);
       END_STATE();
+    case 780:
+      if (lookahead == 'f') ADVANCE(788);
+      END_STATE();
     case 781:
-      if (lookahead == 'i') ADVANCE(788);
+      if (lookahead == 'r') ADVANCE(789);
       END_STATE();
     case 782:
-      if (lookahead == 'f') ADVANCE(789);
+      ACCEPT_TOKEN(anon_sym_closing_DASHspring);
       END_STATE();
     case 783:
       if (lookahead == 'e') ADVANCE(790);
       END_STATE();
     case 784:
-      if (lookahead == 'c') ADVANCE(791);
+      if (lookahead == 'u') ADVANCE(791);
       END_STATE();
     case 785:
-      if (lookahead == 'r') ADVANCE(792);
+      if (lookahead == 'e') ADVANCE(792);
       END_STATE();
     case 786:
       if (lookahead == 't') ADVANCE(793);
       END_STATE();
     case 787:
-      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
+      if (lookahead == 'i') ADVANCE(794);
       END_STATE();
     case 788:
-      if (lookahead == 'o') ADVANCE(794);
+      if (lookahead == 'f') ADVANCE(795);
       END_STATE();
     case 789:
-      ACCEPT_TOKEN(anon_sym_bite_DASHraisers_DASHoff);
-      END_STATE();
-    case 790:
-      ACCEPT_TOKEN(anon_sym_bonded_DASHelsewhere);
-      END_STATE();
-    case 791:
-      if (lookahead == 't') ADVANCE(795);
-      END_STATE();
-    case 792:
       if (lookahead == 'e') ADVANCE(796);
       END_STATE();
+    case 790:
+      if (lookahead == 'c') ADVANCE(797);
+      END_STATE();
+    case 791:
+      if (lookahead == 'r') ADVANCE(798);
+      END_STATE();
+    case 792:
+      if (lookahead == 't') ADVANCE(799);
+      END_STATE();
     case 793:
-      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      ACCEPT_TOKEN(anon_sym_reverse_DASHoverjet);
       END_STATE();
     case 794:
-      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      if (lookahead == 'o') ADVANCE(800);
       END_STATE();
     case 795:
-      if (lookahead == 'e') ADVANCE(797);
+      ACCEPT_TOKEN(anon_sym_bite_DASHraisers_DASHoff);
       END_STATE();
     case 796:
-      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      ACCEPT_TOKEN(anon_sym_bonded_DASHelsewhere);
       END_STATE();
     case 797:
-      if (lookahead == 'd') ADVANCE(798);
+      if (lookahead == 't') ADVANCE(801);
       END_STATE();
     case 798:
+      if (lookahead == 'e') ADVANCE(802);
+      END_STATE();
+    case 799:
+      ACCEPT_TOKEN(anon_sym_negative_DASHoverjet);
+      END_STATE();
+    case 800:
+      ACCEPT_TOKEN(anon_sym_tooth_DASHsize_DASHratio);
+      END_STATE();
+    case 801:
+      if (lookahead == 'e') ADVANCE(803);
+      END_STATE();
+    case 802:
+      ACCEPT_TOKEN(anon_sym_mouth_DASHtemperature);
+      END_STATE();
+    case 803:
+      if (lookahead == 'd') ADVANCE(804);
+      END_STATE();
+    case 804:
       ACCEPT_TOKEN(anon_sym_crossbite_DASHcorrected);
       END_STATE();
     default:
@@ -5661,14 +5687,14 @@ static const TSLexerMode ts_lex_modes[STATE_COUNT] = {
   [13] = {.lex_state = 0},
   [14] = {.lex_state = 0},
   [15] = {.lex_state = 0},
-  [16] = {.lex_state = 25},
+  [16] = {.lex_state = 0},
   [17] = {.lex_state = 0},
   [18] = {.lex_state = 0},
   [19] = {.lex_state = 0},
   [20] = {.lex_state = 0},
   [21] = {.lex_state = 0},
   [22] = {.lex_state = 0},
-  [23] = {.lex_state = 0},
+  [23] = {.lex_state = 25},
   [24] = {.lex_state = 0},
   [25] = {.lex_state = 0},
   [26] = {.lex_state = 0},
@@ -6084,6 +6110,7 @@ static const uint16_t ts_parse_table[LARGE_STATE_COUNT][SYMBOL_COUNT] = {
     [anon_sym_caution] = ACTIONS(1),
     [anon_sym_change] = ACTIONS(1),
     [anon_sym_crowding] = ACTIONS(1),
+    [anon_sym_drafted] = ACTIONS(1),
     [anon_sym_expander] = ACTIONS(1),
     [anon_sym_expose] = ACTIONS(1),
     [anon_sym_extract] = ACTIONS(1),
@@ -6353,15 +6380,68 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_traction,
       anon_sym_trim,
-  [180] = 3,
+  [180] = 10,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(38), 4,
+    ACTIONS(38), 1,
+      anon_sym_RBRACE,
+    ACTIONS(44), 1,
+      sym__newline,
+    STATE(7), 1,
+      aux_sym__arch_body_repeat1,
+    STATE(16), 1,
+      sym__arch_step,
+    STATE(290), 1,
+      sym__arch_line,
+    STATE(336), 1,
+      sym__arch_body,
+    ACTIONS(40), 2,
+      anon_sym_step,
+      anon_sym_change,
+    ACTIONS(42), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(36), 31,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+  [243] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(48), 4,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_no,
       anon_sym_post,
-    ACTIONS(36), 37,
+    ACTIONS(46), 37,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -6399,59 +6479,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_traction,
       anon_sym_trim,
       sym__newline,
-  [229] = 10,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(42), 1,
-      anon_sym_RBRACE,
-    ACTIONS(48), 1,
-      sym__newline,
-    STATE(7), 1,
-      aux_sym__arch_body_repeat1,
-    STATE(17), 1,
-      sym__arch_step,
-    STATE(290), 1,
-      sym__arch_line,
-    STATE(336), 1,
-      sym__arch_body,
-    ACTIONS(44), 2,
-      anon_sym_step,
-      anon_sym_change,
-    ACTIONS(46), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(40), 30,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-  [291] = 9,
+  [292] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(50), 1,
@@ -6460,17 +6488,17 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(8), 1,
       aux_sym__arch_body_repeat1,
-    STATE(17), 1,
+    STATE(16), 1,
       sym__arch_step,
     STATE(293), 1,
       sym__arch_line,
-    ACTIONS(44), 2,
+    ACTIONS(40), 2,
       anon_sym_step,
       anon_sym_change,
-    ACTIONS(46), 2,
+    ACTIONS(42), 2,
       anon_sym_bonded,
       anon_sym_extract,
-    ACTIONS(40), 30,
+    ACTIONS(36), 31,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6483,6 +6511,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_button,
       anon_sym_caution,
       anon_sym_crowding,
+      anon_sym_drafted,
       anon_sym_expander,
       anon_sym_expose,
       anon_sym_extracted,
@@ -6501,7 +6530,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [350] = 9,
+  [352] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(57), 1,
@@ -6510,7 +6539,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__newline,
     STATE(8), 1,
       aux_sym__arch_body_repeat1,
-    STATE(17), 1,
+    STATE(16), 1,
       sym__arch_step,
     STATE(322), 1,
       sym__arch_line,
@@ -6520,7 +6549,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(62), 2,
       anon_sym_bonded,
       anon_sym_extract,
-    ACTIONS(54), 30,
+    ACTIONS(54), 31,
       anon_sym_form,
       anon_sym_note,
       anon_sym_hook,
@@ -6533,6 +6562,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_button,
       anon_sym_caution,
       anon_sym_crowding,
+      anon_sym_drafted,
       anon_sym_expander,
       anon_sym_expose,
       anon_sym_extracted,
@@ -6551,7 +6581,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tooth,
       anon_sym_tubes,
       anon_sym_unerupted,
-  [409] = 6,
+  [412] = 6,
     ACTIONS(3), 1,
       sym_comment,
     STATE(187), 1,
@@ -6597,7 +6627,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [461] = 14,
+  [464] = 14,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(76), 1,
@@ -6651,7 +6681,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [529] = 14,
+  [532] = 14,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(80), 1,
@@ -6705,7 +6735,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [597] = 14,
+  [600] = 14,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(80), 1,
@@ -6759,7 +6789,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [665] = 14,
+  [668] = 14,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(80), 1,
@@ -6813,7 +6843,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [733] = 13,
+  [736] = 13,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(80), 1,
@@ -6865,7 +6895,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [798] = 13,
+  [801] = 13,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(100), 1,
@@ -6917,12 +6947,306 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_text,
       anon_sym_use,
       anon_sym_wire,
-  [863] = 6,
+  [866] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(122), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(120), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [911] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(126), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(124), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [956] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(130), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(128), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1001] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(134), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(132), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1046] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(138), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(136), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1091] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(142), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(140), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1136] = 3,
+    ACTIONS(3), 1,
+      sym_comment,
+    ACTIONS(146), 2,
+      anon_sym_bonded,
+      anon_sym_extract,
+    ACTIONS(144), 35,
+      anon_sym_form,
+      anon_sym_note,
+      anon_sym_hook,
+      anon_sym_RBRACE,
+      anon_sym_step,
+      anon_sym_accept,
+      anon_sym_start,
+      anon_sym_anchorage,
+      anon_sym_ankylosed,
+      anon_sym_banded,
+      anon_sym_bonded_DASHelsewhere,
+      anon_sym_button,
+      anon_sym_caution,
+      anon_sym_change,
+      anon_sym_crowding,
+      anon_sym_drafted,
+      anon_sym_expander,
+      anon_sym_expose,
+      anon_sym_extracted,
+      anon_sym_follow,
+      anon_sym_gap,
+      anon_sym_hold,
+      anon_sym_implant,
+      anon_sym_lingual_DASHarch,
+      anon_sym_midline,
+      anon_sym_mini_DASHscrew,
+      anon_sym_missing,
+      anon_sym_overlap,
+      anon_sym_palatal_DASHarch,
+      anon_sym_separators,
+      anon_sym_skip,
+      anon_sym_tooth,
+      anon_sym_tubes,
+      anon_sym_unerupted,
+      sym__newline,
+  [1181] = 6,
     ACTIONS(3), 1,
       sym_comment,
     STATE(197), 1,
       sym_unit,
-    ACTIONS(122), 2,
+    ACTIONS(150), 2,
       anon_sym_PERCENT,
       anon_sym_u00b0,
     ACTIONS(68), 4,
@@ -6940,7 +7264,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-    ACTIONS(120), 21,
+    ACTIONS(148), 21,
       anon_sym_mm,
       anon_sym_um,
       anon_sym_in,
@@ -6962,53 +7286,12 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_C,
       anon_sym_times,
       anon_sym_u00ba,
-  [914] = 3,
+  [1232] = 8,
     ACTIONS(3), 1,
       sym_comment,
-    ACTIONS(126), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(124), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
+    ACTIONS(156), 1,
       anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [958] = 8,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(132), 1,
-      anon_sym_RBRACE,
-    ACTIONS(134), 1,
+    ACTIONS(158), 1,
       sym__newline,
     STATE(25), 1,
       aux_sym__seen_arch_body_repeat1,
@@ -7016,11 +7299,11 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_arch_line,
     STATE(328), 1,
       sym__seen_arch_body,
-    ACTIONS(130), 3,
+    ACTIONS(154), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(128), 28,
+    ACTIONS(152), 28,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -7049,253 +7332,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_traction,
       anon_sym_trim,
-  [1012] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(138), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(136), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1056] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(142), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(140), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1100] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(146), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(144), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1144] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(150), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(148), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1188] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(154), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(152), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1232] = 3,
-    ACTIONS(3), 1,
-      sym_comment,
-    ACTIONS(158), 2,
-      anon_sym_bonded,
-      anon_sym_extract,
-    ACTIONS(156), 34,
-      anon_sym_form,
-      anon_sym_note,
-      anon_sym_hook,
-      anon_sym_RBRACE,
-      anon_sym_step,
-      anon_sym_accept,
-      anon_sym_start,
-      anon_sym_anchorage,
-      anon_sym_ankylosed,
-      anon_sym_banded,
-      anon_sym_bonded_DASHelsewhere,
-      anon_sym_button,
-      anon_sym_caution,
-      anon_sym_change,
-      anon_sym_crowding,
-      anon_sym_expander,
-      anon_sym_expose,
-      anon_sym_extracted,
-      anon_sym_follow,
-      anon_sym_gap,
-      anon_sym_hold,
-      anon_sym_implant,
-      anon_sym_lingual_DASHarch,
-      anon_sym_midline,
-      anon_sym_mini_DASHscrew,
-      anon_sym_missing,
-      anon_sym_overlap,
-      anon_sym_palatal_DASHarch,
-      anon_sym_separators,
-      anon_sym_skip,
-      anon_sym_tooth,
-      anon_sym_tubes,
-      anon_sym_unerupted,
-      sym__newline,
-  [1276] = 7,
+  [1286] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(160), 1,
@@ -7306,11 +7343,11 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym__seen_arch_body_repeat1,
     STATE(285), 1,
       sym__seen_arch_line,
-    ACTIONS(130), 3,
+    ACTIONS(154), 3,
       anon_sym_stop,
       anon_sym_closing,
       anon_sym_post,
-    ACTIONS(128), 28,
+    ACTIONS(152), 28,
       anon_sym_chain,
       anon_sym_note,
       anon_sym_stops,
@@ -7339,7 +7376,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_traction,
       anon_sym_trim,
-  [1327] = 7,
+  [1337] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(170), 1,
@@ -7383,7 +7420,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_tie,
       anon_sym_traction,
       anon_sym_trim,
-  [1378] = 10,
+  [1388] = 10,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(177), 1,
@@ -7429,7 +7466,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [1434] = 9,
+  [1444] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(181), 1,
@@ -7473,7 +7510,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [1487] = 9,
+  [1497] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(192), 1,
@@ -7517,7 +7554,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_poking,
       anon_sym_slide_DASHopen,
       anon_sym_wear,
-  [1540] = 3,
+  [1550] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(205), 3,
@@ -7555,7 +7592,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_traction,
       anon_sym_trim,
       sym__newline,
-  [1581] = 3,
+  [1591] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(209), 1,
@@ -7592,7 +7629,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1621] = 3,
+  [1631] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(213), 1,
@@ -7629,7 +7666,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1661] = 3,
+  [1671] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(217), 1,
@@ -7666,7 +7703,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1701] = 3,
+  [1711] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(221), 1,
@@ -7703,7 +7740,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1741] = 3,
+  [1751] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(225), 1,
@@ -7740,7 +7777,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1781] = 3,
+  [1791] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(225), 1,
@@ -7777,7 +7814,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1821] = 3,
+  [1831] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(229), 1,
@@ -7814,7 +7851,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1861] = 3,
+  [1871] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(233), 1,
@@ -7851,7 +7888,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1901] = 3,
+  [1911] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(237), 1,
@@ -7888,7 +7925,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1941] = 3,
+  [1951] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(241), 1,
@@ -7925,7 +7962,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [1981] = 3,
+  [1991] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(245), 1,
@@ -7962,7 +7999,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2021] = 3,
+  [2031] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(225), 1,
@@ -7999,7 +8036,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2061] = 3,
+  [2071] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(249), 1,
@@ -8036,7 +8073,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2101] = 3,
+  [2111] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(253), 1,
@@ -8073,7 +8110,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2141] = 3,
+  [2151] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(257), 1,
@@ -8110,7 +8147,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2181] = 3,
+  [2191] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(261), 1,
@@ -8147,7 +8184,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2221] = 3,
+  [2231] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(265), 1,
@@ -8184,7 +8221,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2261] = 3,
+  [2271] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(269), 1,
@@ -8221,7 +8258,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2301] = 3,
+  [2311] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(273), 1,
@@ -8258,7 +8295,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_learned,
       anon_sym_sequence,
       sym__newline,
-  [2341] = 21,
+  [2351] = 21,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(90), 1,
@@ -8312,7 +8349,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2416] = 21,
+  [2426] = 21,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(92), 1,
@@ -8366,7 +8403,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2491] = 21,
+  [2501] = 21,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(76), 1,
@@ -8420,7 +8457,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2566] = 21,
+  [2576] = 21,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(94), 1,
@@ -8474,7 +8511,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2641] = 20,
+  [2651] = 20,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(293), 1,
@@ -8526,7 +8563,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2713] = 3,
+  [2723] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(324), 1,
@@ -8561,7 +8598,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2751] = 3,
+  [2761] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(328), 1,
@@ -8596,7 +8633,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2789] = 3,
+  [2799] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(332), 1,
@@ -8631,7 +8668,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2827] = 3,
+  [2837] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(336), 1,
@@ -8666,7 +8703,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2865] = 20,
+  [2875] = 20,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(277), 1,
@@ -8718,7 +8755,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_scan,
       anon_sym_start,
       anon_sym_tooth_DASHsize_DASHratio,
-  [2937] = 3,
+  [2947] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(344), 1,
@@ -8753,7 +8790,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [2975] = 3,
+  [2985] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(348), 1,
@@ -8788,7 +8825,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [3013] = 3,
+  [3023] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(352), 1,
@@ -8823,7 +8860,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_slide_DASHopen,
       anon_sym_wear,
       sym__newline,
-  [3051] = 2,
+  [3061] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(354), 21,
@@ -8848,7 +8885,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3078] = 2,
+  [3088] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(356), 21,
@@ -8873,7 +8910,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3105] = 2,
+  [3115] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(358), 21,
@@ -8898,7 +8935,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3132] = 2,
+  [3142] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(360), 21,
@@ -8923,7 +8960,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3159] = 2,
+  [3169] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(362), 21,
@@ -8948,7 +8985,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3186] = 2,
+  [3196] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(364), 21,
@@ -8973,7 +9010,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3213] = 2,
+  [3223] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(366), 21,
@@ -8998,7 +9035,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3240] = 2,
+  [3250] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(368), 21,
@@ -9023,7 +9060,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3267] = 2,
+  [3277] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(370), 21,
@@ -9048,7 +9085,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3294] = 2,
+  [3304] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(372), 21,
@@ -9073,7 +9110,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3321] = 2,
+  [3331] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(374), 21,
@@ -9098,7 +9135,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3348] = 16,
+  [3358] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(376), 1,
@@ -9121,7 +9158,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
     ACTIONS(396), 1,
       sym__newline,
-    STATE(19), 1,
+    STATE(18), 1,
       sym__step_braces,
     STATE(236), 1,
       aux_sym_file_repeat1,
@@ -9137,7 +9174,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3403] = 2,
+  [3413] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(399), 21,
@@ -9162,7 +9199,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3430] = 2,
+  [3440] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(401), 21,
@@ -9187,7 +9224,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3457] = 16,
+  [3467] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -9226,7 +9263,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3512] = 2,
+  [3522] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(414), 21,
@@ -9251,7 +9288,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3539] = 2,
+  [3549] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(416), 21,
@@ -9276,7 +9313,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3566] = 2,
+  [3576] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(418), 21,
@@ -9301,7 +9338,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3593] = 2,
+  [3603] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(420), 21,
@@ -9326,7 +9363,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3620] = 16,
+  [3630] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
@@ -9365,7 +9402,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [3675] = 2,
+  [3685] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(431), 21,
@@ -9390,7 +9427,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3702] = 2,
+  [3712] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(433), 21,
@@ -9415,7 +9452,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3729] = 2,
+  [3739] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(435), 21,
@@ -9440,7 +9477,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3756] = 2,
+  [3766] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(437), 21,
@@ -9465,7 +9502,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3783] = 2,
+  [3793] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(439), 21,
@@ -9490,7 +9527,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3810] = 2,
+  [3820] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(441), 21,
@@ -9515,7 +9552,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3837] = 2,
+  [3847] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(443), 21,
@@ -9540,7 +9577,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3864] = 2,
+  [3874] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(445), 21,
@@ -9565,7 +9602,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3891] = 2,
+  [3901] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(447), 21,
@@ -9590,7 +9627,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3918] = 2,
+  [3928] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(449), 21,
@@ -9615,7 +9652,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [3945] = 16,
+  [3955] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
@@ -9638,7 +9675,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_RBRACE,
     ACTIONS(453), 1,
       sym__newline,
-    STATE(23), 1,
+    STATE(17), 1,
       sym__step_braces,
     STATE(241), 1,
       aux_sym_file_repeat1,
@@ -9654,7 +9691,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4000] = 2,
+  [4010] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(456), 21,
@@ -9679,7 +9716,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4027] = 2,
+  [4037] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(458), 21,
@@ -9704,7 +9741,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4054] = 2,
+  [4064] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9729,7 +9766,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4081] = 2,
+  [4091] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(462), 21,
@@ -9754,7 +9791,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4108] = 16,
+  [4118] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -9793,7 +9830,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4163] = 2,
+  [4173] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(469), 21,
@@ -9818,7 +9855,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4190] = 2,
+  [4200] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9843,7 +9880,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4217] = 2,
+  [4227] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(471), 21,
@@ -9868,7 +9905,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4244] = 2,
+  [4254] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9893,7 +9930,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4271] = 2,
+  [4281] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9918,7 +9955,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4298] = 2,
+  [4308] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9943,7 +9980,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4325] = 2,
+  [4335] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(473), 21,
@@ -9968,7 +10005,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4352] = 2,
+  [4362] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -9993,7 +10030,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4379] = 2,
+  [4389] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(460), 21,
@@ -10018,7 +10055,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4406] = 2,
+  [4416] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(475), 21,
@@ -10043,7 +10080,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4433] = 2,
+  [4443] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(477), 21,
@@ -10068,7 +10105,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4460] = 16,
+  [4470] = 16,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
@@ -10107,7 +10144,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4515] = 2,
+  [4525] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(488), 21,
@@ -10132,7 +10169,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_upper,
       anon_sym_seen,
       sym__newline,
-  [4542] = 15,
+  [4552] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10169,7 +10206,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4594] = 15,
+  [4604] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10206,7 +10243,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4646] = 15,
+  [4656] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10243,7 +10280,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4698] = 15,
+  [4708] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10280,7 +10317,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4750] = 15,
+  [4760] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10317,7 +10354,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4802] = 15,
+  [4812] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10354,7 +10391,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4854] = 15,
+  [4864] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10391,7 +10428,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4906] = 15,
+  [4916] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10428,7 +10465,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [4958] = 15,
+  [4968] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10465,7 +10502,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5010] = 15,
+  [5020] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10502,7 +10539,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5062] = 15,
+  [5072] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10539,7 +10576,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5114] = 15,
+  [5124] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10576,7 +10613,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5166] = 15,
+  [5176] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10613,7 +10650,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5218] = 15,
+  [5228] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10650,7 +10687,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5270] = 15,
+  [5280] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10687,7 +10724,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5322] = 15,
+  [5332] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10724,7 +10761,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5374] = 15,
+  [5384] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10761,7 +10798,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5426] = 15,
+  [5436] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10798,7 +10835,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5478] = 15,
+  [5488] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10835,7 +10872,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5530] = 15,
+  [5540] = 15,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10872,7 +10909,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5582] = 7,
+  [5592] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(590), 1,
@@ -10900,7 +10937,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5617] = 12,
+  [5627] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(596), 1,
@@ -10933,7 +10970,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5662] = 12,
+  [5672] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -10965,7 +11002,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5706] = 12,
+  [5716] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(624), 1,
@@ -10997,7 +11034,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5750] = 12,
+  [5760] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11029,7 +11066,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5794] = 12,
+  [5804] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11061,7 +11098,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5838] = 12,
+  [5848] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11093,7 +11130,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5882] = 12,
+  [5892] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11125,7 +11162,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [5926] = 6,
+  [5936] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(684), 1,
@@ -11151,7 +11188,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [5958] = 12,
+  [5968] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11183,7 +11220,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6002] = 12,
+  [6012] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11215,7 +11252,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6046] = 12,
+  [6056] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11247,7 +11284,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6090] = 12,
+  [6100] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11279,7 +11316,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6134] = 12,
+  [6144] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11311,7 +11348,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6178] = 12,
+  [6188] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11343,7 +11380,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6222] = 12,
+  [6232] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11375,7 +11412,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6266] = 12,
+  [6276] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11407,7 +11444,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6310] = 12,
+  [6320] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11439,7 +11476,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6354] = 12,
+  [6364] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11471,7 +11508,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6398] = 12,
+  [6408] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11503,7 +11540,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6442] = 6,
+  [6452] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(730), 1,
@@ -11529,7 +11566,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_incisors,
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
-  [6474] = 12,
+  [6484] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11561,7 +11598,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6518] = 12,
+  [6528] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11593,7 +11630,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6562] = 12,
+  [6572] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(662), 1,
@@ -11625,7 +11662,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6606] = 12,
+  [6616] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11657,7 +11694,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6650] = 12,
+  [6660] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11689,7 +11726,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6694] = 12,
+  [6704] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11721,7 +11758,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6738] = 12,
+  [6748] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(664), 1,
@@ -11753,7 +11790,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6782] = 12,
+  [6792] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11785,7 +11822,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6826] = 12,
+  [6836] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11817,7 +11854,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6870] = 12,
+  [6880] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11849,7 +11886,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6914] = 12,
+  [6924] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11881,7 +11918,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [6958] = 12,
+  [6968] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11913,7 +11950,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7002] = 12,
+  [7012] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11945,7 +11982,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7046] = 12,
+  [7056] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -11977,7 +12014,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7090] = 12,
+  [7100] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -12008,7 +12045,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7133] = 12,
+  [7143] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -12039,7 +12076,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7176] = 12,
+  [7186] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -12070,7 +12107,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7219] = 12,
+  [7229] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -12101,7 +12138,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7262] = 12,
+  [7272] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -12132,7 +12169,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7305] = 12,
+  [7315] = 12,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(382), 1,
@@ -12163,7 +12200,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__comma,
       sym_figure,
       aux_sym__edition_repeat1,
-  [7348] = 2,
+  [7358] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(802), 16,
@@ -12183,7 +12220,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_over_DASHthe_DASHbite,
       anon_sym_spaces,
       sym__newline,
-  [7370] = 7,
+  [7380] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(804), 1,
@@ -12208,7 +12245,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7402] = 6,
+  [7412] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(810), 1,
@@ -12231,7 +12268,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7431] = 6,
+  [7441] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(814), 1,
@@ -12254,7 +12291,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overbite,
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
-  [7460] = 6,
+  [7470] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 1,
@@ -12277,7 +12314,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7489] = 7,
+  [7499] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(832), 1,
@@ -12301,7 +12338,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7520] = 6,
+  [7530] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 1,
@@ -12324,7 +12361,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7549] = 6,
+  [7559] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 1,
@@ -12347,7 +12384,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7578] = 6,
+  [7588] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(847), 1,
@@ -12370,7 +12407,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7607] = 6,
+  [7617] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(828), 1,
@@ -12393,7 +12430,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7636] = 3,
+  [7646] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(854), 4,
@@ -12412,7 +12449,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7658] = 6,
+  [7668] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(861), 1,
@@ -12434,7 +12471,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7686] = 3,
+  [7696] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(840), 4,
@@ -12453,7 +12490,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7708] = 3,
+  [7718] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12472,7 +12509,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7730] = 3,
+  [7740] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(870), 4,
@@ -12491,7 +12528,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7752] = 6,
+  [7762] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(874), 1,
@@ -12513,7 +12550,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_torque,
       anon_sym_variant,
       anon_sym_width,
-  [7780] = 6,
+  [7790] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(880), 1,
@@ -12535,7 +12572,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7808] = 6,
+  [7818] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(880), 1,
@@ -12557,7 +12594,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7836] = 6,
+  [7846] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(880), 1,
@@ -12579,7 +12616,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7864] = 6,
+  [7874] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(880), 1,
@@ -12601,7 +12638,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7892] = 6,
+  [7902] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(885), 1,
@@ -12623,7 +12660,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [7920] = 2,
+  [7930] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(888), 13,
@@ -12640,7 +12677,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_overjet,
       anon_sym_reverse_DASHoverjet,
       sym__newline,
-  [7939] = 5,
+  [7949] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(894), 1,
@@ -12660,7 +12697,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7964] = 5,
+  [7974] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(900), 1,
@@ -12680,7 +12717,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [7989] = 3,
+  [7999] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(870), 4,
@@ -12698,7 +12735,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [8010] = 3,
+  [8020] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(854), 4,
@@ -12716,7 +12753,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [8031] = 3,
+  [8041] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(866), 4,
@@ -12734,7 +12771,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [8052] = 3,
+  [8062] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(840), 4,
@@ -12752,7 +12789,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym_date,
       sym_text,
       sym__newline,
-  [8073] = 5,
+  [8083] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(906), 1,
@@ -12772,7 +12809,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8098] = 5,
+  [8108] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(909), 1,
@@ -12791,7 +12828,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8122] = 2,
+  [8132] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(912), 12,
@@ -12807,7 +12844,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_width,
       anon_sym_RBRACE,
       sym__newline,
-  [8140] = 7,
+  [8150] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(916), 1,
@@ -12828,7 +12865,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8168] = 5,
+  [8178] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(920), 1,
@@ -12847,7 +12884,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8192] = 5,
+  [8202] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(922), 1,
@@ -12866,7 +12903,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_tooth_token2,
       sym_date,
       sym_text,
-  [8216] = 6,
+  [8226] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(927), 1,
@@ -12885,7 +12922,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8241] = 6,
+  [8251] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(932), 1,
@@ -12904,7 +12941,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_longest,
       anon_sym_right,
       anon_sym_until,
-  [8266] = 9,
+  [8276] = 9,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(5), 1,
@@ -12924,7 +12961,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8295] = 2,
+  [8305] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(938), 9,
@@ -12937,7 +12974,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_right,
       anon_sym_until,
       sym__newline,
-  [8310] = 7,
+  [8320] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(940), 1,
@@ -12954,7 +12991,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8334] = 7,
+  [8344] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12970,7 +13007,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8357] = 4,
+  [8367] = 4,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(946), 1,
@@ -12983,7 +13020,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_practice,
       anon_sym_case,
       anon_sym_LBRACE,
-  [8374] = 7,
+  [8384] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(9), 1,
@@ -12999,7 +13036,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(7), 2,
       anon_sym_house,
       anon_sym_practice,
-  [8397] = 6,
+  [8407] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(949), 1,
@@ -13014,7 +13051,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8418] = 7,
+  [8428] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(957), 1,
@@ -13030,7 +13067,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(959), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8441] = 6,
+  [8451] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(963), 1,
@@ -13045,7 +13082,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_check,
       anon_sym_fixed,
       anon_sym_night_DASHtime,
-  [8462] = 5,
+  [8472] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(392), 1,
@@ -13059,7 +13096,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8481] = 7,
+  [8491] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(969), 1,
@@ -13075,7 +13112,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(971), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8504] = 8,
+  [8514] = 8,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(975), 1,
@@ -13092,7 +13129,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_line,
     STATE(315), 1,
       sym__sequence_body,
-  [8529] = 5,
+  [8539] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -13106,7 +13143,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8548] = 5,
+  [8558] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(392), 1,
@@ -13120,7 +13157,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8567] = 5,
+  [8577] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(674), 1,
@@ -13134,7 +13171,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__end,
       sym__amount,
       sym_tooth,
-  [8586] = 6,
+  [8596] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(987), 1,
@@ -13148,7 +13185,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(959), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8606] = 6,
+  [8616] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(991), 1,
@@ -13162,7 +13199,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(993), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8626] = 6,
+  [8636] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(999), 1,
@@ -13176,7 +13213,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(1001), 2,
       anon_sym_lower,
       anon_sym_upper,
-  [8646] = 7,
+  [8656] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(977), 1,
@@ -13191,7 +13228,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(266), 1,
       sym__sequence_line,
-  [8668] = 7,
+  [8678] = 7,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1011), 1,
@@ -13206,7 +13243,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_step,
     STATE(308), 1,
       sym__sequence_line,
-  [8690] = 6,
+  [8700] = 6,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1019), 1,
@@ -13220,7 +13257,7 @@ static const uint16_t ts_small_parse_table[] = {
     ACTIONS(971), 2,
       anon_sym_active,
       anon_sym_binds_DASHfrom,
-  [8710] = 2,
+  [8720] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1023), 5,
@@ -13229,7 +13266,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_fixed,
       anon_sym_night_DASHtime,
       sym__newline,
-  [8721] = 5,
+  [8731] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(536), 1,
@@ -13240,7 +13277,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8737] = 5,
+  [8747] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(492), 1,
@@ -13251,7 +13288,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__bite_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8753] = 5,
+  [8763] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(516), 1,
@@ -13262,7 +13299,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8769] = 5,
+  [8779] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(578), 1,
@@ -13273,7 +13310,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__fit_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8785] = 2,
+  [8795] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1025), 4,
@@ -13281,18 +13318,18 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_lower,
       anon_sym_upper,
       sym__newline,
-  [8795] = 5,
+  [8805] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
       anon_sym_LBRACE,
     ACTIONS(936), 1,
       sym__newline,
-    STATE(23), 1,
+    STATE(17), 1,
       sym__step_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8811] = 5,
+  [8821] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(548), 1,
@@ -13303,7 +13340,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8827] = 5,
+  [8837] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(510), 1,
@@ -13314,7 +13351,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8843] = 5,
+  [8853] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(405), 1,
@@ -13325,7 +13362,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_arch_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8859] = 5,
+  [8869] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(504), 1,
@@ -13336,18 +13373,18 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8875] = 5,
+  [8885] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
       anon_sym_LBRACE,
     ACTIONS(936), 1,
       sym__newline,
-    STATE(24), 1,
+    STATE(22), 1,
       sym__step_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8891] = 5,
+  [8901] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
@@ -13358,7 +13395,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(262), 1,
       sym__step_braces,
-  [8907] = 5,
+  [8917] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(498), 1,
@@ -13369,7 +13406,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8923] = 5,
+  [8933] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(510), 1,
@@ -13380,7 +13417,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8939] = 5,
+  [8949] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(405), 1,
@@ -13391,7 +13428,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__seen_arch_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8955] = 5,
+  [8965] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(516), 1,
@@ -13402,7 +13439,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__retain_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8971] = 5,
+  [8981] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(578), 1,
@@ -13413,7 +13450,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__fit_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [8987] = 5,
+  [8997] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(378), 1,
@@ -13424,7 +13461,7 @@ static const uint16_t ts_small_parse_table[] = {
       aux_sym_file_repeat1,
     STATE(260), 1,
       sym__step_braces,
-  [9003] = 5,
+  [9013] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(548), 1,
@@ -13435,7 +13472,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__arch_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9019] = 5,
+  [9029] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(522), 1,
@@ -13446,7 +13483,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9035] = 5,
+  [9045] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(492), 1,
@@ -13457,7 +13494,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__bite_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9051] = 5,
+  [9061] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(498), 1,
@@ -13468,7 +13505,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__elastics_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9067] = 5,
+  [9077] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(552), 1,
@@ -13479,7 +13516,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9083] = 5,
+  [9093] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(536), 1,
@@ -13490,7 +13527,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__in_place_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9099] = 5,
+  [9109] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(522), 1,
@@ -13501,7 +13538,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__sequence_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9115] = 5,
+  [9125] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(504), 1,
@@ -13512,7 +13549,7 @@ static const uint16_t ts_small_parse_table[] = {
       sym__goal_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9131] = 2,
+  [9141] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1027), 4,
@@ -13520,7 +13557,7 @@ static const uint16_t ts_small_parse_table[] = {
       anon_sym_active,
       anon_sym_binds_DASHfrom,
       sym__newline,
-  [9141] = 5,
+  [9151] = 5,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(552), 1,
@@ -13531,478 +13568,478 @@ static const uint16_t ts_small_parse_table[] = {
       sym__learned_braces,
     STATE(213), 1,
       aux_sym_file_repeat1,
-  [9157] = 2,
+  [9167] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1029), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9166] = 2,
+  [9176] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1031), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9175] = 2,
+  [9185] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1033), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9184] = 2,
+  [9194] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1035), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9193] = 2,
+  [9203] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1037), 3,
       anon_sym_RBRACE,
       anon_sym_step,
       sym__newline,
-  [9202] = 3,
+  [9212] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1039), 1,
       anon_sym_RBRACE,
     ACTIONS(1041), 1,
       sym__newline,
-  [9212] = 3,
+  [9222] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
       ts_builtin_sym_end,
     ACTIONS(1045), 1,
       sym__newline,
-  [9222] = 3,
+  [9232] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1047), 1,
       anon_sym_RBRACE,
     ACTIONS(1049), 1,
       sym__newline,
-  [9232] = 3,
+  [9242] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1051), 1,
       ts_builtin_sym_end,
     ACTIONS(1053), 1,
       sym__newline,
-  [9242] = 3,
+  [9252] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1055), 1,
       anon_sym_RBRACE,
     ACTIONS(1057), 1,
       sym__newline,
-  [9252] = 3,
+  [9262] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1061), 1,
       sym__newline,
-  [9262] = 3,
+  [9272] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1059), 1,
       ts_builtin_sym_end,
     ACTIONS(1063), 1,
       sym__newline,
-  [9272] = 3,
+  [9282] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1065), 1,
       anon_sym_RBRACE,
     ACTIONS(1067), 1,
       sym__newline,
-  [9282] = 3,
+  [9292] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
       ts_builtin_sym_end,
     ACTIONS(1071), 1,
       sym__newline,
-  [9292] = 3,
+  [9302] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
     ACTIONS(1073), 1,
       anon_sym_RBRACE,
-  [9302] = 3,
+  [9312] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1075), 1,
       anon_sym_RBRACE,
     ACTIONS(1077), 1,
       sym__newline,
-  [9312] = 3,
+  [9322] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1079), 1,
       ts_builtin_sym_end,
     ACTIONS(1081), 1,
       sym__newline,
-  [9322] = 3,
+  [9332] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1083), 1,
       anon_sym_RBRACE,
     ACTIONS(1085), 1,
       sym__newline,
-  [9332] = 3,
+  [9342] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1087), 1,
       ts_builtin_sym_end,
     ACTIONS(1089), 1,
       sym__newline,
-  [9342] = 3,
+  [9352] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1091), 1,
       anon_sym_RBRACE,
     ACTIONS(1093), 1,
       sym__newline,
-  [9352] = 3,
+  [9362] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1095), 1,
       anon_sym_RBRACE,
     ACTIONS(1097), 1,
       sym__newline,
-  [9362] = 3,
+  [9372] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
     ACTIONS(1099), 1,
       anon_sym_RBRACE,
-  [9372] = 3,
+  [9382] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
     ACTIONS(1101), 1,
       anon_sym_RBRACE,
-  [9382] = 3,
+  [9392] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1093), 1,
       sym__newline,
     ACTIONS(1103), 1,
       anon_sym_RBRACE,
-  [9392] = 3,
+  [9402] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1105), 1,
       anon_sym_RBRACE,
     ACTIONS(1107), 1,
       sym__newline,
-  [9402] = 3,
+  [9412] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1097), 1,
       sym__newline,
     ACTIONS(1109), 1,
       anon_sym_RBRACE,
-  [9412] = 3,
+  [9422] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
     ACTIONS(1111), 1,
       anon_sym_RBRACE,
-  [9422] = 3,
+  [9432] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1113), 1,
       anon_sym_RBRACE,
     ACTIONS(1115), 1,
       sym__newline,
-  [9432] = 3,
+  [9442] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1087), 1,
       ts_builtin_sym_end,
     ACTIONS(1117), 1,
       sym__newline,
-  [9442] = 3,
+  [9452] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
     ACTIONS(1119), 1,
       anon_sym_RBRACE,
-  [9452] = 3,
+  [9462] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1121), 1,
       anon_sym_RBRACE,
     ACTIONS(1123), 1,
       sym__newline,
-  [9462] = 3,
+  [9472] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1125), 1,
       anon_sym_RBRACE,
     ACTIONS(1127), 1,
       sym__newline,
-  [9472] = 3,
+  [9482] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1069), 1,
       ts_builtin_sym_end,
     ACTIONS(1129), 1,
       sym__newline,
-  [9482] = 3,
+  [9492] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
     ACTIONS(1131), 1,
       ts_builtin_sym_end,
-  [9492] = 3,
+  [9502] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1127), 1,
       sym__newline,
     ACTIONS(1133), 1,
       anon_sym_RBRACE,
-  [9502] = 3,
+  [9512] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1135), 1,
       sym__newline,
     STATE(212), 1,
       aux_sym_file_repeat1,
-  [9512] = 3,
+  [9522] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1107), 1,
       sym__newline,
     ACTIONS(1137), 1,
       anon_sym_RBRACE,
-  [9522] = 3,
+  [9532] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1043), 1,
       ts_builtin_sym_end,
     ACTIONS(1139), 1,
       sym__newline,
-  [9532] = 3,
+  [9542] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1049), 1,
       sym__newline,
     ACTIONS(1141), 1,
       anon_sym_RBRACE,
-  [9542] = 3,
+  [9552] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1115), 1,
       sym__newline,
     ACTIONS(1143), 1,
       anon_sym_RBRACE,
-  [9552] = 3,
+  [9562] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
     ACTIONS(1145), 1,
       ts_builtin_sym_end,
-  [9562] = 3,
+  [9572] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
     ACTIONS(1147), 1,
       anon_sym_RBRACE,
-  [9572] = 3,
+  [9582] = 3,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1149), 1,
       sym__newline,
     STATE(214), 1,
       aux_sym_file_repeat1,
-  [9582] = 2,
+  [9592] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1151), 1,
       anon_sym_RBRACE,
-  [9589] = 2,
+  [9599] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9596] = 2,
+  [9606] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1053), 1,
       sym__newline,
-  [9603] = 2,
+  [9613] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1153), 1,
       ts_builtin_sym_end,
-  [9610] = 2,
+  [9620] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1155), 1,
       ts_builtin_sym_end,
-  [9617] = 2,
+  [9627] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1157), 1,
       anon_sym_RBRACE,
-  [9624] = 2,
+  [9634] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1049), 1,
       sym__newline,
-  [9631] = 2,
+  [9641] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1107), 1,
       sym__newline,
-  [9638] = 2,
+  [9648] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1093), 1,
       sym__newline,
-  [9645] = 2,
+  [9655] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1159), 1,
       anon_sym_RBRACE,
-  [9652] = 2,
+  [9662] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1123), 1,
       sym__newline,
-  [9659] = 2,
+  [9669] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1067), 1,
       sym__newline,
-  [9666] = 2,
+  [9676] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1085), 1,
       sym__newline,
-  [9673] = 2,
+  [9683] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1161), 1,
       anon_sym_RBRACE,
-  [9680] = 2,
+  [9690] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1077), 1,
       sym__newline,
-  [9687] = 2,
+  [9697] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1163), 1,
       anon_sym_RBRACE,
-  [9694] = 2,
+  [9704] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1165), 1,
       anon_sym_RBRACE,
-  [9701] = 2,
+  [9711] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1097), 1,
       sym__newline,
-  [9708] = 2,
+  [9718] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1167), 1,
       ts_builtin_sym_end,
-  [9715] = 2,
+  [9725] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1041), 1,
       sym__newline,
-  [9722] = 2,
+  [9732] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1127), 1,
       sym__newline,
-  [9729] = 2,
+  [9739] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1115), 1,
       sym__newline,
-  [9736] = 2,
+  [9746] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1169), 1,
       ts_builtin_sym_end,
-  [9743] = 2,
+  [9753] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1171), 1,
       anon_sym_RBRACE,
-  [9750] = 2,
+  [9760] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1167), 1,
       ts_builtin_sym_end,
-  [9757] = 2,
+  [9767] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1081), 1,
       sym__newline,
-  [9764] = 2,
+  [9774] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1173), 1,
       anon_sym_RBRACE,
-  [9771] = 2,
+  [9781] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1175), 1,
       ts_builtin_sym_end,
-  [9778] = 2,
+  [9788] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1155), 1,
       ts_builtin_sym_end,
-  [9785] = 2,
+  [9795] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1177), 1,
       anon_sym_RBRACE,
-  [9792] = 2,
+  [9802] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1179), 1,
       anon_sym_RBRACE,
-  [9799] = 2,
+  [9809] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1057), 1,
       sym__newline,
-  [9806] = 2,
+  [9816] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1181), 1,
       anon_sym_RBRACE,
-  [9813] = 2,
+  [9823] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1175), 1,
       ts_builtin_sym_end,
-  [9820] = 2,
+  [9830] = 2,
     ACTIONS(3), 1,
       sym_comment,
     ACTIONS(1183), 1,
@@ -14014,337 +14051,337 @@ static const uint32_t ts_small_parse_table_map[] = {
   [SMALL_STATE(3)] = 62,
   [SMALL_STATE(4)] = 121,
   [SMALL_STATE(5)] = 180,
-  [SMALL_STATE(6)] = 229,
-  [SMALL_STATE(7)] = 291,
-  [SMALL_STATE(8)] = 350,
-  [SMALL_STATE(9)] = 409,
-  [SMALL_STATE(10)] = 461,
-  [SMALL_STATE(11)] = 529,
-  [SMALL_STATE(12)] = 597,
-  [SMALL_STATE(13)] = 665,
-  [SMALL_STATE(14)] = 733,
-  [SMALL_STATE(15)] = 798,
-  [SMALL_STATE(16)] = 863,
-  [SMALL_STATE(17)] = 914,
-  [SMALL_STATE(18)] = 958,
-  [SMALL_STATE(19)] = 1012,
-  [SMALL_STATE(20)] = 1056,
-  [SMALL_STATE(21)] = 1100,
-  [SMALL_STATE(22)] = 1144,
-  [SMALL_STATE(23)] = 1188,
+  [SMALL_STATE(6)] = 243,
+  [SMALL_STATE(7)] = 292,
+  [SMALL_STATE(8)] = 352,
+  [SMALL_STATE(9)] = 412,
+  [SMALL_STATE(10)] = 464,
+  [SMALL_STATE(11)] = 532,
+  [SMALL_STATE(12)] = 600,
+  [SMALL_STATE(13)] = 668,
+  [SMALL_STATE(14)] = 736,
+  [SMALL_STATE(15)] = 801,
+  [SMALL_STATE(16)] = 866,
+  [SMALL_STATE(17)] = 911,
+  [SMALL_STATE(18)] = 956,
+  [SMALL_STATE(19)] = 1001,
+  [SMALL_STATE(20)] = 1046,
+  [SMALL_STATE(21)] = 1091,
+  [SMALL_STATE(22)] = 1136,
+  [SMALL_STATE(23)] = 1181,
   [SMALL_STATE(24)] = 1232,
-  [SMALL_STATE(25)] = 1276,
-  [SMALL_STATE(26)] = 1327,
-  [SMALL_STATE(27)] = 1378,
-  [SMALL_STATE(28)] = 1434,
-  [SMALL_STATE(29)] = 1487,
-  [SMALL_STATE(30)] = 1540,
-  [SMALL_STATE(31)] = 1581,
-  [SMALL_STATE(32)] = 1621,
-  [SMALL_STATE(33)] = 1661,
-  [SMALL_STATE(34)] = 1701,
-  [SMALL_STATE(35)] = 1741,
-  [SMALL_STATE(36)] = 1781,
-  [SMALL_STATE(37)] = 1821,
-  [SMALL_STATE(38)] = 1861,
-  [SMALL_STATE(39)] = 1901,
-  [SMALL_STATE(40)] = 1941,
-  [SMALL_STATE(41)] = 1981,
-  [SMALL_STATE(42)] = 2021,
-  [SMALL_STATE(43)] = 2061,
-  [SMALL_STATE(44)] = 2101,
-  [SMALL_STATE(45)] = 2141,
-  [SMALL_STATE(46)] = 2181,
-  [SMALL_STATE(47)] = 2221,
-  [SMALL_STATE(48)] = 2261,
-  [SMALL_STATE(49)] = 2301,
-  [SMALL_STATE(50)] = 2341,
-  [SMALL_STATE(51)] = 2416,
-  [SMALL_STATE(52)] = 2491,
-  [SMALL_STATE(53)] = 2566,
-  [SMALL_STATE(54)] = 2641,
-  [SMALL_STATE(55)] = 2713,
-  [SMALL_STATE(56)] = 2751,
-  [SMALL_STATE(57)] = 2789,
-  [SMALL_STATE(58)] = 2827,
-  [SMALL_STATE(59)] = 2865,
-  [SMALL_STATE(60)] = 2937,
-  [SMALL_STATE(61)] = 2975,
-  [SMALL_STATE(62)] = 3013,
-  [SMALL_STATE(63)] = 3051,
-  [SMALL_STATE(64)] = 3078,
-  [SMALL_STATE(65)] = 3105,
-  [SMALL_STATE(66)] = 3132,
-  [SMALL_STATE(67)] = 3159,
-  [SMALL_STATE(68)] = 3186,
-  [SMALL_STATE(69)] = 3213,
-  [SMALL_STATE(70)] = 3240,
-  [SMALL_STATE(71)] = 3267,
-  [SMALL_STATE(72)] = 3294,
-  [SMALL_STATE(73)] = 3321,
-  [SMALL_STATE(74)] = 3348,
-  [SMALL_STATE(75)] = 3403,
-  [SMALL_STATE(76)] = 3430,
-  [SMALL_STATE(77)] = 3457,
-  [SMALL_STATE(78)] = 3512,
-  [SMALL_STATE(79)] = 3539,
-  [SMALL_STATE(80)] = 3566,
-  [SMALL_STATE(81)] = 3593,
-  [SMALL_STATE(82)] = 3620,
-  [SMALL_STATE(83)] = 3675,
-  [SMALL_STATE(84)] = 3702,
-  [SMALL_STATE(85)] = 3729,
-  [SMALL_STATE(86)] = 3756,
-  [SMALL_STATE(87)] = 3783,
-  [SMALL_STATE(88)] = 3810,
-  [SMALL_STATE(89)] = 3837,
-  [SMALL_STATE(90)] = 3864,
-  [SMALL_STATE(91)] = 3891,
-  [SMALL_STATE(92)] = 3918,
-  [SMALL_STATE(93)] = 3945,
-  [SMALL_STATE(94)] = 4000,
-  [SMALL_STATE(95)] = 4027,
-  [SMALL_STATE(96)] = 4054,
-  [SMALL_STATE(97)] = 4081,
-  [SMALL_STATE(98)] = 4108,
-  [SMALL_STATE(99)] = 4163,
-  [SMALL_STATE(100)] = 4190,
-  [SMALL_STATE(101)] = 4217,
-  [SMALL_STATE(102)] = 4244,
-  [SMALL_STATE(103)] = 4271,
-  [SMALL_STATE(104)] = 4298,
-  [SMALL_STATE(105)] = 4325,
-  [SMALL_STATE(106)] = 4352,
-  [SMALL_STATE(107)] = 4379,
-  [SMALL_STATE(108)] = 4406,
-  [SMALL_STATE(109)] = 4433,
-  [SMALL_STATE(110)] = 4460,
-  [SMALL_STATE(111)] = 4515,
-  [SMALL_STATE(112)] = 4542,
-  [SMALL_STATE(113)] = 4594,
-  [SMALL_STATE(114)] = 4646,
-  [SMALL_STATE(115)] = 4698,
-  [SMALL_STATE(116)] = 4750,
-  [SMALL_STATE(117)] = 4802,
-  [SMALL_STATE(118)] = 4854,
-  [SMALL_STATE(119)] = 4906,
-  [SMALL_STATE(120)] = 4958,
-  [SMALL_STATE(121)] = 5010,
-  [SMALL_STATE(122)] = 5062,
-  [SMALL_STATE(123)] = 5114,
-  [SMALL_STATE(124)] = 5166,
-  [SMALL_STATE(125)] = 5218,
-  [SMALL_STATE(126)] = 5270,
-  [SMALL_STATE(127)] = 5322,
-  [SMALL_STATE(128)] = 5374,
-  [SMALL_STATE(129)] = 5426,
-  [SMALL_STATE(130)] = 5478,
-  [SMALL_STATE(131)] = 5530,
-  [SMALL_STATE(132)] = 5582,
-  [SMALL_STATE(133)] = 5617,
-  [SMALL_STATE(134)] = 5662,
-  [SMALL_STATE(135)] = 5706,
-  [SMALL_STATE(136)] = 5750,
-  [SMALL_STATE(137)] = 5794,
-  [SMALL_STATE(138)] = 5838,
-  [SMALL_STATE(139)] = 5882,
-  [SMALL_STATE(140)] = 5926,
-  [SMALL_STATE(141)] = 5958,
-  [SMALL_STATE(142)] = 6002,
-  [SMALL_STATE(143)] = 6046,
-  [SMALL_STATE(144)] = 6090,
-  [SMALL_STATE(145)] = 6134,
-  [SMALL_STATE(146)] = 6178,
-  [SMALL_STATE(147)] = 6222,
-  [SMALL_STATE(148)] = 6266,
-  [SMALL_STATE(149)] = 6310,
-  [SMALL_STATE(150)] = 6354,
-  [SMALL_STATE(151)] = 6398,
-  [SMALL_STATE(152)] = 6442,
-  [SMALL_STATE(153)] = 6474,
-  [SMALL_STATE(154)] = 6518,
-  [SMALL_STATE(155)] = 6562,
-  [SMALL_STATE(156)] = 6606,
-  [SMALL_STATE(157)] = 6650,
-  [SMALL_STATE(158)] = 6694,
-  [SMALL_STATE(159)] = 6738,
-  [SMALL_STATE(160)] = 6782,
-  [SMALL_STATE(161)] = 6826,
-  [SMALL_STATE(162)] = 6870,
-  [SMALL_STATE(163)] = 6914,
-  [SMALL_STATE(164)] = 6958,
-  [SMALL_STATE(165)] = 7002,
-  [SMALL_STATE(166)] = 7046,
-  [SMALL_STATE(167)] = 7090,
-  [SMALL_STATE(168)] = 7133,
-  [SMALL_STATE(169)] = 7176,
-  [SMALL_STATE(170)] = 7219,
-  [SMALL_STATE(171)] = 7262,
-  [SMALL_STATE(172)] = 7305,
-  [SMALL_STATE(173)] = 7348,
-  [SMALL_STATE(174)] = 7370,
-  [SMALL_STATE(175)] = 7402,
-  [SMALL_STATE(176)] = 7431,
-  [SMALL_STATE(177)] = 7460,
-  [SMALL_STATE(178)] = 7489,
-  [SMALL_STATE(179)] = 7520,
-  [SMALL_STATE(180)] = 7549,
-  [SMALL_STATE(181)] = 7578,
-  [SMALL_STATE(182)] = 7607,
-  [SMALL_STATE(183)] = 7636,
-  [SMALL_STATE(184)] = 7658,
-  [SMALL_STATE(185)] = 7686,
-  [SMALL_STATE(186)] = 7708,
-  [SMALL_STATE(187)] = 7730,
-  [SMALL_STATE(188)] = 7752,
-  [SMALL_STATE(189)] = 7780,
-  [SMALL_STATE(190)] = 7808,
-  [SMALL_STATE(191)] = 7836,
-  [SMALL_STATE(192)] = 7864,
-  [SMALL_STATE(193)] = 7892,
-  [SMALL_STATE(194)] = 7920,
-  [SMALL_STATE(195)] = 7939,
-  [SMALL_STATE(196)] = 7964,
-  [SMALL_STATE(197)] = 7989,
-  [SMALL_STATE(198)] = 8010,
-  [SMALL_STATE(199)] = 8031,
-  [SMALL_STATE(200)] = 8052,
-  [SMALL_STATE(201)] = 8073,
-  [SMALL_STATE(202)] = 8098,
-  [SMALL_STATE(203)] = 8122,
-  [SMALL_STATE(204)] = 8140,
-  [SMALL_STATE(205)] = 8168,
-  [SMALL_STATE(206)] = 8192,
-  [SMALL_STATE(207)] = 8216,
-  [SMALL_STATE(208)] = 8241,
-  [SMALL_STATE(209)] = 8266,
-  [SMALL_STATE(210)] = 8295,
-  [SMALL_STATE(211)] = 8310,
-  [SMALL_STATE(212)] = 8334,
-  [SMALL_STATE(213)] = 8357,
-  [SMALL_STATE(214)] = 8374,
-  [SMALL_STATE(215)] = 8397,
-  [SMALL_STATE(216)] = 8418,
-  [SMALL_STATE(217)] = 8441,
-  [SMALL_STATE(218)] = 8462,
-  [SMALL_STATE(219)] = 8481,
-  [SMALL_STATE(220)] = 8504,
-  [SMALL_STATE(221)] = 8529,
-  [SMALL_STATE(222)] = 8548,
-  [SMALL_STATE(223)] = 8567,
-  [SMALL_STATE(224)] = 8586,
-  [SMALL_STATE(225)] = 8606,
-  [SMALL_STATE(226)] = 8626,
-  [SMALL_STATE(227)] = 8646,
-  [SMALL_STATE(228)] = 8668,
-  [SMALL_STATE(229)] = 8690,
-  [SMALL_STATE(230)] = 8710,
-  [SMALL_STATE(231)] = 8721,
-  [SMALL_STATE(232)] = 8737,
-  [SMALL_STATE(233)] = 8753,
-  [SMALL_STATE(234)] = 8769,
-  [SMALL_STATE(235)] = 8785,
-  [SMALL_STATE(236)] = 8795,
-  [SMALL_STATE(237)] = 8811,
-  [SMALL_STATE(238)] = 8827,
-  [SMALL_STATE(239)] = 8843,
-  [SMALL_STATE(240)] = 8859,
-  [SMALL_STATE(241)] = 8875,
-  [SMALL_STATE(242)] = 8891,
-  [SMALL_STATE(243)] = 8907,
-  [SMALL_STATE(244)] = 8923,
-  [SMALL_STATE(245)] = 8939,
-  [SMALL_STATE(246)] = 8955,
-  [SMALL_STATE(247)] = 8971,
-  [SMALL_STATE(248)] = 8987,
-  [SMALL_STATE(249)] = 9003,
-  [SMALL_STATE(250)] = 9019,
-  [SMALL_STATE(251)] = 9035,
-  [SMALL_STATE(252)] = 9051,
-  [SMALL_STATE(253)] = 9067,
-  [SMALL_STATE(254)] = 9083,
-  [SMALL_STATE(255)] = 9099,
-  [SMALL_STATE(256)] = 9115,
-  [SMALL_STATE(257)] = 9131,
-  [SMALL_STATE(258)] = 9141,
-  [SMALL_STATE(259)] = 9157,
-  [SMALL_STATE(260)] = 9166,
-  [SMALL_STATE(261)] = 9175,
-  [SMALL_STATE(262)] = 9184,
-  [SMALL_STATE(263)] = 9193,
-  [SMALL_STATE(264)] = 9202,
-  [SMALL_STATE(265)] = 9212,
-  [SMALL_STATE(266)] = 9222,
-  [SMALL_STATE(267)] = 9232,
-  [SMALL_STATE(268)] = 9242,
-  [SMALL_STATE(269)] = 9252,
-  [SMALL_STATE(270)] = 9262,
-  [SMALL_STATE(271)] = 9272,
-  [SMALL_STATE(272)] = 9282,
-  [SMALL_STATE(273)] = 9292,
-  [SMALL_STATE(274)] = 9302,
-  [SMALL_STATE(275)] = 9312,
-  [SMALL_STATE(276)] = 9322,
-  [SMALL_STATE(277)] = 9332,
-  [SMALL_STATE(278)] = 9342,
-  [SMALL_STATE(279)] = 9352,
-  [SMALL_STATE(280)] = 9362,
-  [SMALL_STATE(281)] = 9372,
-  [SMALL_STATE(282)] = 9382,
-  [SMALL_STATE(283)] = 9392,
-  [SMALL_STATE(284)] = 9402,
-  [SMALL_STATE(285)] = 9412,
-  [SMALL_STATE(286)] = 9422,
-  [SMALL_STATE(287)] = 9432,
-  [SMALL_STATE(288)] = 9442,
-  [SMALL_STATE(289)] = 9452,
-  [SMALL_STATE(290)] = 9462,
-  [SMALL_STATE(291)] = 9472,
-  [SMALL_STATE(292)] = 9482,
-  [SMALL_STATE(293)] = 9492,
-  [SMALL_STATE(294)] = 9502,
-  [SMALL_STATE(295)] = 9512,
-  [SMALL_STATE(296)] = 9522,
-  [SMALL_STATE(297)] = 9532,
-  [SMALL_STATE(298)] = 9542,
-  [SMALL_STATE(299)] = 9552,
-  [SMALL_STATE(300)] = 9562,
-  [SMALL_STATE(301)] = 9572,
-  [SMALL_STATE(302)] = 9582,
-  [SMALL_STATE(303)] = 9589,
-  [SMALL_STATE(304)] = 9596,
-  [SMALL_STATE(305)] = 9603,
-  [SMALL_STATE(306)] = 9610,
-  [SMALL_STATE(307)] = 9617,
-  [SMALL_STATE(308)] = 9624,
-  [SMALL_STATE(309)] = 9631,
-  [SMALL_STATE(310)] = 9638,
-  [SMALL_STATE(311)] = 9645,
-  [SMALL_STATE(312)] = 9652,
-  [SMALL_STATE(313)] = 9659,
-  [SMALL_STATE(314)] = 9666,
-  [SMALL_STATE(315)] = 9673,
-  [SMALL_STATE(316)] = 9680,
-  [SMALL_STATE(317)] = 9687,
-  [SMALL_STATE(318)] = 9694,
-  [SMALL_STATE(319)] = 9701,
-  [SMALL_STATE(320)] = 9708,
-  [SMALL_STATE(321)] = 9715,
-  [SMALL_STATE(322)] = 9722,
-  [SMALL_STATE(323)] = 9729,
-  [SMALL_STATE(324)] = 9736,
-  [SMALL_STATE(325)] = 9743,
-  [SMALL_STATE(326)] = 9750,
-  [SMALL_STATE(327)] = 9757,
-  [SMALL_STATE(328)] = 9764,
-  [SMALL_STATE(329)] = 9771,
-  [SMALL_STATE(330)] = 9778,
-  [SMALL_STATE(331)] = 9785,
-  [SMALL_STATE(332)] = 9792,
-  [SMALL_STATE(333)] = 9799,
-  [SMALL_STATE(334)] = 9806,
-  [SMALL_STATE(335)] = 9813,
-  [SMALL_STATE(336)] = 9820,
+  [SMALL_STATE(25)] = 1286,
+  [SMALL_STATE(26)] = 1337,
+  [SMALL_STATE(27)] = 1388,
+  [SMALL_STATE(28)] = 1444,
+  [SMALL_STATE(29)] = 1497,
+  [SMALL_STATE(30)] = 1550,
+  [SMALL_STATE(31)] = 1591,
+  [SMALL_STATE(32)] = 1631,
+  [SMALL_STATE(33)] = 1671,
+  [SMALL_STATE(34)] = 1711,
+  [SMALL_STATE(35)] = 1751,
+  [SMALL_STATE(36)] = 1791,
+  [SMALL_STATE(37)] = 1831,
+  [SMALL_STATE(38)] = 1871,
+  [SMALL_STATE(39)] = 1911,
+  [SMALL_STATE(40)] = 1951,
+  [SMALL_STATE(41)] = 1991,
+  [SMALL_STATE(42)] = 2031,
+  [SMALL_STATE(43)] = 2071,
+  [SMALL_STATE(44)] = 2111,
+  [SMALL_STATE(45)] = 2151,
+  [SMALL_STATE(46)] = 2191,
+  [SMALL_STATE(47)] = 2231,
+  [SMALL_STATE(48)] = 2271,
+  [SMALL_STATE(49)] = 2311,
+  [SMALL_STATE(50)] = 2351,
+  [SMALL_STATE(51)] = 2426,
+  [SMALL_STATE(52)] = 2501,
+  [SMALL_STATE(53)] = 2576,
+  [SMALL_STATE(54)] = 2651,
+  [SMALL_STATE(55)] = 2723,
+  [SMALL_STATE(56)] = 2761,
+  [SMALL_STATE(57)] = 2799,
+  [SMALL_STATE(58)] = 2837,
+  [SMALL_STATE(59)] = 2875,
+  [SMALL_STATE(60)] = 2947,
+  [SMALL_STATE(61)] = 2985,
+  [SMALL_STATE(62)] = 3023,
+  [SMALL_STATE(63)] = 3061,
+  [SMALL_STATE(64)] = 3088,
+  [SMALL_STATE(65)] = 3115,
+  [SMALL_STATE(66)] = 3142,
+  [SMALL_STATE(67)] = 3169,
+  [SMALL_STATE(68)] = 3196,
+  [SMALL_STATE(69)] = 3223,
+  [SMALL_STATE(70)] = 3250,
+  [SMALL_STATE(71)] = 3277,
+  [SMALL_STATE(72)] = 3304,
+  [SMALL_STATE(73)] = 3331,
+  [SMALL_STATE(74)] = 3358,
+  [SMALL_STATE(75)] = 3413,
+  [SMALL_STATE(76)] = 3440,
+  [SMALL_STATE(77)] = 3467,
+  [SMALL_STATE(78)] = 3522,
+  [SMALL_STATE(79)] = 3549,
+  [SMALL_STATE(80)] = 3576,
+  [SMALL_STATE(81)] = 3603,
+  [SMALL_STATE(82)] = 3630,
+  [SMALL_STATE(83)] = 3685,
+  [SMALL_STATE(84)] = 3712,
+  [SMALL_STATE(85)] = 3739,
+  [SMALL_STATE(86)] = 3766,
+  [SMALL_STATE(87)] = 3793,
+  [SMALL_STATE(88)] = 3820,
+  [SMALL_STATE(89)] = 3847,
+  [SMALL_STATE(90)] = 3874,
+  [SMALL_STATE(91)] = 3901,
+  [SMALL_STATE(92)] = 3928,
+  [SMALL_STATE(93)] = 3955,
+  [SMALL_STATE(94)] = 4010,
+  [SMALL_STATE(95)] = 4037,
+  [SMALL_STATE(96)] = 4064,
+  [SMALL_STATE(97)] = 4091,
+  [SMALL_STATE(98)] = 4118,
+  [SMALL_STATE(99)] = 4173,
+  [SMALL_STATE(100)] = 4200,
+  [SMALL_STATE(101)] = 4227,
+  [SMALL_STATE(102)] = 4254,
+  [SMALL_STATE(103)] = 4281,
+  [SMALL_STATE(104)] = 4308,
+  [SMALL_STATE(105)] = 4335,
+  [SMALL_STATE(106)] = 4362,
+  [SMALL_STATE(107)] = 4389,
+  [SMALL_STATE(108)] = 4416,
+  [SMALL_STATE(109)] = 4443,
+  [SMALL_STATE(110)] = 4470,
+  [SMALL_STATE(111)] = 4525,
+  [SMALL_STATE(112)] = 4552,
+  [SMALL_STATE(113)] = 4604,
+  [SMALL_STATE(114)] = 4656,
+  [SMALL_STATE(115)] = 4708,
+  [SMALL_STATE(116)] = 4760,
+  [SMALL_STATE(117)] = 4812,
+  [SMALL_STATE(118)] = 4864,
+  [SMALL_STATE(119)] = 4916,
+  [SMALL_STATE(120)] = 4968,
+  [SMALL_STATE(121)] = 5020,
+  [SMALL_STATE(122)] = 5072,
+  [SMALL_STATE(123)] = 5124,
+  [SMALL_STATE(124)] = 5176,
+  [SMALL_STATE(125)] = 5228,
+  [SMALL_STATE(126)] = 5280,
+  [SMALL_STATE(127)] = 5332,
+  [SMALL_STATE(128)] = 5384,
+  [SMALL_STATE(129)] = 5436,
+  [SMALL_STATE(130)] = 5488,
+  [SMALL_STATE(131)] = 5540,
+  [SMALL_STATE(132)] = 5592,
+  [SMALL_STATE(133)] = 5627,
+  [SMALL_STATE(134)] = 5672,
+  [SMALL_STATE(135)] = 5716,
+  [SMALL_STATE(136)] = 5760,
+  [SMALL_STATE(137)] = 5804,
+  [SMALL_STATE(138)] = 5848,
+  [SMALL_STATE(139)] = 5892,
+  [SMALL_STATE(140)] = 5936,
+  [SMALL_STATE(141)] = 5968,
+  [SMALL_STATE(142)] = 6012,
+  [SMALL_STATE(143)] = 6056,
+  [SMALL_STATE(144)] = 6100,
+  [SMALL_STATE(145)] = 6144,
+  [SMALL_STATE(146)] = 6188,
+  [SMALL_STATE(147)] = 6232,
+  [SMALL_STATE(148)] = 6276,
+  [SMALL_STATE(149)] = 6320,
+  [SMALL_STATE(150)] = 6364,
+  [SMALL_STATE(151)] = 6408,
+  [SMALL_STATE(152)] = 6452,
+  [SMALL_STATE(153)] = 6484,
+  [SMALL_STATE(154)] = 6528,
+  [SMALL_STATE(155)] = 6572,
+  [SMALL_STATE(156)] = 6616,
+  [SMALL_STATE(157)] = 6660,
+  [SMALL_STATE(158)] = 6704,
+  [SMALL_STATE(159)] = 6748,
+  [SMALL_STATE(160)] = 6792,
+  [SMALL_STATE(161)] = 6836,
+  [SMALL_STATE(162)] = 6880,
+  [SMALL_STATE(163)] = 6924,
+  [SMALL_STATE(164)] = 6968,
+  [SMALL_STATE(165)] = 7012,
+  [SMALL_STATE(166)] = 7056,
+  [SMALL_STATE(167)] = 7100,
+  [SMALL_STATE(168)] = 7143,
+  [SMALL_STATE(169)] = 7186,
+  [SMALL_STATE(170)] = 7229,
+  [SMALL_STATE(171)] = 7272,
+  [SMALL_STATE(172)] = 7315,
+  [SMALL_STATE(173)] = 7358,
+  [SMALL_STATE(174)] = 7380,
+  [SMALL_STATE(175)] = 7412,
+  [SMALL_STATE(176)] = 7441,
+  [SMALL_STATE(177)] = 7470,
+  [SMALL_STATE(178)] = 7499,
+  [SMALL_STATE(179)] = 7530,
+  [SMALL_STATE(180)] = 7559,
+  [SMALL_STATE(181)] = 7588,
+  [SMALL_STATE(182)] = 7617,
+  [SMALL_STATE(183)] = 7646,
+  [SMALL_STATE(184)] = 7668,
+  [SMALL_STATE(185)] = 7696,
+  [SMALL_STATE(186)] = 7718,
+  [SMALL_STATE(187)] = 7740,
+  [SMALL_STATE(188)] = 7762,
+  [SMALL_STATE(189)] = 7790,
+  [SMALL_STATE(190)] = 7818,
+  [SMALL_STATE(191)] = 7846,
+  [SMALL_STATE(192)] = 7874,
+  [SMALL_STATE(193)] = 7902,
+  [SMALL_STATE(194)] = 7930,
+  [SMALL_STATE(195)] = 7949,
+  [SMALL_STATE(196)] = 7974,
+  [SMALL_STATE(197)] = 7999,
+  [SMALL_STATE(198)] = 8020,
+  [SMALL_STATE(199)] = 8041,
+  [SMALL_STATE(200)] = 8062,
+  [SMALL_STATE(201)] = 8083,
+  [SMALL_STATE(202)] = 8108,
+  [SMALL_STATE(203)] = 8132,
+  [SMALL_STATE(204)] = 8150,
+  [SMALL_STATE(205)] = 8178,
+  [SMALL_STATE(206)] = 8202,
+  [SMALL_STATE(207)] = 8226,
+  [SMALL_STATE(208)] = 8251,
+  [SMALL_STATE(209)] = 8276,
+  [SMALL_STATE(210)] = 8305,
+  [SMALL_STATE(211)] = 8320,
+  [SMALL_STATE(212)] = 8344,
+  [SMALL_STATE(213)] = 8367,
+  [SMALL_STATE(214)] = 8384,
+  [SMALL_STATE(215)] = 8407,
+  [SMALL_STATE(216)] = 8428,
+  [SMALL_STATE(217)] = 8451,
+  [SMALL_STATE(218)] = 8472,
+  [SMALL_STATE(219)] = 8491,
+  [SMALL_STATE(220)] = 8514,
+  [SMALL_STATE(221)] = 8539,
+  [SMALL_STATE(222)] = 8558,
+  [SMALL_STATE(223)] = 8577,
+  [SMALL_STATE(224)] = 8596,
+  [SMALL_STATE(225)] = 8616,
+  [SMALL_STATE(226)] = 8636,
+  [SMALL_STATE(227)] = 8656,
+  [SMALL_STATE(228)] = 8678,
+  [SMALL_STATE(229)] = 8700,
+  [SMALL_STATE(230)] = 8720,
+  [SMALL_STATE(231)] = 8731,
+  [SMALL_STATE(232)] = 8747,
+  [SMALL_STATE(233)] = 8763,
+  [SMALL_STATE(234)] = 8779,
+  [SMALL_STATE(235)] = 8795,
+  [SMALL_STATE(236)] = 8805,
+  [SMALL_STATE(237)] = 8821,
+  [SMALL_STATE(238)] = 8837,
+  [SMALL_STATE(239)] = 8853,
+  [SMALL_STATE(240)] = 8869,
+  [SMALL_STATE(241)] = 8885,
+  [SMALL_STATE(242)] = 8901,
+  [SMALL_STATE(243)] = 8917,
+  [SMALL_STATE(244)] = 8933,
+  [SMALL_STATE(245)] = 8949,
+  [SMALL_STATE(246)] = 8965,
+  [SMALL_STATE(247)] = 8981,
+  [SMALL_STATE(248)] = 8997,
+  [SMALL_STATE(249)] = 9013,
+  [SMALL_STATE(250)] = 9029,
+  [SMALL_STATE(251)] = 9045,
+  [SMALL_STATE(252)] = 9061,
+  [SMALL_STATE(253)] = 9077,
+  [SMALL_STATE(254)] = 9093,
+  [SMALL_STATE(255)] = 9109,
+  [SMALL_STATE(256)] = 9125,
+  [SMALL_STATE(257)] = 9141,
+  [SMALL_STATE(258)] = 9151,
+  [SMALL_STATE(259)] = 9167,
+  [SMALL_STATE(260)] = 9176,
+  [SMALL_STATE(261)] = 9185,
+  [SMALL_STATE(262)] = 9194,
+  [SMALL_STATE(263)] = 9203,
+  [SMALL_STATE(264)] = 9212,
+  [SMALL_STATE(265)] = 9222,
+  [SMALL_STATE(266)] = 9232,
+  [SMALL_STATE(267)] = 9242,
+  [SMALL_STATE(268)] = 9252,
+  [SMALL_STATE(269)] = 9262,
+  [SMALL_STATE(270)] = 9272,
+  [SMALL_STATE(271)] = 9282,
+  [SMALL_STATE(272)] = 9292,
+  [SMALL_STATE(273)] = 9302,
+  [SMALL_STATE(274)] = 9312,
+  [SMALL_STATE(275)] = 9322,
+  [SMALL_STATE(276)] = 9332,
+  [SMALL_STATE(277)] = 9342,
+  [SMALL_STATE(278)] = 9352,
+  [SMALL_STATE(279)] = 9362,
+  [SMALL_STATE(280)] = 9372,
+  [SMALL_STATE(281)] = 9382,
+  [SMALL_STATE(282)] = 9392,
+  [SMALL_STATE(283)] = 9402,
+  [SMALL_STATE(284)] = 9412,
+  [SMALL_STATE(285)] = 9422,
+  [SMALL_STATE(286)] = 9432,
+  [SMALL_STATE(287)] = 9442,
+  [SMALL_STATE(288)] = 9452,
+  [SMALL_STATE(289)] = 9462,
+  [SMALL_STATE(290)] = 9472,
+  [SMALL_STATE(291)] = 9482,
+  [SMALL_STATE(292)] = 9492,
+  [SMALL_STATE(293)] = 9502,
+  [SMALL_STATE(294)] = 9512,
+  [SMALL_STATE(295)] = 9522,
+  [SMALL_STATE(296)] = 9532,
+  [SMALL_STATE(297)] = 9542,
+  [SMALL_STATE(298)] = 9552,
+  [SMALL_STATE(299)] = 9562,
+  [SMALL_STATE(300)] = 9572,
+  [SMALL_STATE(301)] = 9582,
+  [SMALL_STATE(302)] = 9592,
+  [SMALL_STATE(303)] = 9599,
+  [SMALL_STATE(304)] = 9606,
+  [SMALL_STATE(305)] = 9613,
+  [SMALL_STATE(306)] = 9620,
+  [SMALL_STATE(307)] = 9627,
+  [SMALL_STATE(308)] = 9634,
+  [SMALL_STATE(309)] = 9641,
+  [SMALL_STATE(310)] = 9648,
+  [SMALL_STATE(311)] = 9655,
+  [SMALL_STATE(312)] = 9662,
+  [SMALL_STATE(313)] = 9669,
+  [SMALL_STATE(314)] = 9676,
+  [SMALL_STATE(315)] = 9683,
+  [SMALL_STATE(316)] = 9690,
+  [SMALL_STATE(317)] = 9697,
+  [SMALL_STATE(318)] = 9704,
+  [SMALL_STATE(319)] = 9711,
+  [SMALL_STATE(320)] = 9718,
+  [SMALL_STATE(321)] = 9725,
+  [SMALL_STATE(322)] = 9732,
+  [SMALL_STATE(323)] = 9739,
+  [SMALL_STATE(324)] = 9746,
+  [SMALL_STATE(325)] = 9753,
+  [SMALL_STATE(326)] = 9760,
+  [SMALL_STATE(327)] = 9767,
+  [SMALL_STATE(328)] = 9774,
+  [SMALL_STATE(329)] = 9781,
+  [SMALL_STATE(330)] = 9788,
+  [SMALL_STATE(331)] = 9795,
+  [SMALL_STATE(332)] = 9802,
+  [SMALL_STATE(333)] = 9809,
+  [SMALL_STATE(334)] = 9816,
+  [SMALL_STATE(335)] = 9823,
+  [SMALL_STATE(336)] = 9830,
 };
 
 static const TSParseActionEntry ts_parse_actions[] = {
@@ -14357,7 +14394,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [11] = {.entry = {.count = 1, .reusable = true}}, SHIFT(209),
   [13] = {.entry = {.count = 1, .reusable = true}}, SHIFT(161),
   [15] = {.entry = {.count = 1, .reusable = false}}, SHIFT(161),
-  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
+  [17] = {.entry = {.count = 1, .reusable = true}}, SHIFT(20),
   [19] = {.entry = {.count = 1, .reusable = true}}, SHIFT(4),
   [21] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
   [24] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(161),
@@ -14365,13 +14402,13 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [29] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 0), SHIFT_REPEAT(3),
   [32] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 0),
   [34] = {.entry = {.count = 1, .reusable = true}}, SHIFT(3),
-  [36] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
-  [38] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
-  [40] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
-  [42] = {.entry = {.count = 1, .reusable = true}}, SHIFT(73),
-  [44] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
-  [46] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
-  [48] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
+  [36] = {.entry = {.count = 1, .reusable = true}}, SHIFT(143),
+  [38] = {.entry = {.count = 1, .reusable = true}}, SHIFT(73),
+  [40] = {.entry = {.count = 1, .reusable = true}}, SHIFT(74),
+  [42] = {.entry = {.count = 1, .reusable = false}}, SHIFT(143),
+  [44] = {.entry = {.count = 1, .reusable = true}}, SHIFT(7),
+  [46] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
+  [48] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__step_body_repeat1, 2, 0, 2),
   [50] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 0),
   [52] = {.entry = {.count = 1, .reusable = true}}, SHIFT(8),
   [54] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(143),
@@ -14402,26 +14439,26 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [111] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(125),
   [114] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(118),
   [117] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__house_body_repeat1, 2, 0, 0), SHIFT_REPEAT(15),
-  [120] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
-  [122] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
-  [124] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [126] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
-  [128] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
-  [130] = {.entry = {.count = 1, .reusable = false}}, SHIFT(162),
-  [132] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
-  [134] = {.entry = {.count = 1, .reusable = true}}, SHIFT(25),
-  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
-  [140] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [142] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
-  [144] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [146] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
-  [148] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [150] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
-  [152] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [154] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
-  [156] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
-  [158] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [120] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
+  [122] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 1, 0, 2),
+  [124] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [126] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 3, 0, 1),
+  [128] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [130] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 2, 0, 1),
+  [132] = {.entry = {.count = 1, .reusable = true}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [134] = {.entry = {.count = 1, .reusable = false}}, REDUCE(aux_sym__arch_body_repeat1, 2, 0, 2),
+  [136] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [138] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 2, 0, 0),
+  [140] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_braces, 3, 0, 0),
+  [142] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__step_braces, 3, 0, 0),
+  [144] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [146] = {.entry = {.count = 1, .reusable = false}}, REDUCE(sym__arch_step, 4, 0, 1),
+  [148] = {.entry = {.count = 1, .reusable = false}}, SHIFT(198),
+  [150] = {.entry = {.count = 1, .reusable = true}}, SHIFT(198),
+  [152] = {.entry = {.count = 1, .reusable = true}}, SHIFT(162),
+  [154] = {.entry = {.count = 1, .reusable = false}}, SHIFT(162),
+  [156] = {.entry = {.count = 1, .reusable = true}}, SHIFT(60),
+  [158] = {.entry = {.count = 1, .reusable = true}}, SHIFT(25),
   [160] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_arch_body, 1, 0, 0),
   [162] = {.entry = {.count = 1, .reusable = true}}, SHIFT(26),
   [164] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__seen_arch_body_repeat1, 2, 0, 0), SHIFT_REPEAT(162),
@@ -14536,7 +14573,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [399] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_goal, 2, 0, 1),
   [401] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_arch, 3, 0, 1),
   [403] = {.entry = {.count = 1, .reusable = false}}, SHIFT(98),
-  [405] = {.entry = {.count = 1, .reusable = true}}, SHIFT(18),
+  [405] = {.entry = {.count = 1, .reusable = true}}, SHIFT(24),
   [407] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1),
   [409] = {.entry = {.count = 1, .reusable = true}}, SHIFT(98),
   [411] = {.entry = {.count = 2, .reusable = true}}, REDUCE(sym__seen_line, 1, 0, 1), SHIFT(239),
@@ -14605,7 +14642,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [542] = {.entry = {.count = 1, .reusable = false}}, SHIFT(117),
   [544] = {.entry = {.count = 1, .reusable = true}}, SHIFT(117),
   [546] = {.entry = {.count = 1, .reusable = true}}, SHIFT(233),
-  [548] = {.entry = {.count = 1, .reusable = true}}, SHIFT(6),
+  [548] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
   [550] = {.entry = {.count = 1, .reusable = true}}, SHIFT(249),
   [552] = {.entry = {.count = 1, .reusable = true}}, SHIFT(219),
   [554] = {.entry = {.count = 1, .reusable = true}}, SHIFT(253),
@@ -14645,7 +14682,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [633] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(135),
   [636] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(199),
   [639] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(199),
-  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(16),
+  [642] = {.entry = {.count = 2, .reusable = false}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(23),
   [645] = {.entry = {.count = 2, .reusable = true}}, REDUCE(aux_sym__edition_repeat1, 2, 0, 0), SHIFT_REPEAT(190),
   [648] = {.entry = {.count = 1, .reusable = false}}, SHIFT(149),
   [650] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__in_place_line, 1, 0, 1),
@@ -14660,7 +14697,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [668] = {.entry = {.count = 1, .reusable = true}}, SHIFT(135),
   [670] = {.entry = {.count = 1, .reusable = false}}, SHIFT(199),
   [672] = {.entry = {.count = 1, .reusable = true}}, SHIFT(199),
-  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(16),
+  [674] = {.entry = {.count = 1, .reusable = false}}, SHIFT(23),
   [676] = {.entry = {.count = 1, .reusable = true}}, SHIFT(190),
   [678] = {.entry = {.count = 1, .reusable = false}}, SHIFT(151),
   [680] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_line, 1, 0, 1),
@@ -14845,7 +14882,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1061] = {.entry = {.count = 1, .reusable = true}}, SHIFT(12),
   [1063] = {.entry = {.count = 1, .reusable = true}}, SHIFT(51),
   [1065] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__step_body, 1, 0, 2),
-  [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(5),
+  [1067] = {.entry = {.count = 1, .reusable = true}}, SHIFT(6),
   [1069] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 1, 0, 2),
   [1071] = {.entry = {.count = 1, .reusable = true}}, SHIFT(50),
   [1073] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__seen_body, 1, 0, 2),
@@ -14875,7 +14912,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1121] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__goal_body, 1, 0, 2),
   [1123] = {.entry = {.count = 1, .reusable = true}}, SHIFT(173),
   [1125] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 1, 0, 2),
-  [1127] = {.entry = {.count = 1, .reusable = true}}, SHIFT(20),
+  [1127] = {.entry = {.count = 1, .reusable = true}}, SHIFT(19),
   [1129] = {.entry = {.count = 1, .reusable = true}}, SHIFT(11),
   [1131] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__case_body, 1, 0, 2),
   [1133] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym__arch_body, 2, 0, 3),
@@ -14902,7 +14939,7 @@ static const TSParseActionEntry ts_parse_actions[] = {
   [1175] = {.entry = {.count = 1, .reusable = true}}, REDUCE(sym_file, 4, 0, 3),
   [1177] = {.entry = {.count = 1, .reusable = true}}, SHIFT(99),
   [1179] = {.entry = {.count = 1, .reusable = true}}, SHIFT(83),
-  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(22),
+  [1181] = {.entry = {.count = 1, .reusable = true}}, SHIFT(21),
   [1183] = {.entry = {.count = 1, .reusable = true}}, SHIFT(94),
 };
 

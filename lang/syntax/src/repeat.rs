@@ -121,13 +121,8 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         ) => Told,
         (Arch, "hook" | "button") => Free,
         (Arch, "caution" | "expose") | (Seen, "expanded" | "bite-raisers-off") => TEETH,
-<<<<<<< HEAD
         (Arch | Seen, "gap" | "overlap") | (Arch, "mini-screw") => Per(&[Between]),
-        (Arch, "form" | "start" | "follow" | "crowding") => Once,
-=======
-        (Arch | Seen, "gap") | (Arch, "mini-screw") => Per(&[Between]),
         (Arch, "form" | "start" | "follow" | "crowding" | "drafted") => Once,
->>>>>>> fe06d95 (A drafted arch says so until the doctor takes it on: only a hold card is printed; draft --write)
         (Arch, "palatal-arch") => Per(&[Pairs]),
         (Arch | Step, "separators") => Per(&[Teeth("teeth"), Date]),
         (Arch | Step, "hold") => TEETH,

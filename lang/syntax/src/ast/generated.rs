@@ -325,7 +325,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 153] = [
+    pub(super) const ALL: [StatementKind; 154] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
