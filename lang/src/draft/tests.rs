@@ -3,6 +3,7 @@
 use super::best_first::{exhaustive, search};
 use super::tried_plan::PlanJudge;
 use super::*;
+use springline_finding::Severity;
 use springline_test_support::Practices;
 
 const TODAY: jiff::civil::Date = jiff::civil::date(2026, 11, 25);
@@ -33,9 +34,11 @@ fn practice(wires: &[&str]) -> String {
     let round = wires.iter().find(|w| !w.contains('x')).unwrap_or(&wires[0]);
     let flat = wires.iter().find(|w| w.contains('x')).unwrap_or(&wires[0]);
     let text: Vec<&str> = springline_test_support::SALTMARSH.lines().filter(kept).collect();
-    text.join("\n")
-        .replace("wire thermal-16,", &format!("wire {round},"))
-        .replace("wire niti-16x22,", &format!("wire {flat},"))
+    let mut text = text.join("\n") + "\n";
+    for (was, is) in [("thermal-16", round), ("niti-16x22", flat), ("niti-18x25", flat)] {
+        text = text.replace(&format!("wire {was},"), &format!("wire {is},"));
+    }
+    text
 }
 
 /// Both ways of searching one arch.
@@ -54,16 +57,209 @@ fn both(source: &SourceText, arch: Arch, practice: &str) -> [Vec<(CostKey, Strin
             false => search(&mut judge, &mut |_| true),
         };
         assert!(ranked.proven);
-        eprintln!("{} judged", judge.judged);
         ranked.plans.iter().map(|p| (p.cost.key(), draft_step::say_steps(&p.steps))).collect()
     })
 }
 
+/// A crowded arch from a seed: two to five front teeth out of line.
+fn seeded(seed: u64) -> (Arch, String) {
+    let mut rng = fastrand::Rng::with_seed(seed);
+    let arch = if rng.bool() { Arch::Upper } else { Arch::Lower };
+    let tens = match arch {
+        Arch::Upper => [1, 2],
+        Arch::Lower => [3, 4],
+    };
+    let mut teeth: Vec<u32> = tens.iter().flat_map(|t| (1..=4).map(move |n| t * 10 + n)).collect();
+    rng.shuffle(&mut teeth);
+    let number = rng.usize(2..=5);
+    let mut out = String::new();
+    for tooth in &teeth[..number] {
+        let inside = if arch == Arch::Upper { "palatal" } else { "lingual" };
+        let way = if rng.bool() { "labial" } else { inside };
+        let turn = if rng.bool() { "mesial-in" } else { "mesial-out" };
+        let (mm, deg) = (f64::from(rng.u32(1..=5)) / 2.0, 5 * rng.u32(1..=5));
+        out += &format!("  tooth {tooth} {way} {mm} mm, rotated {deg} deg {turn}\n");
+    }
+    (arch, out)
+}
+
+/// Three to five superelastic wires of the drawer from a seed, of both shapes.
+fn seeded_drawer(seed: u64) -> String {
+    let mut rng = fastrand::Rng::with_seed(seed ^ 0xD4A3);
+    let mut round = ["niti-12", "niti-14", "niti-16", "niti-18"];
+    let mut flat = ["niti-14x25", "niti-16x22", "niti-18x25"];
+    rng.shuffle(&mut round);
+    rng.shuffle(&mut flat);
+    let (a, b) = (rng.usize(1..=3), rng.usize(1..=2));
+    let wires: Vec<&str> = round[..a.max(3 - b)].iter().chain(&flat[..b]).copied().collect();
+    practice(&wires)
+}
+
+fn agree(seed: u64) {
+    let (arch, teeth) = seeded(seed);
+    let [best, all] = both(&case(arch, &teeth), arch, &seeded_drawer(seed));
+    assert!(!best.is_empty(), "seed {seed}");
+    assert_eq!(best, all, "seed {seed}: {teeth}");
+}
+
+fn drafted(source: &SourceText, arch: Arch, practice: &str) -> Result<ArchDraft, NotDrafted> {
+    Checker::new().draft(source, arch, &Practices::of(practice), &options(), &mut |_| true)
+}
+
+fn wires(draft: &ArchDraft) -> Vec<String> {
+    draft.drafted.steps.iter().map(|s| s.wire.name.to_string()).collect()
+}
+
+const SMALL: [&str; 4] = ["niti-12", "niti-14", "niti-14x25", "niti-18x25"];
+
+const CROWDED: &str = "  tooth 42 lingual 2 mm, rotated 15 deg mesial-in\n  tooth 33 labial 1 mm\n";
+
 #[test]
 fn the_search_finds_what_brute_force_finds() {
-    let drawer = practice(&["niti-12", "niti-14", "niti-14x25", "niti-18x25"]);
-    let teeth = "  tooth 42 lingual 2 mm, rotated 15 deg mesial-in\n  tooth 33 labial 1 mm\n";
-    let [best, all] = both(&case(Arch::Lower, teeth), Arch::Lower, &drawer);
+    let [best, all] = both(&case(Arch::Lower, CROWDED), Arch::Lower, &practice(&SMALL));
     assert!(!best.is_empty());
     assert_eq!(best, all);
+    (0..4).for_each(agree);
+}
+
+#[test]
+#[ignore = "minutes: run optimised"]
+fn the_search_finds_what_brute_force_finds_in_two_hundred_arches() {
+    let from = std::env::var("SPRINGLINE_SEED").ok().and_then(|s| s.parse().ok()).unwrap_or(0);
+    (from..from + 200).for_each(agree);
+}
+
+#[test]
+fn a_beginning_costs_the_same_whatever_follows_and_never_more_than_what_it_begins() {
+    let source = case(Arch::Lower, CROWDED);
+    let library = Practices::of(practice(&SMALL));
+    let (mut checker, options) = (Checker::new(), options());
+    let Checker { texts, judgements } = &mut checker;
+    let mut read = |source: &SourceText| texts.read_trial(source, &library);
+    let mut trial = Trial { read: &mut read, judgements, options: &options };
+    let frame = frame_of(&mut trial, &source, Arch::Lower).expect("a frame");
+    let mut judge = PlanJudge::new(&frame, &mut trial);
+    let mut open = vec![Vec::new()];
+    let mut whole = 0;
+    while let Some(steps) = open.pop() {
+        if frame.drawer.is_whole(&steps) {
+            let plan = judge.whole(&steps).expect("a plan");
+            // Read off the whole sequence, and computed with nothing behind it.
+            let read_off = judge.beginning(&steps).expect("a cost");
+            let alone = judge.judge_beginning(&steps).expect("a cost");
+            assert_eq!(read_off, alone, "{}", draft_step::say_steps(&steps));
+            for length in 1..=steps.len() {
+                let least = judge.beginning(&steps[..length]).expect("a cost");
+                let (least, cost) = (least.key(), plan.cost.key());
+                let never_more = least.iter().zip(&cost).all(|(a, b)| a <= b);
+                assert!(never_more, "{length} of {}", draft_step::say_steps(&steps));
+            }
+            whole += 1;
+        }
+        for next in frame.drawer.next(&steps) {
+            open.push(steps.iter().cloned().chain([next]).collect());
+        }
+    }
+    assert!(whole > 5, "{whole}");
+}
+
+#[test]
+fn a_mirrored_arch_and_a_shuffled_drawer_get_the_same_draft() {
+    let house = practice(&SMALL);
+    let straight = drafted(&case(Arch::Lower, CROWDED), Arch::Lower, &house).expect("a draft");
+    let mirrored = CROWDED.replace("42", "X").replace("33", "43").replace('X', "32");
+    let other = drafted(&case(Arch::Lower, &mirrored), Arch::Lower, &house).expect("a draft");
+    assert_eq!(wires(&straight), wires(&other));
+    assert_eq!(straight.drafted.cost.key(), other.drafted.cost.key());
+    // The lines of the drawer the other way round.
+    let (mut lines, mut drawer): (Vec<&str>, Vec<&str>) =
+        house.lines().partition(|l| !l.starts_with("wire "));
+    let at = house.lines().position(|l| l.starts_with("wire ")).expect("a drawer");
+    drawer.reverse();
+    lines.splice(at..at, drawer);
+    let shuffled = drafted(&case(Arch::Lower, CROWDED), Arch::Lower, &(lines.join("\n") + "\n"));
+    assert_eq!(wires(&straight), wires(&shuffled.expect("a draft")));
+    // Twice the same to the last bit.
+    let again = drafted(&case(Arch::Lower, CROWDED), Arch::Lower, &house).expect("a draft");
+    assert_eq!(straight.drafted.cost, again.drafted.cost);
+    assert_eq!(straight.rejected, again.rejected);
+}
+
+#[test]
+fn a_wire_more_in_the_drawer_never_makes_the_first_sequence_worse() {
+    let source = case(Arch::Lower, CROWDED);
+    let usual = ["niti-12", "niti-14x25"];
+    let [few, _] = both(&source, Arch::Lower, &practice(&usual));
+    let [more, _] = both(&source, Arch::Lower, &practice(&["niti-12", "niti-14x25", "niti-14"]));
+    assert!(more[0].0 <= few[0].0, "{more:?} {few:?}");
+}
+
+#[test]
+fn the_drafted_text_keeps_its_form_and_its_promise() {
+    let mut departed = 0;
+    for seed in 0..6 {
+        let (arch, teeth) = seeded(seed);
+        let house = practice(&["niti-16", "niti-12", "niti-14", "niti-18x25", "niti-16x22"]);
+        let source = case(arch, &teeth);
+        let draft = drafted(&source, arch, &house).expect("a draft");
+        let written = SourceText { name: source.name.clone(), text: draft.text.clone().into() };
+        let checked = crate::check(&written, &Practices::of(house.as_str()), &options());
+        let notation = checked.house.as_ref().map(|h| h.notation.value);
+        let format = crate::syntax::FormatOptions { notation };
+        assert_eq!(crate::syntax::format(&checked.parse, &format).expect("formats"), draft.text);
+        let plan = checked.case.as_ref().and_then(|c| c.arch(arch)).expect("the arch");
+        assert_eq!(plan.drafted.is_some(), draft.departs, "{}", draft.text);
+        departed += usize::from(draft.departs);
+        let of_steps = |severity: Severity| {
+            let open = checked.findings.iter().filter(|f| f.severity == severity);
+            open.filter(|f| f.step.is_some()).count() as u32
+        };
+        let promised = (draft.drafted.cost.errors, draft.drafted.cost.warnings);
+        let found = (of_steps(Severity::Error), of_steps(Severity::Warning));
+        assert_eq!(found, promised, "seed {seed}: {:?}", checked.findings);
+        let planned: Vec<String> =
+            plan.steps.iter().map(|s| s.wire.wire.name.to_string()).collect();
+        assert_eq!(planned[..planned.len() - 2], wires(&draft));
+    }
+    assert!(departed > 0, "nothing was drafted in any of them");
+}
+
+#[test]
+fn a_search_stops_when_it_is_told_to() {
+    let source = case(Arch::Lower, CROWDED);
+    let library = Practices::of(practice(&SMALL));
+    let mut asked = 0;
+    let mut proceed = |_: usize| {
+        asked += 1;
+        asked < 4
+    };
+    let draft =
+        Checker::new().draft(&source, Arch::Lower, &library, &options(), &mut proceed).unwrap();
+    assert!(!draft.proven && draft.stands, "{}", draft.judged);
+    let never = Checker::new().draft(&source, Arch::Lower, &library, &options(), &mut |_| false);
+    assert_eq!(never.unwrap_err(), NotDrafted::Stopped);
+}
+
+#[test]
+fn what_cannot_be_drafted_is_said_in_a_sentence() {
+    let source = case(Arch::Lower, CROWDED);
+    let house = practice(&SMALL);
+    let refusal = |source: &SourceText, arch: Arch, house: &str| {
+        drafted(source, arch, house).map(|d| d.text).unwrap_err()
+    };
+    assert_eq!(refusal(&source, Arch::Upper, &house), NotDrafted::NoArch(Arch::Upper));
+    let with = |from: &str, to: &str| SourceText {
+        name: source.name.clone(),
+        text: source.text.replace(from, to).into(),
+    };
+    let unread = with("  tooth 33 labial 1 mm", "  tooth 33 labial far");
+    assert_eq!(refusal(&unread, Arch::Lower, &house), NotDrafted::Unread(Arch::Lower));
+    let bare = with("  bonded 45..35 with twin\n  tubes 46, 36 with molar\n", "");
+    assert_eq!(refusal(&bare, Arch::Lower, &house), NotDrafted::NotBonded(Arch::Lower));
+    let own = with("usual\n", "usual\n  skip align\n");
+    assert!(matches!(refusal(&own, Arch::Lower, &house), NotDrafted::OwnSteps(..)));
+    let twice = with("usual\n", "usual\n  drafted 2026-11-20\n");
+    assert_eq!(refusal(&twice, Arch::Lower, &house), NotDrafted::AlreadyDrafted(Arch::Lower));
+    let round = practice(&["niti-12", "niti-14"]);
+    assert!(matches!(refusal(&source, Arch::Lower, &round), NotDrafted::DrawerLacks(_)));
 }

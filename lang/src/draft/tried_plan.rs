@@ -162,7 +162,7 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         })
     }
 
-    fn judge_beginning(&mut self, steps: &[DraftStep]) -> Option<PlanCost> {
+    pub(super) fn judge_beginning(&mut self, steps: &[DraftStep]) -> Option<PlanCost> {
         let read = self.read(steps)?;
         let mut case = one_arch(read.case.as_deref()?, self.frame)?;
         let plan = case.arches.first_mut()?;
