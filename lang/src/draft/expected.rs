@@ -7,7 +7,8 @@ use springline_course::Phase;
 use springline_model::House;
 
 /// Standard normal quantiles of the middles of nine equal shares of patients.
-const PATIENTS: [f64; 9] = [-1.593, -0.967, -0.589, -0.282, 0.0, 0.282, 0.589, 0.967, 1.593];
+pub(super) const PATIENTS: [f64; 9] =
+    [-1.593, -0.967, -0.589, -0.282, 0.0, 0.282, 0.589, 0.967, 1.593];
 
 /// That of nine patients in ten: the ends of a predicted band are the tenth and the ninetieth.
 const NINE_IN_TEN: f64 = 1.2816;

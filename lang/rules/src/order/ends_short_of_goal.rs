@@ -19,8 +19,8 @@ pub const RULE: Rule = Rule {
 const SHORT_MM: f64 = 0.5;
 const BEYOND_MM: f64 = 1.0;
 
-#[derive(Clone, Copy, PartialEq)]
 /// What of the bite of the front teeth is waited for.
+#[derive(Clone, Copy, PartialEq)]
 enum FrontBite {
     Overjet,
     Overbite,
