@@ -207,7 +207,7 @@ fn the_drafted_text_keeps_its_form_and_its_promise() {
     let mut departed = 0;
     for seed in 0..3 {
         let (arch, teeth) = seeded(seed);
-        let house = practice(&["niti-16", "niti-12", "niti-16x22", "niti-18x25"]);
+        let house = practice(&["niti-16", "niti-12", "niti-14", "niti-18x25", "niti-16x22"]);
         let source = case(arch, &teeth);
         let draft = drafted(&source, arch, &house).expect("a draft");
         let written = SourceText { name: source.name.clone(), text: draft.text.clone().into() };
