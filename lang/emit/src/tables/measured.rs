@@ -211,7 +211,7 @@ fn says(key: FigureKey, figure: MeasuredFigure) -> String {
         FigureKey::AnteriorRatio => ratio(figure, ANTERIOR, 45.0),
         FigureKey::OverallRatio => ratio(figure, OVERALL, 93.0),
         FigureKey::Discrepancy if figure.value.abs() <= by => {
-            format!("{} mm either way", tenth(figure.value.abs().max(by)))
+            format!("none that can be told, within {} mm", tenth(figure.value.abs().max(by)))
         }
         FigureKey::Discrepancy if figure.value < 0.0 => {
             format!("{} mm short, ± {}", tenth(-figure.value), tenth(by))
