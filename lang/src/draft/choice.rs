@@ -93,13 +93,16 @@ impl Finalists {
         self.plans.iter().enumerate().map(spread).collect()
     }
 
-    /// The answer over all readings; a departure that most of them do not bear out is none.
+    /// The answer over all readings; a departure that gains nothing as entered, or that most readings do not bear
+    /// out, is none.
     fn steady_answer(&self) -> Option<usize> {
         let answer = self.answer(&self.spread())?;
         let Some(own) = self.usual.filter(|own| *own != answer) else { return Some(answer) };
         let borne_out = |costs: &&Vec<PlanCost>| is_noticed(&costs[answer], &costs[own]);
         let readings = self.by_reading.iter().filter(borne_out).count();
-        Some(if 2 * readings > self.by_reading.len() { answer } else { own })
+        let as_entered = is_noticed(&self.plans[answer].cost, &self.plans[own].cost);
+        let steady = as_entered && 2 * readings > self.by_reading.len();
+        Some(if steady { answer } else { own })
     }
 
     /// What is answered where they cost this: the cheapest, but the usual one where that is not noticeably dearer.

@@ -138,7 +138,7 @@ impl ArchDraft {
         let mut out = vec![match self.stands {
             true => format!(
                 "{arch} arch: the practice's sequence stands ({named}). Nothing in the drawer is a visit or {NOTICED_WEEKS} weeks \
-                 better, or without one of its findings."
+                 better."
             ),
             false => format!("{arch} arch, drafted: {named}, then the working wire."),
         }];
