@@ -95,11 +95,12 @@ fn seeded_drawer(seed: u64) -> String {
     practice(&wires)
 }
 
+/// Both ways come to the same, be it nothing: a drawer may hold no wire small enough to begin with.
 fn agree(seed: u64) {
     let (arch, teeth) = seeded(seed);
     let [best, all] = both(&case(arch, &teeth), arch, &seeded_drawer(seed));
-    assert!(!best.is_empty(), "seed {seed}");
     assert_eq!(best, all, "seed {seed}: {teeth}");
+    eprintln!("seed {seed}: {} sequences, the same", all.len());
 }
 
 fn drafted(source: &SourceText, arch: Arch, practice: &str) -> Result<ArchDraft, NotDrafted> {
