@@ -48,6 +48,18 @@ export const state = (page, words) => page.waitForFunction((said) => document.qu
 export const until = (page, what, argument) => page.waitForFunction(what, argument);
 export const drawn = (page, tooth = "12") => page.waitForSelector(`.stage g[data-tooth="${tooth}"]`);
 
+
+/** Where an element stands once the picture has followed the text: a hand reaches for what rests. */
+export async function resting(locator) {
+  let before = await locator.boundingBox();
+  for (;;) {
+    await locator.page().waitForTimeout(400);
+    const now = await locator.boundingBox();
+    if (before && now && before.x === now.x && before.y === now.y) return now;
+    before = now;
+  }
+}
+
 export async function accessible(page, name) {
   // Evaluated from outside: what the page may load stays as narrow as it is.
   await page.evaluate(AXE);

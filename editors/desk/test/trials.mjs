@@ -6,7 +6,7 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "nod
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
-import { accessible, drag, drawn, file, line, middle, on, state, textOf, until } from "./shared.mjs";
+import { accessible, drag, drawn, file, line, middle, on, resting, state, textOf, until } from "./shared.mjs";
 import { shot, startDesk } from "./support.mjs";
 
 const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
@@ -71,9 +71,10 @@ test("from an empty folder to the first card, by mouse", (context) => alone(() =
     await drawn(page);
     await drag(page, await middle(page, "12"), { x: 8, y: 10 });
     await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => /^ {2}tooth 12 palatal [\d.]+ mm$/.test(one.textContent)));
-    const dot = await page.locator(".handle.hit").boundingBox();
+    const dot = await resting(page.locator(".handle.hit"));
     await drag(page, { x: dot.x + dot.width / 2, y: dot.y + dot.height / 2 }, { x: 2, y: 7 });
     await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => /^ {2}tooth 12 palatal [\d.]+ mm, rotated \d+ deg mesial-in$/.test(one.textContent)));
+    await resting(page.locator(".handle.hit"));
     await drag(page, await middle(page, "23"), { x: 9, y: -8 });
     await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => /^ {2}tooth 23 labial/.test(one.textContent)));
     await shot(page, "trial-entered");
