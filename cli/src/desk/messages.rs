@@ -109,12 +109,18 @@ pub struct PageMessage {
 
 /// What is answered where nothing can be done.
 const REFUSED: i32 = -32000;
+/// Of a question about a plan that the page has left meanwhile: the page takes it as no longer wanted.
+const NOT_WANTED: i32 = -32602;
+
+/// Why a question about a plan is refused that this page does not have open.
+pub const NOT_OPEN: &str = "That plan is not open here.";
 
 pub fn answer(id: &Value, result: Result<Value, String>) -> String {
     match result {
         Ok(result) => json!({"jsonrpc": "2.0", "id": id, "result": result}),
         Err(message) => {
-            json!({"jsonrpc": "2.0", "id": id, "error": {"code": REFUSED, "message": message}})
+            let code = if message == NOT_OPEN { NOT_WANTED } else { REFUSED };
+            json!({"jsonrpc": "2.0", "id": id, "error": {"code": code, "message": message}})
         }
     }
     .to_string()

@@ -217,7 +217,7 @@ impl TabSession {
         }
         if let Some(uri) = params.pointer("/textDocument/uri") {
             let doc = uri.as_str().and_then(|uri| self.docs.get(uri)).cloned();
-            let doc = doc.ok_or("That plan is not open here.")?;
+            let doc = doc.ok_or(super::messages::NOT_OPEN)?;
             if method == "textDocument/didChange" {
                 self.changed(&doc, &mut params)?;
             }
