@@ -34,7 +34,7 @@ use crate::today::today;
 /// Sizes of a form that can be laid through teeth, mm.
 const SIZES_MM: std::ops::RangeInclusive<f64> = 6.0..=60.0;
 /// Errors of picking that are measured with, mm.
-const ERRORS_MM: std::ops::RangeInclusive<f64> = 0.0..=2.0;
+const ERRORS_MM: std::ops::RangeInclusive<f64> = 0.05..=2.0;
 /// So many digits of a fingerprint tell two files apart.
 const PRINT_DIGITS: usize = 8;
 
@@ -187,7 +187,7 @@ fn write(
         })
         .collect();
     let remark = format!(
-        "measured {} from {}, within {} mm",
+        "measured {} from {}, error of a point {} mm",
         today()?,
         from.join(" and "),
         plain(measure.error)

@@ -15,6 +15,8 @@ export interface Screen {
   findings?(): void;
   state?(): void;
   leave?(): void;
+  /** Answers stand on it that are nowhere else. */
+  isFilled?(): boolean;
 }
 
 /** Between two drawings of the list, in ms. */
@@ -26,6 +28,8 @@ export class App {
   rows = new Map<string, PlanRow>();
   rowsDone = false;
   private rowsTimer = 0;
+  /** The day has changed while a form was being filled: the page is loaded again when it is left. */
+  isAnotherDay = false;
   /** Plans whose text is not saved. */
   unsaved = new Set<string>();
   /** Files have changed since the list was made. */
@@ -52,7 +56,10 @@ export class App {
       if (this.screen?.rows) void this.list();
     });
     // Every date on the page is another; unsaved text and steps of undo are with the program.
-    wire.on("desk/day", () => location.reload());
+    wire.on("desk/day", () => {
+      this.isAnotherDay = true;
+      if (!this.screen?.isFilled?.()) location.reload();
+    });
     wire.on("desk/text", (told: { doc: string; text: string }) => this.of(told.doc)?.followed(told.text));
     wire.on("desk/saved", (told: { doc: string; base: string }) => this.of(told.doc)?.savedElsewhere(told.base));
     wire.on("desk/taken", (told: { doc: string }) => this.of(told.doc)?.taken());

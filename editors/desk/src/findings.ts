@@ -55,7 +55,7 @@ export class FindingsList {
 
   private current(one: Diagnostic): Diagnostic {
     return this.plan.diagnostics.find((now) => now.code === one.code && now.message === one.message)
-      ?? this.plan.diagnostics.find((now) => now.code === one.code) ?? one;
+      ?? this.plan.diagnostics.find((now) => now.code === one.code && now.range.start.line === one.range.start.line) ?? one;
   }
 
   /** A row; open where the one before it of the same finding is. */

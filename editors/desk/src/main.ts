@@ -109,6 +109,7 @@ async function screenOf(screen: string, doc: string): Promise<Screen> {
 
 function show(screen: Screen): void {
   app.screen?.leave?.();
+  if (app.isAnotherDay) location.reload();
   app.screen = screen;
   main.replaceChildren(screen.element);
   // What had the focus is gone: the next Tab begins here.

@@ -57,6 +57,10 @@ export class VisitScreen implements Screen {
     this.board.refresh();
   }
 
+  isFilled(): boolean {
+    return Object.keys(this.answers).length > 0 || this.stands.size > 0;
+  }
+
   /** The form of the kind and day chosen; answers given so far are dropped, they belong to other lines. */
   private fetch(): void {
     this.fetching.ask(async () => {

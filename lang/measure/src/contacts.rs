@@ -33,9 +33,9 @@ pub(crate) struct ContactOnLine {
 }
 
 impl CrownOnLine {
-    pub fn of(plan: &CrownInPlane, width_mm: f64, laid: &LaidLine) -> CrownOnLine {
-        let (station_mm, lingual_mm) = laid.project(plan.slot);
-        let along = laid.pose.turned(plan.along);
+    pub fn of(crown: &CrownInPlane, width_mm: f64, laid: &LaidLine) -> CrownOnLine {
+        let (station_mm, lingual_mm) = laid.project(crown.slot);
+        let along = laid.pose.turned(crown.along);
         let turn = along[1].atan2(along[0]) - laid.line.turn_rad(station_mm);
         let contact = |at: [f64; 2]| {
             let (s, inward_mm) = laid.project(at);
@@ -43,13 +43,13 @@ impl CrownOnLine {
         };
         let curvature = laid.line.curvature_per_mm(station_mm);
         CrownOnLine {
-            tooth: plan.tooth,
+            tooth: crown.tooth,
             width_mm,
             station_mm,
             lingual_mm,
             turn_rad: turn.sin().atan2(turn.cos()),
-            right: contact(plan.right),
-            left: contact(plan.left),
+            right: contact(crown.right),
+            left: contact(crown.left),
             contact_radius_mm: 1.0 / curvature.max(1e-6) - SLOT_BEFORE_CONTACTS_MM,
         }
     }

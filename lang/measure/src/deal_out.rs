@@ -43,6 +43,10 @@ pub(crate) fn deal_out(cost: &[Vec<f64>], points: usize) -> Vec<Option<usize>> {
                     least[j] -= delta;
                 }
             }
+            // Costs that are no numbers leave no way on.
+            if next == 0 {
+                return vec![None; places];
+            }
             column = next;
             if row_of[column] == 0 {
                 break;
@@ -73,5 +77,6 @@ mod tests {
         assert_eq!(deal_out(&[vec![3.0], vec![1.0]], 1), [None, Some(0)]);
         assert_eq!(deal_out(&[vec![3.0, 1.0]], 2), [Some(1)]);
         assert_eq!(deal_out(&[], 3), []);
+        assert_eq!(deal_out(&[vec![f64::NAN], vec![f64::INFINITY]], 1), [None, None]);
     }
 }

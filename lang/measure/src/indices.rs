@@ -11,7 +11,7 @@ use springline_units::tooth::{Side, Tooth};
 
 pub(crate) fn arch_indices(
     picks: &ArchPicks,
-    plans: &[CrownInPlane],
+    in_plane: &[CrownInPlane],
     crowns: &[CrownOnLine],
     out: &mut BTreeMap<FigureKey, f64>,
 ) {
@@ -20,7 +20,7 @@ pub(crate) fn arch_indices(
     let cusps: BTreeMap<Tooth, [f64; 3]> = picks
         .crowns
         .iter()
-        .zip(plans)
+        .zip(in_plane)
         .filter_map(|(c, p)| Some((c.tooth, outer_cusp(c, p)?)))
         .collect();
     widths(&cusps, out);

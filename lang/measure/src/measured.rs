@@ -6,11 +6,11 @@ use crate::arch_frame::ArchFrame;
 use crate::bands::{deviations, picked_again};
 use crate::bite;
 use crate::contacts::CrownOnLine;
-use crate::doubts;
 use crate::figure_key::FigureKey;
 use crate::heights::rise;
 use crate::line_fit::FormToLay;
 use crate::picks::ArchPicks;
+use crate::point_checks;
 use crate::point_table::PointTable;
 use crate::reading::{ArchReading, MeasureOptions, read_arch};
 use crate::results::{MeasuredArch, MeasuredFigure, MeasuredTeeth};
@@ -20,12 +20,12 @@ use springline_mechanics::ArchLine;
 use springline_units::tooth::Arch;
 
 /// Re-picks are the same at every run.
-pub const SEED: u64 = 0x5eed_0f90_1275;
+const SEED: u64 = 0x5eed_0f90_1275;
 /// A slot within this distance of the line is called in line, mm.
 const IN_LINE_MM: f64 = 0.5;
 
 /// An arch ready to be read: its points, its frame, and where the line lies.
-struct ArchAtHand {
+struct FramedArch {
     picks: ArchPicks,
     frame: ArchFrame,
     reading: ArchReading,
@@ -36,29 +36,30 @@ pub fn measure_points(
     table: &PointTable,
     options: &MeasureOptions,
 ) -> (MeasuredTeeth, Vec<Finding>) {
-    let mut findings = doubts::of_points(table);
+    let mut findings = point_checks::of_points(table);
+    findings.extend(point_checks::of_named_teeth(table, &options.in_line));
     let mut out = MeasuredTeeth::default();
-    let mut at_hand: Vec<ArchAtHand> = Vec::new();
+    let mut framed: Vec<FramedArch> = Vec::new();
     for arch in table.arches() {
         let picks = ArchPicks::of(table, arch);
-        let Some(frame) = doubts::frame_of(table, &picks, &mut findings) else { continue };
+        let Some(frame) = point_checks::frame_of(table, &picks, &mut findings) else { continue };
         let frame = levelled(frame, &picks, options);
         let local = frame.put_all(&picks);
         let reading = read_arch(&local, options, options.form_of(arch), None);
-        findings.extend(doubts::of_reading(table, &reading));
-        at_hand.push(ArchAtHand { picks, frame, reading });
+        findings.extend(point_checks::of_reading(table, &reading));
+        framed.push(FramedArch { picks, frame, reading });
     }
     let seed = |arch: Arch| SEED + u64::from(arch == Arch::Lower);
-    let again: Vec<Vec<ArchPicks>> = at_hand
+    let again: Vec<Vec<ArchPicks>> = framed
         .iter()
         .map(|a| picked_again(&a.picks, options.error_mm, seed(a.picks.arch)))
         .collect();
-    for (own, again) in at_hand.iter().zip(&again) {
+    for (own, again) in framed.iter().zip(&again) {
         let measured = finish(own, again, options);
-        findings.extend(doubts::of_line(table, &measured));
+        findings.extend(point_checks::of_line(table, &measured));
         out.arches.push(measured);
     }
-    if let ([upper, lower], [upper_again, lower_again]) = (&at_hand[..], &again[..]) {
+    if let ([upper, lower], [upper_again, lower_again]) = (&framed[..], &again[..]) {
         let together = |u: &ArchPicks, l: &ArchPicks| {
             let mut figures = BTreeMap::new();
             bite::ratios(u, l, &mut figures);
@@ -82,9 +83,9 @@ fn levelled(mut frame: ArchFrame, picks: &ArchPicks, options: &MeasureOptions) -
     }
     for _ in 0..3 {
         let local = frame.put_all(picks);
-        let plans: Vec<CrownInPlane> =
+        let in_plane: Vec<CrownInPlane> =
             local.crowns.iter().map(|c| CrownInPlane::of(c, &options.anatomy)).collect();
-        match rise(&local, &plans, &options.anatomy) {
+        match rise(&local, &in_plane, &options.anatomy) {
             Some(by) => frame = frame.levelled(by),
             None => break,
         }
@@ -102,7 +103,7 @@ fn with_deviations(
     figures.into_iter().map(of).collect()
 }
 
-fn finish(own: &ArchAtHand, again: &[ArchPicks], options: &MeasureOptions) -> MeasuredArch {
+fn finish(own: &FramedArch, again: &[ArchPicks], options: &MeasureOptions) -> MeasuredArch {
     let arch = own.picks.arch;
     let (laid, crowns) = (own.reading.laid, &own.reading.crowns);
     let read = |picks: &ArchPicks| {
@@ -113,27 +114,23 @@ fn finish(own: &ArchAtHand, again: &[ArchPicks], options: &MeasureOptions) -> Me
     let in_line: Vec<&CrownOnLine> =
         crowns.iter().filter(|c| c.lingual_mm.abs() <= IN_LINE_MM).collect();
     let squares: f64 = in_line.iter().map(|c| c.lingual_mm.powi(2)).sum();
-    let local = own.frame.put_all(&own.picks);
-    let best = match read_arch(&local, options, FormToLay::FittedCatenary, None).laid.line {
-        ArchLine::Catenary { a_mm } => a_mm,
-        _ => f64::NAN,
+    let nearest = || {
+        let local = own.frame.put_all(&own.picks);
+        match read_arch(&local, options, FormToLay::FittedCatenary, None).laid.line {
+            ArchLine::Catenary { a_mm } => Some(a_mm),
+            _ => None,
+        }
     };
-    let form = |p: [f64; 2]| laid.pose.into_form(p);
+    let is_given = options.form_of(arch) != FormToLay::FittedCatenary;
     MeasuredArch {
         arch,
         line: laid.line,
-        pose: laid.pose,
+        is_flat: own.picks.is_flat,
         in_line: in_line.iter().map(|c| c.tooth).collect(),
         teeth: crowns.iter().map(|c| c.tooth).collect(),
         stations: crowns.iter().map(|c| (c.tooth, c.station_mm)).collect(),
-        plan: own
-            .reading
-            .plans
-            .iter()
-            .map(|p| (p.tooth, [form(p.right), form(p.left), form(p.slot)]))
-            .collect(),
         figures: with_deviations(own.reading.figures.clone(), &deviations(&all)),
         misfit_mm: (squares / (in_line.len().max(1) as f64)).sqrt(),
-        best_catenary_mm: best,
+        best_catenary_mm: if is_given { nearest() } else { None },
     }
 }

@@ -4,7 +4,7 @@ use springline_finding::{Finding, Severity};
 use springline_text::Place;
 
 /// A finding with its reason and what to do.
-pub(crate) fn doubt(
+pub(crate) fn point_finding(
     code: &'static str,
     severity: Severity,
     place: Place,

@@ -7,17 +7,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::point_findings::doubt;
+use crate::point_findings::point_finding;
 use crate::point_table::{PickedPoint, PickedTooth, PointTable};
 use springline_finding::{Finding, Severity};
 use springline_text::{FileId, Place, Span};
 use springline_units::tooth::{Side, Tooth};
 
 /// As large as a plan may be: some fifty thousand points.
-pub const LARGEST_BYTES: usize = 8 << 20;
+pub(crate) const LARGEST_BYTES: usize = 8 << 20;
 
 /// Larger coordinates are no millimetres of a mouth, nor pixels of a picture.
-const LARGEST_COORDINATE: f64 = 1e6;
+pub(crate) const LARGEST_COORDINATE: f64 = 1e6;
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum PointKind {
@@ -56,6 +56,8 @@ struct TableReader<'a> {
     delimiter: u8,
     unit: LengthUnit,
     columns: [Option<usize>; 5],
+    /// Values in the header.
+    width: usize,
     table: PointTable,
     scale: Vec<(f64, [f64; 3], Place)>,
     findings: Vec<Finding>,
@@ -68,7 +70,7 @@ pub fn read_csv(file: FileId, text: &str) -> (Option<PointTable>, Vec<Finding>) 
     if text.len() > LARGEST_BYTES {
         let message = format!("The file has {} MB of points; 8 are read.", text.len() >> 20);
         let why = "Points of two arches are some ten thousand characters.";
-        let finding = doubt(
+        let finding = point_finding(
             "points/size",
             Severity::Error,
             whole,
@@ -78,7 +80,7 @@ pub fn read_csv(file: FileId, text: &str) -> (Option<PointTable>, Vec<Finding>) 
         );
         return (None, vec![finding]);
     }
-    let first = text[text_start..].lines().find(|l| !l.trim().is_empty() && !l.starts_with("# "));
+    let first = text[text_start..].lines().find(|l| !l.trim().is_empty() && !is_remark(l));
     let delimiter = match first {
         Some(line) if line.contains(';') => b';',
         Some(line) if line.contains('\t') => b'\t',
@@ -97,6 +99,7 @@ pub fn read_csv(file: FileId, text: &str) -> (Option<PointTable>, Vec<Finding>) 
         delimiter,
         unit: LengthUnit::Mm(1.0),
         columns: [None; 5],
+        width: 0,
         table,
         scale: Vec::new(),
         findings: Vec::new(),
@@ -114,7 +117,7 @@ impl TableReader<'_> {
     fn error(&mut self, code: &'static str, place: Place, message: String, why: &str, note: &str) {
         // The first few tell what is wrong with all.
         if self.findings.len() < 40 {
-            self.findings.push(doubt(code, Severity::Error, place, message, why, note));
+            self.findings.push(point_finding(code, Severity::Error, place, message, why, note));
         }
     }
 
@@ -124,7 +127,7 @@ impl TableReader<'_> {
         for line in self.text.split_inclusive('\n') {
             let start = at;
             at += line.len();
-            let said = line.trim().trim_start_matches('\u{feff}').strip_prefix('#');
+            let said = line.trim_start_matches('\u{feff}').trim().strip_prefix('#');
             let Some(said) = said.and_then(|l| l.trim().strip_prefix("unit")) else { continue };
             let word = said.trim_start_matches([':', '=', ' ', '\t']).trim();
             self.unit = match word.to_ascii_lowercase().as_str() {
@@ -195,11 +198,8 @@ impl TableReader<'_> {
     /// The text with remarks blanked, every byte in its place: `#6` begins a row, `# by hand` a remark.
     fn without_remarks(&self) -> String {
         let mut out = String::with_capacity(self.text.len());
-        let delimiter = char::from(self.delimiter);
         for line in self.text.split_inclusive('\n') {
-            let cell = line.split(delimiter).next().unwrap_or("").trim();
-            let names_a_tooth = cell.split('-').all(|t| Tooth::parse(t.trim()).is_some());
-            if line.starts_with('#') && !names_a_tooth {
+            if is_remark(line.trim_start_matches('\u{feff}')) {
                 out.extend(line.bytes().map(|b| if b == b'\n' { '\n' } else { ' ' }));
             } else {
                 out.push_str(line);
@@ -238,10 +238,20 @@ impl TableReader<'_> {
             return false;
         }
         self.table.is_flat = self.columns[4].is_none();
+        self.width = record.len();
         true
     }
 
     fn row(&mut self, record: &csv::StringRecord, place: Place) {
+        let over = record.iter().skip(self.width).any(|cell| !cell.is_empty());
+        if over || record.iter().any(|cell| cell.contains('\n')) {
+            let message = "This row has more values than the first line names.".to_owned();
+            let why = "Which value is which is read from the names of the columns.";
+            let note =
+                "Part the values with semicolons where decimals have a comma; take out quotes.";
+            self.error("points/row", place, message, why, note);
+            return;
+        }
         let cell = |column: usize| self.columns[column].and_then(|i| record.get(i)).unwrap_or("");
         let (tooth, point) = (cell(0).to_owned(), cell(1).to_owned());
         let mut at = [0.0; 3];
@@ -357,7 +367,7 @@ impl TableReader<'_> {
             None => *slot = Some(point),
             Some(first) => {
                 let message = format!("The {name} of {tooth} is given twice.");
-                let finding = doubt(
+                let finding = point_finding(
                     "points/twice",
                     Severity::Error,
                     point.place,
@@ -408,6 +418,13 @@ impl TableReader<'_> {
         self.error("points/scale", place, message.to_owned(), why, note);
         None
     }
+}
+
+/// `# by hand` is a remark, `#6,mesial` a row.
+fn is_remark(line: &str) -> bool {
+    let cell = line.split([',', ';', '\t']).next().unwrap_or("").trim();
+    let names_teeth = cell.split('-').all(|t| Tooth::parse(t.trim()).is_some());
+    line.starts_with('#') && !names_teeth
 }
 
 /// What was typed, short and harmless to print.

@@ -11,8 +11,9 @@ use serde_json::Value;
 
 use crate::deal_out::deal_out;
 use crate::picks::distance;
-use crate::point_findings::doubt;
+use crate::point_findings::point_finding;
 use crate::point_table::{PickedPoint, PickedTooth, PointTable};
+use crate::read_csv::{LARGEST_BYTES, LARGEST_COORDINATE};
 use springline_finding::{Finding, Severity};
 use springline_text::{FileId, Place, Span};
 use springline_units::anatomy::crown_width_mm;
@@ -20,6 +21,10 @@ use springline_units::tooth::{Side, Tooth};
 
 /// A contact farther from where it is expected is nobody's, in widths of the crown (common practice, no source).
 const FAR_WIDTHS: f64 = 0.8;
+/// A scan of one arch has a quarter of a million vertices at most, some forty characters each.
+const LARGEST_SCAN: usize = 128 << 20;
+/// A crown has some ten landmarks.
+const MOST_LANDMARKS: usize = 500;
 
 /// The points of landmarks, the labels of the scan's vertices, and the scan.
 pub fn read_landmarks(
@@ -31,10 +36,20 @@ pub fn read_landmarks(
     let place = Place { file, span: Span::new(0, landmarks.find('\n').unwrap_or(landmarks.len())) };
     let wrong = |message: &str, note: &str| {
         let why = "Which tooth a landmark is of is read from the labels of the scan.";
-        let finding = doubt("points/labels", Severity::Error, place, message.to_owned(), why, note);
+        let finding =
+            point_finding("points/labels", Severity::Error, place, message.to_owned(), why, note);
         (None, vec![finding])
     };
-    let Some(points) = classes(landmarks, place) else {
+    if landmarks.len() > LARGEST_BYTES || labels.len() > LARGEST_SCAN || mesh.len() > LARGEST_SCAN {
+        let message = "Landmarks, labels or scan are larger than is read.";
+        return wrong(message, "Give 8 MB of landmarks, and a scan and labels of 128 MB, at most.");
+    }
+    let points = classes(landmarks, place);
+    if points.as_ref().is_some_and(|p| p.len() > MOST_LANDMARKS) {
+        let message = format!("There are more than {MOST_LANDMARKS} landmarks.");
+        return wrong(&message, "Give the landmarks of one arch.");
+    }
+    let Some(points) = points else {
         return wrong(
             "These are no landmarks.",
             "Give the JSON with `objects`, each with `class` and `coord`.",
@@ -87,7 +102,7 @@ fn classes(text: &str, place: Place) -> Option<Vec<(String, PickedPoint)>> {
     let value: Value = serde_json::from_str(text).ok()?;
     let point = |object: &Value| {
         let coordinates = object["coord"].as_array()?;
-        let at = |i: usize| coordinates.get(i)?.as_f64().filter(|x| x.is_finite());
+        let at = |i: usize| coordinates.get(i)?.as_f64().filter(|x| x.abs() <= LARGEST_COORDINATE);
         let point = PickedPoint { at: [at(0)?, at(1)?, at(2)?], place };
         Some((object["class"].as_str()?.to_owned(), point))
     };
@@ -96,7 +111,8 @@ fn classes(text: &str, place: Place) -> Option<Vec<(String, PickedPoint)>> {
 
 fn vertex(line: &str) -> Option<[f64; 3]> {
     let mut numbers = line.strip_prefix("v ")?.split_whitespace().map(|n| n.parse::<f64>().ok());
-    Some([numbers.next()??, numbers.next()??, numbers.next()??])
+    let at = [numbers.next()??, numbers.next()??, numbers.next()??];
+    at.iter().all(|x: &f64| x.abs() <= LARGEST_COORDINATE).then_some(at)
 }
 
 /// The tooth of each vertex; none of the gum's.
@@ -158,7 +174,7 @@ fn contacts(
                 "No {side} contact lies near {tooth}: the nearest left is {off:.1} mm away."
             );
             let why = "It would be the contact of another tooth.";
-            let finding = doubt(
+            let finding = point_finding(
                 "points/labels",
                 Severity::Warning,
                 point.place,

@@ -3,7 +3,7 @@
 
 use serde_json::Value;
 
-use crate::point_findings::doubt;
+use crate::point_findings::point_finding;
 use crate::point_table::PointTable;
 use crate::read_csv::read_csv;
 use springline_finding::{Finding, Severity};
@@ -14,7 +14,7 @@ pub fn read_markups(file: FileId, text: &str) -> (Option<PointTable>, Vec<Findin
     let place = Place { file, span: Span::new(0, text.find('\n').unwrap_or(text.len())) };
     let wrong = |message: String, note: &str| {
         let why = "Where a point belongs is read from its label.";
-        let finding = doubt("points/labels", Severity::Error, place, message, why, note);
+        let finding = point_finding("points/labels", Severity::Error, place, message, why, note);
         (None, vec![finding])
     };
     let value: Option<Value> = serde_json::from_str(text).ok();

@@ -19,7 +19,7 @@ pub struct MeasureOptions {
     pub upper: FormToLay,
     pub lower: FormToLay,
     pub loss: FitLoss,
-    /// Teeth that the line is laid through; all where it is empty.
+    /// Teeth that the line is laid through; all of an arch of which none is named.
     pub in_line: Vec<Tooth>,
     /// Standard deviation of each coordinate of a point, mm.
     pub error_mm: f64,
@@ -38,7 +38,7 @@ impl MeasureOptions {
 /// One reading of one arch.
 pub(crate) struct ArchReading {
     pub laid: LaidLine,
-    pub plans: Vec<CrownInPlane>,
+    pub in_plane: Vec<CrownInPlane>,
     pub crowns: Vec<CrownOnLine>,
     pub figures: BTreeMap<FigureKey, f64>,
 }
@@ -50,21 +50,22 @@ pub(crate) fn read_arch(
     choice: FormToLay,
     start: Option<LaidLine>,
 ) -> ArchReading {
-    let plans: Vec<CrownInPlane> =
+    let in_plane: Vec<CrownInPlane> =
         picks.crowns.iter().map(|c| CrownInPlane::of(c, &options.anatomy)).collect();
-    let is_there = |tooth: Tooth| plans.iter().any(|p| p.tooth == tooth);
-    let chosen = |tooth: Tooth| options.in_line.is_empty() || options.in_line.contains(&tooth);
-    let any = plans.iter().any(|p| chosen(p.tooth));
-    let slots: Vec<SlotToFit> = plans
+    let is_there = |tooth: Tooth| in_plane.iter().any(|p| p.tooth == tooth);
+    // Teeth of the other arch alone name none of this one.
+    let named: Vec<Tooth> = options.in_line.iter().copied().filter(|t| is_there(*t)).collect();
+    let chosen = |tooth: Tooth| named.is_empty() || named.contains(&tooth);
+    let slots: Vec<SlotToFit> = in_plane
         .iter()
-        .filter(|p| chosen(p.tooth) || !any)
+        .filter(|p| chosen(p.tooth))
         .map(|p| SlotToFit { at: p.slot, paired: is_there(p.tooth.mirror()) })
         .collect();
     let laid = lay_line(&slots, choice, options.loss, start);
-    let crowns: Vec<CrownOnLine> = plans
+    let crowns: Vec<CrownOnLine> = in_plane
         .iter()
         .zip(&picks.crowns)
-        .map(|(plan, c)| CrownOnLine::of(plan, c.width_mm(), &laid))
+        .map(|(flat, c)| CrownOnLine::of(flat, c.width_mm(), &laid))
         .collect();
     let mut figures = BTreeMap::new();
     for crown in &crowns {
@@ -76,8 +77,8 @@ pub(crate) fn read_arch(
     if let (FormToLay::FittedCatenary, ArchLine::Catenary { a_mm }) = (choice, laid.line) {
         figures.insert(FigureKey::FormSize, a_mm);
     }
-    heights_and_tips(picks, &plans, &options.anatomy, &mut figures);
+    heights_and_tips(picks, &in_plane, &options.anatomy, &mut figures);
     gaps_and_spaces(&crowns, &laid, &mut figures);
-    arch_indices(picks, &plans, &crowns, &mut figures);
-    ArchReading { laid, plans, crowns, figures }
+    arch_indices(picks, &in_plane, &crowns, &mut figures);
+    ArchReading { laid, in_plane, crowns, figures }
 }

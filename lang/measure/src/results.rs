@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use crate::figure_key::FigureKey;
-use crate::line_fit::LinePose;
 use springline_mechanics::ArchLine;
 use springline_units::tooth::{Arch, Tooth};
 
@@ -18,22 +17,21 @@ pub struct MeasuredFigure {
 #[derive(Debug, Clone, PartialEq)]
 pub struct MeasuredArch {
     pub arch: Arch,
-    /// The form, and where it lies in the arch's own frame.
+    /// The form.
     pub line: ArchLine,
-    pub pose: LinePose,
+    /// Seen in a picture, without heights.
+    pub is_flat: bool,
     /// Teeth within half a millimetre of the line.
     pub in_line: Vec<Tooth>,
     /// Teeth that were measured, from the patient's right to left.
     pub teeth: Vec<Tooth>,
     /// Station of each tooth's slot along the line, mm.
     pub stations: BTreeMap<Tooth, f64>,
-    /// Where the points lie in the frame of the form, for drawings: the contacts and the slot of each tooth.
-    pub plan: BTreeMap<Tooth, [[f64; 2]; 3]>,
     pub figures: BTreeMap<FigureKey, MeasuredFigure>,
     /// Root mean square of the distances of the teeth in line, mm.
     pub misfit_mm: f64,
-    /// Size of the catenary that fits best, mm: advice.
-    pub best_catenary_mm: f64,
+    /// Size of the nearest catenary, mm, where another form was given: advice.
+    pub best_catenary_mm: Option<f64>,
 }
 
 impl MeasuredArch {

@@ -151,6 +151,7 @@ fn one_arch(name: &str, table: &PointTable) {
     let (measured, findings) = measure_points(table, &options(line, line));
     assert!(sure(&findings).is_empty(), "{findings:#?}");
     let (count, bad) = missed(&measured.arches[0], &want);
+    assert!(count >= 20, "{name}: only {count} figures");
     assert!(bad.is_empty(), "{name}: {} of {count} missed\n{}", bad.len(), bad.join("\n"));
 }
 
@@ -245,5 +246,48 @@ fn the_fault_of_every_bad_file_is_found_and_nothing_else() {
         assert_eq!(codes, [code], "{name}: {findings:#?}");
         let named: Vec<u32> = sure[0].teeth.iter().map(|t| t.code()).collect();
         assert_eq!(named, teeth, "{name}");
+    }
+}
+
+/// Decimal commas in a table whose values commas part, a quote that does not end, and a mark at the beginning that
+/// spreadsheets write.
+#[test]
+fn rows_that_do_not_fit_the_header_are_errors() {
+    let head = "tooth,point,x,y,z\n";
+    for bad in ["12,mesial,1,5,2,5,3,5\n", "12,mesial,1,2,3,\"x\n11,mesial,1,2,3\n"] {
+        let (read, findings) = read_csv(FileId(0), &format!("{head}{bad}"));
+        assert!(read.is_none(), "{bad}");
+        assert_eq!(findings[0].code.as_str(), "points/row", "{findings:?}");
+    }
+    let marked = format!("\u{feff}# unit mm\n{head}12,mesial,1,2,3\n");
+    let (read, findings) = read_csv(FileId(0), &marked);
+    assert!(read.is_some() && findings.is_empty(), "{findings:?}");
+    let semicolons = "#unit mm\ntooth;point;x;y;z\n12;mesial;1,5;2,5;3\n";
+    assert!(read_csv(FileId(0), semicolons).0.is_some());
+}
+
+#[test]
+fn landmarks_beyond_any_mouth_are_no_landmarks() {
+    let far = "{\"objects\": [{\"class\": \"Mesial\", \"coord\": [1e200, 0, 0]}]}";
+    let labels = "{\"labels\": [11]}";
+    assert!(read_landmarks(FileId(0), far, labels, "v 1 2 3\n").0.is_none());
+    assert!(read_landmarks(FileId(0), "{\"objects\": []}", labels, "v nan 2 3\n").0.is_none());
+}
+
+#[test]
+fn a_line_is_laid_through_teeth_that_were_named_and_picked() {
+    let table = table(&file("lateral-in.csv"));
+    let line = FormToLay::Given(ArchLine::Catenary { a_mm: 15.0 });
+    let teeth = |codes: &[u32]| codes.iter().filter_map(|c| Tooth::iso(*c)).collect::<Vec<_>>();
+    for (named, faults) in [
+        (&[16, 14, 24, 26][..], 0),
+        (&[16, 15, 14, 13], 1),
+        (&[16, 26], 1),
+        (&[16, 15, 25, 26, 38], 1),
+    ] {
+        let own = MeasureOptions { in_line: teeth(named), ..options(line, line) };
+        let (_, findings) = measure_points(&table, &own);
+        let found = findings.iter().filter(|f| f.code.as_str() == "points/in-line").count();
+        assert_eq!(found, faults, "{named:?}");
     }
 }

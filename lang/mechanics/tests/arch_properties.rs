@@ -142,10 +142,8 @@ fn look(arches: Arches, count: u64) -> Found {
         let many = March { steps: 10, ..usual };
         if let (Ok(few), Ok(many)) = (march(&setup, &usual), march(&setup, &many)) {
             let peak = many.peak().1.max(0.2);
-            // What is under the march's floor is at rest, however much of it is read.
-            let told = |n: f64| n.max(usual.floor_n);
-            let off = |of: fn(&Marched) -> (u16, f64)| told(of(&few).1) - told(of(&many).1);
-            let (a, b) = (off(Marched::sustained), off(Marched::delivered));
+            let (a, b) =
+                (few.sustained().1 - many.sustained().1, few.delivered().1 - many.delivered().1);
             found.note("march", a.abs().max(b.abs()) / peak, seed);
         }
     }

@@ -15,10 +15,6 @@ use springline_units::tooth::Tooth;
 pub const SIMULATION: &str = "our own simulation: computer-drawn arches labelled by common practice, no patients \
                               (lang/docs/limits.md)";
 
-/// Of error limits above what accepted finishing bends deliver.
-const FINISHING_BENDS: &str = "warning: common practice, no source; error: above what accepted finishing bends deliver, our \
-                               own simulation (lang/docs/limits.md)";
-
 /// Strain at which superelastic wire is refused under a limit of 100 %: twice the 6 to 8 % that it is
 /// published to come back from (Otsuka K, Ren X. Prog Mater Sci 2005;50:511-678; value from memory). 8 %
 /// itself would refuse a fifth of the accepted arches of [`SIMULATION`].
@@ -145,14 +141,13 @@ impl Limit {
             Limit::Peak => (1200.0, Some(2700.0), SIMULATION),
             Limit::Intrusion => (
                 60.0,
-                Some(250.0),
-                "warning: common practice, no source; error: above what accepted finishing bends deliver, our own simulation \
-                 (lang/docs/limits.md); only where intrusion is the aim or beside a high tooth",
+                Some(120.0),
+                "common practice, no source; only where intrusion is the aim or beside a high tooth",
             ),
-            Limit::Extrusion => (100.0, Some(250.0), FINISHING_BENDS),
+            Limit::Extrusion => (100.0, Some(200.0), "common practice, no source"),
             Limit::Bodily => (150.0, Some(300.0), "common practice, no source"),
-            Limit::Tipping => (100.0, Some(300.0), FINISHING_BENDS),
-            Limit::Couple => (20.0, Some(40.0), FINISHING_BENDS),
+            Limit::Tipping => (100.0, Some(250.0), "common practice, no source"),
+            Limit::Couple => (20.0, Some(40.0), "common practice, no source"),
             Limit::Torque => (15.0, Some(30.0), "common practice, no source"),
             Limit::Misfit => (0.4, Some(0.9), SIMULATION),
             Limit::Turn => (6.0, Some(12.0), SIMULATION),

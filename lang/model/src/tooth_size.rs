@@ -8,6 +8,9 @@ use serde::Serialize;
 use springline_text::Place;
 use springline_units::tooth::{Arch, Tooth};
 
+/// Less is made up by tip, torque and the bite, mm (common practice, no source: 1.5 to 2 mm count).
+pub const COUNTS_MM: f64 = 1.5;
+
 /// Ratios as measured, in percent.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ToothSizeRatio {
@@ -51,8 +54,11 @@ impl ToothSizeSpan {
             .collect()
     }
 
-    /// How much too wide the lower teeth are for the upper, mm; under nothing where the upper are.
+    /// How much too wide the lower teeth are for the upper, mm; under nothing how much the upper are.
     pub fn lower_excess_mm(self, percent: f64, upper_mm: f64) -> f64 {
-        (percent - self.norm().0) / 100.0 * upper_mm
+        let (norm, _) = self.norm();
+        let over = (percent - norm) / 100.0 * upper_mm;
+        // A millimetre off the lower teeth does what more than one off the upper does.
+        if over > 0.0 { over } else { 100.0 / norm * over }
     }
 }

@@ -239,11 +239,19 @@ fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> 
     Some(with_fix(finding, fix.done()))
 }
 
+/// What is given up of a goal, and a goal that is meant, is so for good.
+const FOR_GOOD: [&str; 4] = [
+    "order/goal-unmet",
+    "order/goal-not-reached",
+    "order/unusual-goal",
+    "order/ends-short-of-goal",
+];
+
 /// The accept holds for good: neither a day nor a step ends it, and it stands in no step. A goal that is given up is
 /// given up for good.
 fn without_end(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
     let ends = accept.until_date.is_some() || accept.until_step.is_some() || accept.step.is_some();
-    if ends || accept.code.starts_with("order/goal") {
+    if ends || FOR_GOOD.contains(&accept.code.as_str()) {
         return None;
     }
     let code = &accept.code;

@@ -132,16 +132,16 @@ pub fn exhaustive(judge: &mut PlanJudge<'_, '_, '_>) -> Ranked {
 /// Enough sequences are found, and nothing left in the queue can be among them or like the first.
 fn is_enough(found: &[Arc<TriedPlan>], bound: CostKey) -> bool {
     let Some(first) = found.first() else { return false };
-    let worse_than_ties = first.cost.gist() < [bound[0], bound[1], bound[2]];
+    let worse_than_ties = first.cost.for_the_patient() < [bound[0], bound[1], bound[2]];
     let last = found.get(FINALISTS - 1);
     worse_than_ties && last.is_some_and(|last| last.cost.key() < bound)
 }
 
 fn in_order(judge: &PlanJudge<'_, '_, '_>, mut found: Vec<Arc<TriedPlan>>) -> Vec<Arc<TriedPlan>> {
     found.sort_by_cached_key(|plan| rank(judge, plan));
-    let ties = found
-        .first()
-        .map_or(0, |first| found.iter().filter(|p| p.cost.gist() == first.cost.gist()).count());
+    let ties = found.first().map_or(0, |first| {
+        found.iter().filter(|p| p.cost.for_the_patient() == first.cost.for_the_patient()).count()
+    });
     found.truncate(FINALISTS.max(ties));
     found
 }

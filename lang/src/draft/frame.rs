@@ -36,6 +36,8 @@ pub struct DraftFrame {
     pub drafted: usize,
     /// The steps between, as the text has them now.
     pub usual: Vec<UsualStep>,
+    /// How a wire ends where none of the usual steps stands beside it: as in the step before, else as the working wire.
+    pub ends: String,
     /// Names that no new step may have.
     pub taken: Vec<String>,
     pub drawer: DraftDrawer,
@@ -153,6 +155,8 @@ impl DraftFrame {
         if let Some(lacks) = lacks {
             return Err(NotDrafted::DrawerLacks(lacks));
         }
+        let beside = fixed.checked_sub(1).unwrap_or(work);
+        let ends = usual_step(&plan.steps[beside]).ends;
         let taken = plan.steps.iter().map(|s| s.name.to_string()).collect();
         let remarks = remarks(case, plan, &drawer);
         Ok(DraftFrame {
@@ -163,6 +167,7 @@ impl DraftFrame {
             fixed,
             drafted: work - fixed,
             usual,
+            ends,
             taken,
             drawer,
             shortest_days: case.house.shortest.value.days().max(1.0),

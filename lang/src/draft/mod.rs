@@ -33,14 +33,14 @@ use crate::fixes::Trial;
 use springline_lower::Library;
 use springline_units::tooth::Arch;
 
-pub use best_first::FINALISTS;
 use best_first::search;
 use choice::Choice;
 pub use choice::{NOTICED_WEEKS, Steadiness};
 pub use fit::PoorFit;
 use frame::{DraftFrame, with_sequence};
-pub use plan_cost::{CostKey, PlanCost, VISIT_DAYS};
-pub use readings::READINGS;
+#[cfg(test)]
+use plan_cost::CostKey;
+pub use plan_cost::PlanCost;
 pub use refusal::NotDrafted;
 pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
 use tried_plan::PlanJudge;
@@ -61,6 +61,8 @@ pub struct ArchDraft {
     /// Why not the neighbours of the drafted sequence.
     pub rejected: Vec<Rejected>,
     pub steadiness: Steadiness,
+    /// Whatever the drawer allows has an error.
+    pub all_have_errors: bool,
     /// Nothing cheaper is left; else the search was stopped before its end.
     pub proven: bool,
     /// Sequences and beginnings computed.
@@ -72,7 +74,8 @@ pub struct ArchDraft {
 }
 
 impl Checker {
-    /// Drafts one arch of a case. `proceed` is asked before each sequence is judged.
+    /// Drafts one arch of a case. `proceed` is asked before each sequence is judged in the search; the finalists are then
+    /// judged in all readings.
     pub fn draft(
         &mut self,
         source: &SourceText,
@@ -88,7 +91,7 @@ impl Checker {
 }
 
 /// Drafts one arch of a case with the resources of a trial.
-pub fn draft_arch(
+fn draft_arch(
     trial: &mut Trial<'_>,
     source: &SourceText,
     arch: Arch,
@@ -107,7 +110,7 @@ pub fn draft_arch(
     let alike = ranked
         .plans
         .iter()
-        .filter(|p| p.cost.gist() == drafted.cost.gist())
+        .filter(|p| p.cost.for_the_patient() == drafted.cost.for_the_patient())
         .map(|p| draft_step::say_steps(&p.steps))
         .collect();
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), proceed);
@@ -122,6 +125,7 @@ pub fn draft_arch(
         alike,
         rejected,
         steadiness,
+        all_have_errors: ranked.proven && ranked.plans.first().is_some_and(|p| p.cost.errors > 0),
         proven: ranked.proven,
         judged: judge.judged,
         remarks: frame.remarks.clone(),

@@ -2,9 +2,8 @@
 
 use serde::Serialize;
 
-/// What one more visit is worth, days of treatment: as the search for the days of visits has it
-/// (`visit_optimizer`).
-pub const VISIT_DAYS: f64 = 21.0;
+/// What one more visit is worth, days of treatment: as the search for the days of visits has it.
+const VISIT_DAYS: f64 = springline_course::visit_optimizer::VISIT_COST as f64;
 
 /// Two sequences are told apart in whole weeks: patients come on clinic days.
 const WEEK_DAYS: f64 = 7.0;
@@ -59,12 +58,12 @@ impl PlanCost {
     }
 
     /// The figures by which sequences are alike to a patient: errors, excess, weeks.
-    pub fn gist(&self) -> [i64; 3] {
+    pub fn for_the_patient(&self) -> [i64; 3] {
         let [errors, excess, weeks, ..] = self.key();
         [errors, excess, weeks]
     }
 
-    /// The sum of both; counts of what a whole sequence has are those of the longer one.
+    /// The sum of both.
     #[must_use]
     pub fn and(self, rest: PlanCost) -> PlanCost {
         PlanCost {

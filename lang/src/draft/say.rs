@@ -136,10 +136,14 @@ impl ArchDraft {
         let arch = springline_text::capital(&self.arch.to_string());
         let named = say_steps(&self.drafted.steps);
         let mut out = vec![match self.stands {
-            true => format!(
-                "{arch} arch: the practice's sequence stands ({named}). Nothing in the drawer is a visit or {NOTICED_WEEKS} weeks \
-                 better."
-            ),
+            true => {
+                let of =
+                    if self.proven { "Nothing in the drawer" } else { "Nothing computed so far" };
+                format!(
+                    "{arch} arch: the practice's sequence stands ({named}). {of} is a visit or {NOTICED_WEEKS} weeks better in \
+                     this and in most other readings of the mouth."
+                )
+            }
             false => format!("{arch} arch, drafted: {named}, then the working wire."),
         }];
         out.push(time(&self.drafted));
@@ -157,8 +161,10 @@ impl ArchDraft {
 
     fn of_findings(&self) -> Vec<String> {
         let mut out = Vec::new();
-        if self.drafted.cost.errors > 0 && self.proven {
-            out.push("No sequence of this drawer is without an error here.".to_owned());
+        if self.all_have_errors {
+            out.push(
+                "No sequence that the order of wires allows is without an error here.".to_owned(),
+            );
         }
         out.extend(self.drafted.poor_fits.iter().map(|poor| match poor.waits() {
             n if n < 1.5 => format!("{poor}: counted as one visit more."),
@@ -186,8 +192,8 @@ impl ArchDraft {
             let named = others[..others.len() - more].join("; ");
             let rest = if more > 0 { format!("; and {more} more") } else { String::new() };
             out.push(format!(
-                "To the week alike in time and findings: {named}{rest}. Of these the one nearest to the practice's sequence \
-                 is taken."
+                "To the week alike in time and findings: {named}{rest}. Of these the one with less chair time, then fewer \
+                 wires, then nearer to the practice's sequence is taken."
             ));
         }
         let Steadiness { readings, same_sequence, same_first_wire } = self.steadiness;
@@ -200,7 +206,7 @@ impl ArchDraft {
         });
         out.push(match self.proven {
             true => format!(
-                "{} sequences and beginnings computed; the rest cannot take fewer weeks.",
+                "{} sequences and beginnings computed; the rest have more errors, are farther past a limit or take longer.",
                 self.judged
             ),
             false => format!(

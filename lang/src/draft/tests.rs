@@ -171,8 +171,8 @@ fn a_mirrored_arch_and_a_shuffled_drawer_get_the_same_draft() {
     let mirrored = CROWDED.replace("42", "X").replace("33", "43").replace('X', "32");
     let other = drafted(&case(Arch::Lower, &mirrored), Arch::Lower, &house).expect("a draft");
     assert_eq!(wires(&straight), wires(&other));
-    // Mirrored arches agree to what the mechanics leaves as converged, not to the last bit; where a wire is passive on
-    // the very day of a look, one of the patients over whom is counted comes once more, or once less.
+    // Their weeks differ more than they should (`a_mirrored_arch_costs_the_same`); here one of the patients over whom is
+    // counted comes once more, or once less.
     let (a, b) = (&straight.drafted.cost, &other.drafted.cost);
     assert_eq!((a.errors, a.warnings, a.wires), (b.errors, b.warnings, b.wires));
     let one_patient = 1.0 / super::expected::PATIENTS.len() as f64 + 1e-9;
@@ -192,6 +192,17 @@ fn a_mirrored_arch_and_a_shuffled_drawer_get_the_same_draft() {
     let again = drafted(&case(Arch::Lower, CROWDED), Arch::Lower, &house).expect("a draft");
     assert_eq!(straight.drafted.cost, again.drafted.cost);
     assert_eq!(straight.rejected, again.rejected);
+}
+
+#[test]
+#[ignore = "a fault of the course: the weeks to passive of a mirrored arch differ by some 7 %"]
+fn a_mirrored_arch_costs_the_same() {
+    let house = practice(&SMALL);
+    let mirrored = CROWDED.replace("42", "X").replace("33", "43").replace('X', "32");
+    let [straight, other] = [CROWDED, mirrored.as_str()].map(|teeth| {
+        drafted(&case(Arch::Lower, teeth), Arch::Lower, &house).expect("a draft").drafted.cost
+    });
+    assert!((straight.worth_days() - other.worth_days()).abs() < 1.0, "{straight:?} {other:?}");
 }
 
 #[test]

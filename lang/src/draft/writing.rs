@@ -151,7 +151,7 @@ fn standing(frame: &DraftFrame, lines: &[DepartureLine], before: usize) -> Optio
 /// As the step has it that it stands behind, or before.
 fn ends(frame: &DraftFrame, before: usize) -> &str {
     let step = before.checked_sub(1).and_then(|i| frame.usual.get(i)).or(frame.usual.first());
-    step.map_or("turned-in slack 2 mm", |s| s.ends.as_str())
+    step.map_or(&frame.ends, |s| &s.ends)
 }
 
 /// "align-2", or the next number that is free.

@@ -48,6 +48,9 @@ pub fn measured_lines(
     }
     for pair in measured.teeth.windows(2) {
         let (a, b) = (pair[0], pair[1]);
+        if !faces(own, a, b) {
+            continue;
+        }
         let said = own.is_some_and(|arch| {
             let gaps = arch.gaps.iter().map(|g| (g.first, g.second));
             gaps.chain(arch.overlaps.iter().map(|o| (o.first, o.second))).any(|p| p == (a, b))
@@ -57,6 +60,16 @@ pub fn measured_lines(
         }
     }
     out
+}
+
+/// Whether nothing stands between two teeth: a tooth that was not picked may.
+fn faces(own: Option<&ArchCase>, a: Tooth, b: Tooth) -> bool {
+    let absent = |t: &Tooth| {
+        let state = own.and_then(|arch| arch.states.get(t));
+        state.is_some_and(|(state, _)| state.is_absent())
+    };
+    let between = a.stretch(b).unwrap_or_default();
+    between.iter().filter(|t| **t != a && **t != b).all(absent)
 }
 
 fn positions(measured: &MeasuredArch, tooth: Tooth) -> Vec<String> {
@@ -83,7 +96,8 @@ fn positions(measured: &MeasuredArch, tooth: Tooth) -> Vec<String> {
     if let Some(f) = figure(FigureKey::Tipped(tooth)).filter(turned) {
         out.push(format!("tipped {} deg {}", deg(f), way(f, "mesial", "distal")));
     }
-    if let Some(f) = figure(FigureKey::Width(tooth)) {
+    // A camera that is not square to the teeth misreads every width.
+    if let Some(f) = figure(FigureKey::Width(tooth)).filter(|_| !measured.is_flat) {
         out.push(format!("width {} mm", mm(f)));
     }
     out

@@ -203,6 +203,6 @@ impl ContactWriting<'_> {
 }
 
 fn words(room_mm: f64) -> String {
-    let word = if room_mm > 0.0 { "gap" } else { "overlap" };
+    let word = if room_mm < 0.0 { "overlap" } else { "gap" };
     format!("{word} {} mm", plain(room_mm.abs()))
 }

@@ -19,7 +19,7 @@ use crate::faults::edit::{mutant, put};
 pub struct Perturbed {
     pub kind: Kind,
     pub mutant: Mutant,
-    /// The steps that alone are changed, where it is steps: one, or with another name in the place of its own two.
+    /// The steps that the change is about: its own, and with another name also that one; empty where it may be any.
     pub steps: Vec<InStep>,
 }
 

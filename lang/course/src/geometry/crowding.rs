@@ -42,7 +42,7 @@ pub(crate) fn overlap_now_mm(mouth: &Mouth, a: Tooth, b: Tooth) -> Option<f64> {
 
 /// The overlap, zero for a gap, at every contact between neighbours of an arch: only where each contact that is not in
 /// line was measured, and at least one of them as an overlap.
-pub(crate) fn contacts_are_measured(
+pub(crate) fn measured_overlaps(
     state: &ArchState,
     mouth: &Mouth,
 ) -> Option<Vec<((Tooth, Tooth), f64)>> {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::geometry::{contacts_are_measured, crown, left_by_absent_mm};
+use crate::geometry::{crown, left_by_absent_mm, measured_overlaps};
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_WIDTH;
 use crate::mouth::carried::CarriedState;
@@ -151,7 +151,7 @@ pub(crate) fn demanded(state: &ArchState, carried: &CarriedState) -> (f64, bool)
     if let Some(crowding_mm) = carried.mouth.crowding_mm {
         return (crowding_mm, false);
     }
-    if let Some(contacts) = contacts_are_measured(state, &carried.mouth) {
+    if let Some(contacts) = measured_overlaps(state, &carried.mouth) {
         let held = |t: Tooth| state.status(t).is_in_wire();
         let lacking = contacts.iter().filter(|((a, b), _)| held(*a) && held(*b));
         return (lacking.map(|(_, overlap)| overlap).sum(), false);

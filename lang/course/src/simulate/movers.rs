@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::geometry::contacts_are_measured;
+use crate::geometry::measured_overlaps;
 use crate::law::bite_rates::least_intruding_n;
 use crate::law::long_axis::slot_before_axis_mm;
 use crate::law::movement::{K_ALIGN, K_FREE, K_WITH_ROOM};
@@ -109,9 +109,9 @@ fn apart_from_the_short(state: &ArchState, mouth: &Mouth) -> Vec<Tooth> {
     (0..present.len()).filter(|i| !crowded(*i)).map(|i| present[i]).collect()
 }
 
-/// Where every contact was measured, the crowding is at those that overlap: all teeth beside none of them.
+/// Where every displaced contact was measured, the crowding is at those that overlap: all teeth beside none of them.
 fn apart_from_overlaps(state: &ArchState, mouth: &Mouth) -> Vec<Tooth> {
-    let contacts = contacts_are_measured(state, mouth).unwrap_or_default();
+    let contacts = measured_overlaps(state, mouth).unwrap_or_default();
     let crowded = contacts.iter().filter(|(_, overlap)| *overlap >= ENOUGH_MM);
     let crowded: BTreeSet<Tooth> = crowded.flat_map(|((a, b), _)| [*a, *b]).collect();
     let all = contacts.iter().flat_map(|((a, b), _)| [*a, *b]);

@@ -59,7 +59,7 @@ pub fn wire_change(
 }
 
 /// Coils that the plan has pressed again at each visit, where their wire stays, and chains and traction, which have lost
-/// their pull: a chain half of it in four weeks.
+/// much of their pull.
 fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
     let now = arch.now?;
     let n = plan.notation();
@@ -77,7 +77,7 @@ fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
                 plain(mm(*by))
             ))),
             ActKind::Chain { teeth, .. } => Some(ActionLine::usual(format!(
-                "New chain over the wire on {}: the old one has lost half its pull.",
+                "New chain over the wire on {}: the old one has lost its pull.",
                 wording::list(teeth, n)
             ))),
             ActKind::Traction { teeth, by, force, .. } => Some(ActionLine::usual(renewed(

@@ -6,8 +6,12 @@ use serde::Serialize;
 
 use super::grid::grid;
 use crate::spreadsheet::{Cell, Table};
+use crate::wording::in_out;
 use springline_finding::Finding;
 use springline_measure::{FigureKey, MeasuredArch, MeasuredFigure, MeasuredTeeth};
+use springline_model::overjet::say_overjet;
+use springline_model::stand::InOut;
+use springline_model::tooth_size::{COUNTS_MM, ToothSizeSpan};
 use springline_units::quantity::plain;
 use springline_units::tooth::{Arch, Notation, Tooth};
 
@@ -17,11 +21,9 @@ pub const SCHEMA: &str = "springline.measured/1";
 const EIGHT_IN_TEN: f64 = 1.28;
 /// Under this Little's index says only that there is no more: in a straight arch 0.2 mm of picking reads 1.3 mm.
 const LEAST_IRREGULARITY_MM: f64 = 2.0;
-/// Ratios of tooth widths and their spread, %: Bolton WA. Angle Orthod 1958;28(3):113-130.
-const ANTERIOR: (f64, f64) = (77.2, 1.65);
-const OVERALL: (f64, f64) = (91.3, 1.91);
-/// Less excess of tooth width than this is not acted on, mm (common practice, no source).
-const EXCESS_MM: f64 = 2.0;
+/// A curve of Spee under this is flat to the eye, and the deepest of several picked cusps reads as much (common practice,
+/// no source).
+const LEAST_SPEE_MM: f64 = 0.5;
 
 /// A figure, and between what eight re-picks in ten lie.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -69,7 +71,7 @@ pub struct MeasuredArchTable {
     pub arch: Arch,
     /// The form that was laid through the teeth.
     pub form: String,
-    /// The catenary that fits best, mm.
+    /// The nearest catenary, mm, where another form was laid.
     pub fits_best_mm: Option<f64>,
     pub misfit_mm: f64,
     pub in_line: Vec<Tooth>,
@@ -87,12 +89,12 @@ pub struct MeasuredTable {
     pub error_mm: f64,
     pub arches: Vec<MeasuredArchTable>,
     pub both: Vec<MeasuredIndexRow>,
-    pub doubts: Vec<MeasuredDoubt>,
+    pub findings: Vec<MeasuredFinding>,
 }
 
 /// A finding, shortly.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct MeasuredDoubt {
+pub struct MeasuredFinding {
     pub code: String,
     pub severity: springline_finding::Severity,
     pub teeth: Vec<Tooth>,
@@ -107,7 +109,7 @@ pub fn measured(
     findings: &[Finding],
     form_of: impl Fn(&MeasuredArch) -> String,
 ) -> MeasuredTable {
-    let doubt = |f: &Finding| MeasuredDoubt {
+    let short = |f: &Finding| MeasuredFinding {
         code: f.code.as_str().to_owned(),
         severity: f.severity,
         teeth: f.teeth.clone(),
@@ -118,9 +120,9 @@ pub fn measured(
         schema: SCHEMA,
         points: points.iter().map(named).collect(),
         error_mm,
-        arches: measured.arches.iter().map(|a| arch(a, form_of(a))).collect(),
-        both: indices(&measured.both),
-        doubts: findings.iter().map(doubt).collect(),
+        arches: measured.arches.iter().map(|a| arch(a, form_of(a), measured)).collect(),
+        both: indices(&measured.both, measured),
+        findings: findings.iter().map(short).collect(),
     }
 }
 
@@ -136,7 +138,7 @@ fn picked(f: MeasuredFigure) -> PickedFigure {
     PickedFigure { value: at(0.0), low: at(-by), high: at(by) }
 }
 
-fn arch(measured: &MeasuredArch, form: String) -> MeasuredArchTable {
+fn arch(measured: &MeasuredArch, form: String, all: &MeasuredTeeth) -> MeasuredArchTable {
     let of = |key| measured.figure(key).map(picked);
     let tooth = |t: &Tooth| MeasuredToothRow {
         tooth: *t,
@@ -156,15 +158,12 @@ fn arch(measured: &MeasuredArch, form: String) -> MeasuredArchTable {
     MeasuredArchTable {
         arch: measured.arch,
         form,
-        fits_best_mm: measured
-            .best_catenary_mm
-            .is_finite()
-            .then(|| hundredths(measured.best_catenary_mm)),
+        fits_best_mm: measured.best_catenary_mm.map(hundredths),
         misfit_mm: hundredths(measured.misfit_mm),
         in_line: measured.in_line.clone(),
         teeth: measured.teeth.iter().map(tooth).collect(),
         contacts: measured.teeth.windows(2).map(contact).collect(),
-        indices: indices(&measured.figures),
+        indices: indices(&measured.figures, all),
     }
 }
 
@@ -190,17 +189,24 @@ fn named(key: FigureKey) -> Option<(&'static str, &'static str)> {
     })
 }
 
-fn indices(figures: &BTreeMap<FigureKey, MeasuredFigure>) -> Vec<MeasuredIndexRow> {
+fn indices(
+    figures: &BTreeMap<FigureKey, MeasuredFigure>,
+    widths: &MeasuredTeeth,
+) -> Vec<MeasuredIndexRow> {
     let row = |(key, figure): (&FigureKey, &MeasuredFigure)| {
         let (name, unit) = named(*key)?;
-        Some(MeasuredIndexRow { name, unit, figure: picked(*figure), says: says(*key, *figure) })
+        let says = match key {
+            FigureKey::AnteriorRatio => ratio(*figure, ToothSizeSpan::Anterior, widths),
+            FigureKey::OverallRatio => ratio(*figure, ToothSizeSpan::Overall, widths),
+            _ => says(*key, *figure),
+        };
+        Some(MeasuredIndexRow { name, unit, figure: picked(*figure), says })
     };
     figures.iter().filter_map(row).collect()
 }
 
 /// No more than the error of picking allows.
 fn says(key: FigureKey, figure: MeasuredFigure) -> String {
-    let tenth = |x: f64| plain((x * 10.0).round() / 10.0);
     let by = EIGHT_IN_TEN * figure.sd;
     match key {
         FigureKey::Irregularity | FigureKey::IrregularityInOut
@@ -208,8 +214,16 @@ fn says(key: FigureKey, figure: MeasuredFigure) -> String {
         {
             format!("at most {} mm", tenth(figure.value + by))
         }
-        FigureKey::AnteriorRatio => ratio(figure, ANTERIOR, 45.0),
-        FigureKey::OverallRatio => ratio(figure, OVERALL, 93.0),
+        FigureKey::CurveOfSpee if figure.value + by < LEAST_SPEE_MM => {
+            format!("at most {} mm", plain(LEAST_SPEE_MM))
+        }
+        FigureKey::Overjet => format!("{}, ± {}", say_overjet(figure.value), tenth(by)),
+        FigureKey::Overbite if figure.value < 0.0 => {
+            format!("open by {} mm, ± {}", tenth(-figure.value), tenth(by))
+        }
+        FigureKey::LowerMidline if figure.value.abs() <= by => {
+            format!("on the upper as far as can be told, within {} mm", tenth(by))
+        }
         FigureKey::Discrepancy if figure.value.abs() <= by => {
             format!("none that can be told, within {} mm", tenth(figure.value.abs().max(by)))
         }
@@ -226,18 +240,24 @@ fn says(key: FigureKey, figure: MeasuredFigure) -> String {
     }
 }
 
-/// Judged only beyond two standard deviations of its published spread and its own error, and where it comes to 2 mm;
-/// `upper_mm` is the textbook's sum of the upper widths.
-fn ratio(figure: MeasuredFigure, (usual, spread): (f64, f64), upper_mm: f64) -> String {
-    let off = figure.value - usual;
-    let excess = off.abs() / 100.0 * upper_mm;
-    let tenth = |x: f64| plain((x * 10.0).round() / 10.0);
+/// Judged only beyond two standard deviations of its published spread and its own error, and where it comes to a width
+/// of the patient's own crowns that counts.
+fn ratio(figure: MeasuredFigure, span: ToothSizeSpan, widths: &MeasuredTeeth) -> String {
+    let (usual, spread) = span.norm();
+    let width = |t: Tooth| widths.arch(Arch::Upper)?.figure(FigureKey::Width(t)).map(|w| w.value);
+    let upper: f64 = span.teeth(Arch::Upper).into_iter().filter_map(width).sum();
+    let over = span.lower_excess_mm(figure.value, upper);
     let own = format!("{} % ± {}", tenth(figure.value), tenth(EIGHT_IN_TEN * figure.sd));
-    if off.abs() <= 2.0 * spread.hypot(figure.sd) || excess < EXCESS_MM {
+    let is_surely_off = (figure.value - usual).abs() > 2.0 * spread.hypot(figure.sd);
+    if !is_surely_off || over.abs() < COUNTS_MM {
         return format!("{own}: no difference from {usual} % that can be told");
     }
-    let which = if off > 0.0 { "lower" } else { "upper" };
-    format!("{own}: about {} mm of {which} tooth width over", tenth(excess))
+    let which = if over > 0.0 { "lower" } else { "upper" };
+    format!("{own}: about {} mm of {which} tooth width over", tenth(over.abs()))
+}
+
+fn tenth(x: f64) -> String {
+    plain((x * 10.0).round() / 10.0)
 }
 
 /// For a person.
@@ -248,10 +268,7 @@ pub fn human(table: &MeasuredTable, notation: Notation) -> String {
             |teeth: &[Tooth]| teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(" ");
         out.push_str(&format!("{} arch, {}", arch.arch, arch.form));
         if let Some(best) = arch.fits_best_mm {
-            out.push_str(&format!(
-                "; a catenary of {} mm fits best",
-                plain((best * 10.0).round() / 10.0)
-            ));
+            out.push_str(&format!("; the nearest catenary has {} mm", tenth(best)));
         }
         out.push_str(&format!("\nin line: {}\n\n", names(&arch.in_line)));
         let rows: Vec<Vec<String>> = arch.teeth.iter().map(|t| tooth_cells(t, notation)).collect();
@@ -276,17 +293,18 @@ pub fn human(table: &MeasuredTable, notation: Notation) -> String {
     }
     table.both.iter().for_each(|i| out.push_str(&format!("{}: {}\n", i.name, i.says)));
     out.push_str(&format!(
-        "\n± holds eight in ten of 64 re-picks with an error of {} mm in each coordinate.\n",
+        "\n± is where eight in ten readings lie if each coordinate of a point is off by {} mm (standard deviation); it does not hold \
+         what the form itself leaves out.\n",
         plain(table.error_mm)
     ));
     out
 }
 
 fn tooth_cells(row: &MeasuredToothRow, notation: Notation) -> Vec<String> {
-    let lingual = if row.tooth.arch() == Arch::Upper { "palatal" } else { "lingual" };
+    let ways = [InOut::Lingual, InOut::Labial].map(|way| in_out(way, row.tooth));
     vec![
         row.tooth.write(notation),
-        towards(row.lingual_mm, 1, [lingual, "labial"]),
+        towards(row.lingual_mm, 1, ways),
         towards(row.gingival_mm, 1, ["gingival", "occlusal"]),
         towards(row.rotated_deg, 0, ["mesial-in", "mesial-out"]),
         towards(row.tipped_deg, 0, ["mesial", "distal"]),

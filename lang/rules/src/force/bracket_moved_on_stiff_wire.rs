@@ -113,9 +113,10 @@ fn left_where(view: &StepView<'_>, tooth: Tooth) -> Option<ToothPose> {
         |o: &&Obligation| o.observed == Observation::Loose(tooth) && o.discharged.is_none();
     let since = view.context.forecast.timeline.obligations().iter().find(is_off)?.since;
     let visits = view.case.visits.iter().filter(|v| v.on >= since);
-    let measured = visits.filter_map(|v| v.stands.get(&tooth)).next_back();
-    if let Some((stand, _)) = measured {
-        return Some(ToothPose::from_stand(tooth, stand));
+    // A visit may measure one figure, and a later one another.
+    let measured = visits.filter_map(|v| v.stands.get(&tooth)).map(|(stand, _)| *stand);
+    if let Some(stand) = measured.reduce(|known, seen| known.updated(seen)) {
+        return Some(ToothPose::from_stand(tooth, &stand));
     }
     let mut phases = view.context.forecast.arch(view.side())?.phases.iter();
     let in_it = |p: &&Phase| p.date_in.is_some_and(|d| d <= since);

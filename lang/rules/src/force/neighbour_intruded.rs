@@ -13,8 +13,6 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-/// Share of the error limit of a planned intrusion at which one that nobody planned is an error (common practice, no source).
-const UNASKED: f64 = 0.5;
 /// From here on a tooth counts as high, mm (common practice, no source).
 const HIGH_MM: f64 = 2.0;
 
@@ -46,9 +44,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             for neighbour in beside.iter().filter(|n| high(n) >= HIGH_MM - 1e-6) {
                 let Some(load) = insertion.tooth(*neighbour) else { continue };
                 let grams = newtons_to_grams(load.delivered.gingival_n);
-                let mut figures = limits.for_tooth(Limit::Intrusion, *neighbour).value;
-                // The error limit is for a bend that asks for it; nobody asks a neighbour to go.
-                figures.stop = figures.stop.map(|g| UNASKED * g);
+                let figures = limits.for_tooth(Limit::Intrusion, *neighbour).value;
                 if let Some((severity, limit)) = passes(grams, figures) {
                     pressed.push((severity, grams, limit, *neighbour, tooth));
                 }

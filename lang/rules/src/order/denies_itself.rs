@@ -85,7 +85,7 @@ fn relations(context: &RuleContext<'_>) -> Option<Finding> {
     Some(
         Finding::new(RULE.code, Severity::Warning, place, message)
             .why("One of the two is a slip of the pen, and elastics are planned by it.")
-            .note("Write what was measured, or accept it."),
+            .note("Write what was measured."),
     )
 }
 

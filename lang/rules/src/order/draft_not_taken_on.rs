@@ -20,7 +20,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         );
         let mut finding = Finding::new(RULE.code, RULE.severity, place, message)
             .why("A draft decides nothing: until the doctor has read and taken it on, only a hold card is printed.")
-            .note("`springline draft CASE --why` says why these steps and not others.");
+            .note("Why these steps and not others: take the line and the drafted steps out, and run `springline draft CASE --why`.");
         let doctor = context.case.doctor.as_ref().or(context.case.house.doctor.as_ref());
         if let Some(doctor) = doctor {
             let remark = format!("// steps drafted {day}, taken on by {doctor}");
@@ -29,6 +29,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 editor.remove(line.id);
             });
             finding.fixes.extend(fix.done());
+        } else {
+            finding = finding.note("Name the doctor (`doctor KL`), who can then take it on.");
         }
         out.push(finding);
     }

@@ -1,7 +1,7 @@
 //! A goal that leaves the front teeth edge to edge, or as far apart as nobody treats them to.
 
 use crate::prelude::*;
-use springline_model::case::{Bite, BiteClass, say_overjet};
+use springline_model::case::{ArchCase, Bite, BiteClass, ToothState, say_overjet};
 use springline_text::Place;
 
 pub const RULE: Rule = Rule {
@@ -61,13 +61,32 @@ fn overlap(goal: &Bite) -> Option<(f64, Place)> {
     goal.overbite.map(|(length, place)| (mm(length), place)).or(open)
 }
 
+/// A place that an act holds open, or in which the deciduous tooth stays.
+fn keeps_place(arch: &ArchCase, tooth: Tooth) -> bool {
+    let acts = arch.extras.iter().chain(arch.steps.iter().flat_map(|s| &s.acts));
+    let held = acts.into_iter().any(|act| match &act.kind {
+        ActKind::Hold { teeth, .. } => teeth.contains(&tooth),
+        ActKind::ClosedCoil { first, second, .. } => {
+            first.stretch(*second).is_some_and(|all| all.contains(&tooth))
+        }
+        _ => false,
+    });
+    let deciduous = |t: &Tooth| t.is_deciduous() && t.place() == tooth.place();
+    held || arch.bonded.keys().chain(arch.stands.keys()).any(deciduous)
+}
+
 /// Canines in Class I, and molars in another class than the premolars between them allow: as many above as below leave
 /// Class I, one less above Class II, one less below Class III.
 fn molars(context: &RuleContext<'_>) -> Option<Finding> {
     let goal = context.case.goal.as_ref()?;
     let absent = |arch: Arch, side: Side, front: bool| {
-        let states = context.case.arch(arch).into_iter().flat_map(|a| &a.states);
-        let here = states.filter(|(t, (s, _))| t.side() == side && s.is_absent());
+        let plan = context.case.arch(arch);
+        let states = plan.into_iter().flat_map(|a| &a.states);
+        // What is still to come in leaves no space to close, and neither does a place that is held or taken.
+        let kept = |t: &Tooth| plan.is_some_and(|a| keeps_place(a, *t));
+        let here = states.filter(|(t, (s, _))| {
+            t.side() == side && s.is_absent() && *s != ToothState::Unerupted && !kept(t)
+        });
         here.filter(|(t, _)| if front { t.position() <= 3 } else { matches!(t.position(), 4 | 5) })
             .count()
     };
@@ -98,6 +117,6 @@ fn molars(context: &RuleContext<'_>) -> Option<Finding> {
     Some(
         Finding::new(RULE.code, RULE.severity, goal.place?, message)
             .why("With closed spaces the molars follow the canines by what stands between them.")
-            .note("Correct the class, or say where the space stays."),
+            .note("Correct the class, or hold the place that is to stay open."),
     )
 }

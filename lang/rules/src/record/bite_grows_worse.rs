@@ -93,6 +93,15 @@ fn grown(
     }
 }
 
+/// Whether this is reported of the overjet of the last visit.
+pub(super) fn overjet_is_worse(context: &RuleContext<'_>) -> bool {
+    let Some(last) = context.case.visits.iter().max_by_key(|v| v.on) else { return false };
+    let mut found = Vec::new();
+    check(context, &mut found);
+    let place = overjet(&last.bite).map(|(_, place)| place);
+    found.iter().any(|f| Some(f.place) == place)
+}
+
 /// Elastics are worn that are to close the bite in front.
 fn is_vertical(context: &RuleContext<'_>) -> bool {
     let kinds = [ElasticsKind::Triangle, ElasticsKind::Box];

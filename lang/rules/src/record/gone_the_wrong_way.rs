@@ -1,6 +1,7 @@
 //! A tooth, a space, a relation or a midline that is measured worse than before; overjet and overbite have a rule of
 //! their own.
 
+use super::bite_grows_worse::overjet_is_worse;
 use crate::prelude::*;
 use springline_course::ToothPose;
 use springline_model::case::{Bite, BiteClass, Gap, Relation, Visit};
@@ -21,7 +22,6 @@ const TOOTH_DEG: f64 = 5.0;
 const RELATION_MM: f64 = 1.0;
 const MIDLINE_MM: [f64; 2] = [0.5, 1.0];
 const HELD_MM: f64 = 0.5;
-const OVERJET_MM: f64 = 1.0;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut visits: Vec<&Visit> = context.case.visits.iter().collect();
@@ -147,7 +147,7 @@ fn bite(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Ve
             let aim = goal.and_then(|g| of(g, side)).and_then(class_mm).unwrap_or(0.0);
             let worse = (now - aim).abs() - (was - aim).abs();
             // An overjet that grows with the back teeth has one cause with them, and is told of by itself.
-            if worse >= RELATION_MM - 1e-9 && !overjet_goes_with(now - was, last, bites) {
+            if worse >= RELATION_MM - 1e-9 && !overjet_goes_with(context, now - was, last, bites) {
                 let message = format!(
                     "The {what} on the {side} are {} farther from the goal.",
                     say_mm(worse)
@@ -213,16 +213,17 @@ fn bite(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Ve
     }
 }
 
-/// Whether the overjet was measured to have grown as much as another finding speaks of, the way the back teeth went:
-/// more of it with Class II, less with Class III.
+/// Whether the overjet went the way of the back teeth, more of it with Class II, less with Class III, and is reported as
+/// worse by itself.
 fn overjet_goes_with<'b, I: Iterator<Item = &'b Bite>>(
+    context: &RuleContext<'_>,
     class_mm: f64,
     last: &Visit,
     bites: impl Fn() -> I,
 ) -> bool {
     let jet = |b: &Bite| b.overjet.map(|(jet, _)| jet.mm());
     let (Some(now), Some(was)) = (jet(&last.bite), bites().find_map(jet)) else { return false };
-    (now - was) * class_mm.signum() >= OVERJET_MM - 1e-9
+    (now - was) * class_mm > 0.0 && overjet_is_worse(context)
 }
 
 fn entered_midline(context: &RuleContext<'_>, arch: Arch) -> Option<f64> {

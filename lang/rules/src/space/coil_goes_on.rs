@@ -35,7 +35,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 say_mm(length)
             );
             let message = format!(
-                "The coil between {} goes on pushing in {}: {} has waited for its {}.",
+                "The coil between {} goes on pushing in {}: {} ended when its {} were there.",
                 listed(&pair),
                 view.step.name,
                 by.name,

@@ -12,8 +12,8 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-/// So far in or out of the arch a crown stands past its neighbours rather than between them, mm: a third of the depth
-/// of an incisor (common practice, no source).
+/// So far in or out of the arch a crown stands past its neighbours rather than between them, mm (common practice, no
+/// source).
 const OUT_MM: f64 = 2.5;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
@@ -62,7 +62,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     }
 }
 
-/// Any line of the arch about its room: crowding, a gap, a tooth taken out or absent, enamel, a coil, a widened arch,
+/// Any line of the arch about its room: crowding, a gap, an overlap, a tooth taken out or absent, enamel, a coil, a widened arch,
 /// a tooth left out until it has its place.
 fn speaks_of_space(arch: &ArchCase) -> bool {
     let acts = arch.extras.iter().chain(arch.steps.iter().flat_map(|s| &s.acts));
@@ -79,6 +79,7 @@ fn speaks_of_space(arch: &ArchCase) -> bool {
     arch.crowding.is_some()
         || arch.expander.is_some()
         || !arch.gaps.is_empty()
+        || !arch.overlaps.is_empty()
         || arch.states.values().any(|(state, _)| state.is_absent())
         || acts.into_iter().any(|a| makes(&a.kind))
 }

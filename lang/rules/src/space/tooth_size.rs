@@ -3,7 +3,7 @@
 use crate::prelude::*;
 use crate::view::width_mm;
 use springline_model::case::{BiteClass, Case};
-use springline_model::tooth_size::ToothSizeSpan;
+use springline_model::tooth_size::{COUNTS_MM, ToothSizeSpan};
 
 pub const RULE: Rule = Rule {
     code: "space/tooth-size",
@@ -13,8 +13,6 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-/// Less is made up by tip, torque and the bite (common practice, no source: 1.5 to 2 mm count).
-const COUNTS_MM: f64 = 1.5;
 /// A ratio said and one added up from widths differ by no more, percent.
 const AGREE_PERCENT: f64 = 1.0;
 

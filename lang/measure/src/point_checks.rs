@@ -1,10 +1,10 @@
 //! What cannot be right about points, or is doubtful. Of 1628 hand-set teeth in 120 real arches 26 had mesial and distal
-//! exchanged, and 22 arches had at least one sure fault, so every table is looked through.
+//! exchanged, and 22 arches had at least one sure fault (own count, unpublished), so every table is looked through.
 
 use crate::arch_frame::ArchFrame;
 use crate::figure_key::FigureKey;
 use crate::picks::{ArchPicks, distance};
-use crate::point_findings::doubt;
+use crate::point_findings::point_finding;
 use crate::point_table::{PickedTooth, PointTable};
 use crate::reading::ArchReading;
 use crate::results::MeasuredArch;
@@ -16,22 +16,45 @@ use springline_units::tooth::{Arch, Side, Tooth};
 
 /// Crowns are this many times as wide as usual at least and at most (common practice, no source).
 const WIDTHS: (f64, f64) = (0.7, 1.4);
-/// Left against right crowns, mm: 26 of 120 real arches differ by more.
+/// Left against right crowns, mm: 26 of 120 real arches differ by more (own count, unpublished).
 const PAIR_MM: f64 = 1.0;
 /// A facial point before the usual face of its crown, mm, and beside the crown's middle, in widths (common practice, no
 /// source).
 const FACIAL_MM: f64 = 1.3;
 const FACIAL_WIDTHS: f64 = 0.35;
-/// Teeth in the wrong order by more, mm.
+/// Teeth in the wrong order by more, mm (common practice, no source).
 const ORDER_MM: f64 = 1.0;
 /// No tooth stands farther from the line, mm (common practice, no source).
 const FAR_MM: f64 = 8.0;
 /// Two points nearer than that are one, mm.
 const SAME_MM: f64 = 1e-3;
-/// Fewer teeth make no arch.
+/// Fewer teeth make no arch, and lay no line: its place and turn are three figures.
 const FEWEST: usize = 4;
-/// A line that the error of picking shifts by more, mm.
+/// A line that the error of picking shifts by more, mm: the distance within which teeth are called in line.
 const WEAK_MM: f64 = 0.5;
+
+/// Teeth that the line is to be laid through, and which it cannot be laid through.
+pub(crate) fn of_named_teeth(table: &PointTable, in_line: &[Tooth]) -> Vec<Finding> {
+    let error = |place, message, note| {
+        let why = "The line would be laid through teeth that nobody named.";
+        point_finding("points/in-line", Severity::Error, place, message, why, note)
+    };
+    let missing = in_line.iter().filter(|t| !table.teeth.contains_key(t)).map(|t| {
+        let message = format!("The line is to be laid through {t}, of which there are no points.");
+        error(top(table), message, "Name teeth that were picked.").teeth([*t])
+    });
+    let few = table.arches().into_iter().filter_map(|arch| {
+        let named: Vec<Tooth> = in_line.iter().copied().filter(|t| t.arch() == arch).collect();
+        let has = |side: Side| named.iter().any(|t| t.side() == side);
+        if named.is_empty() || named.len() >= FEWEST && has(Side::Right) && has(Side::Left) {
+            return None;
+        }
+        let message = format!("{} teeth lay no line through the {arch} arch.", named.len());
+        let note = "Name four teeth or more, of both sides.";
+        Some(error(at(table, named[0]), message, note).teeth(named))
+    });
+    missing.chain(few).collect()
+}
 
 fn top(table: &PointTable) -> Place {
     let first = table.teeth.values().filter_map(PickedTooth::place).min();
@@ -92,7 +115,7 @@ fn unit(table: &PointTable) -> Option<Finding> {
         Some((_, "inches")) => "Write `# unit in` at the top, if that is what they are.",
         _ => "Give the points in millimetres, or the picture its scale.",
     };
-    Some(doubt("points/unit", Severity::Error, top(table), message, why, note))
+    Some(point_finding("points/unit", Severity::Error, top(table), message, why, note))
 }
 
 fn incomplete(table: &PointTable, tooth: Tooth, picked: &PickedTooth) -> Option<Finding> {
@@ -104,7 +127,7 @@ fn incomplete(table: &PointTable, tooth: Tooth, picked: &PickedTooth) -> Option<
     };
     let message = format!("The {missing} of {tooth} is not given.");
     let why = "Without both contacts a tooth has no width and no direction; it is left out.";
-    let finding = doubt(
+    let finding = point_finding(
         "points/incomplete",
         Severity::Warning,
         at(table, tooth),
@@ -131,7 +154,7 @@ fn same(tooth: Tooth, picked: &PickedTooth) -> Option<Finding> {
     let (name, point, other) = twice?;
     let message = format!("The {name} of {tooth} is the same point as its {other}.");
     let why = "Two places of a crown are never one.";
-    let finding = doubt(
+    let finding = point_finding(
         "points/same",
         Severity::Error,
         point.place,
@@ -151,7 +174,7 @@ fn width(table: &PointTable, tooth: Tooth, picked: &PickedTooth) -> Option<Findi
         let why = "Width, space and irregularity hang on the two contacts.";
         let note = "Look whether both contacts are of this tooth.";
         let limit = usual * if own < usual { WIDTHS.0 } else { WIDTHS.1 };
-        let finding = doubt("points/width", Severity::Warning, place, message, why, note);
+        let finding = point_finding("points/width", Severity::Warning, place, message, why, note);
         let tenths = |x: f64| (x * 10.0).round() / 10.0;
         return Some(finding.teeth([tooth]).figure(tenths(own), tenths(limit), Unit::Mm));
     }
@@ -164,7 +187,7 @@ fn width(table: &PointTable, tooth: Tooth, picked: &PickedTooth) -> Option<Findi
     let message = format!("{tooth} and {mirror} differ in width by {off:.1} mm.");
     let why = "Crowns of a pair seldom differ by more than half a millimetre.";
     let note = "Look at the contacts of both; a peg-shaped lateral may be so.";
-    let finding = doubt("points/width-pair", Severity::Warning, place, message, why, note);
+    let finding = point_finding("points/width-pair", Severity::Warning, place, message, why, note);
     let tenths = (off * 10.0).round() / 10.0;
     Some(finding.teeth([tooth, mirror]).figure(tenths, PAIR_MM, Unit::Mm))
 }
@@ -191,7 +214,7 @@ fn jaw(table: &PointTable, arch: Arch) -> Option<Finding> {
     );
     let why = "Figures of one jaw would be written into the other.";
     let note = "Look at the numbers of the teeth.";
-    Some(doubt("points/jaw", Severity::Error, top(table), message, why, note))
+    Some(point_finding("points/jaw", Severity::Error, top(table), message, why, note))
 }
 
 /// The frame of an arch, or why there is none.
@@ -205,7 +228,7 @@ pub(crate) fn frame_of(
     }
     let (arch, place) = (picks.arch, top(table));
     let mut refuse = |code, message: String, why: &str, note: &str| {
-        findings.push(doubt(code, Severity::Error, place, message, why, note));
+        findings.push(point_finding(code, Severity::Error, place, message, why, note));
     };
     if picks.crowns.len() < FEWEST {
         let message =
@@ -233,7 +256,7 @@ pub(crate) fn frame_of(
             format!("The points of the {arch} arch are mirrored, or they are of the other jaw.");
         let why = "Sides are taken from the numbers of the teeth, so the figures stand if only the axes are mirrored.";
         let note = "Look at the teeth's numbers, or at the axes of the export.";
-        findings.push(doubt("points/handed", Severity::Warning, place, message, why, note));
+        findings.push(point_finding("points/handed", Severity::Warning, place, message, why, note));
     }
     Some(frame)
 }
@@ -244,18 +267,18 @@ pub(crate) fn of_reading(table: &PointTable, reading: &ArchReading) -> Vec<Findi
     let exchanged = order(table, reading, &mut out);
     turned(table, reading, &exchanged, &mut out);
     let sure = !out.is_empty();
-    for (plan, crown) in reading.plans.iter().zip(&reading.crowns) {
-        let tooth = plan.tooth;
+    for (flat, crown) in reading.in_plane.iter().zip(&reading.crowns) {
+        let tooth = crown.tooth;
         if crown.lingual_mm.abs() > FAR_MM {
             let message = format!("{tooth} stands {:.1} mm from the line.", crown.lingual_mm.abs());
             let why = "No erupted tooth stands so far out of its arch.";
             let note = "Look whether its points are its own.";
             let place = at(table, tooth);
-            let finding = doubt("points/far", Severity::Warning, place, message, why, note);
+            let finding = point_finding("points/far", Severity::Warning, place, message, why, note);
             let tenths = (crown.lingual_mm.abs() * 10.0).round() / 10.0;
             out.push(finding.teeth([tooth]).figure(tenths, FAR_MM, Unit::Mm));
         }
-        let Some([before, beside]) = plan.facial_off.filter(|_| !sure) else { continue };
+        let Some([before, beside]) = flat.facial_off.filter(|_| !sure) else { continue };
         if before.abs() > FACIAL_MM || beside.abs() > FACIAL_WIDTHS * crown.width_mm {
             let message = format!(
                 "The facial point of {tooth} lies {:.1} mm from where its face should be.",
@@ -266,7 +289,8 @@ pub(crate) fn of_reading(table: &PointTable, reading: &ArchReading) -> Vec<Findi
             let note = "Look whether it belongs to a neighbour.";
             let place = table.teeth.get(&tooth).and_then(|p| p.facial).map(|p| p.place);
             let place = place.unwrap_or(top(table));
-            let finding = doubt("points/facial", Severity::Warning, place, message, why, note);
+            let finding =
+                point_finding("points/facial", Severity::Warning, place, message, why, note);
             out.push(finding.teeth([tooth]));
         }
     }
@@ -277,7 +301,7 @@ pub(crate) fn of_reading(table: &PointTable, reading: &ArchReading) -> Vec<Findi
 /// Neighbours that stand in the wrong order along the line.
 fn order(table: &PointTable, reading: &ArchReading, out: &mut Vec<Finding>) -> Vec<Tooth> {
     let middles: Vec<(Tooth, f64)> =
-        reading.plans.iter().map(|p| (p.tooth, reading.laid.project(p.middle).0)).collect();
+        reading.in_plane.iter().map(|p| (p.tooth, reading.laid.project(p.middle).0)).collect();
     let mut exchanged = Vec::new();
     for pair in middles.windows(2) {
         let ((a, at_a), (b, at_b)) = (pair[0], pair[1]);
@@ -290,7 +314,8 @@ fn order(table: &PointTable, reading: &ArchReading, out: &mut Vec<Finding>) -> V
         );
         let why = "The numbers of the two are exchanged, or points of one were given to the other.";
         let note = "Exchange the two numbers.";
-        let finding = doubt("points/order", Severity::Error, at(table, a), message, why, note);
+        let finding =
+            point_finding("points/order", Severity::Error, at(table, a), message, why, note);
         out.push(finding.teeth([a, b]).related(at(table, b), "the other"));
         exchanged.extend([a, b]);
     }
@@ -311,7 +336,7 @@ fn turned(table: &PointTable, reading: &ArchReading, but: &[Tooth], out: &mut Ve
         let message = "Mesial and distal are exchanged on most teeth.".to_owned();
         let note = "Exchange the two words in the whole file, or the sides of the teeth's numbers.";
         let finding =
-            doubt("points/sides", Severity::Error, at(table, teeth[0]), message, why, note);
+            point_finding("points/sides", Severity::Error, at(table, teeth[0]), message, why, note);
         out.push(finding.teeth(teeth));
         return;
     }
@@ -321,7 +346,8 @@ fn turned(table: &PointTable, reading: &ArchReading, but: &[Tooth], out: &mut Ve
         let (mesial, distal) = ends.unwrap_or((top(table), top(table)));
         let message = format!("Mesial and distal of {tooth} are exchanged.");
         let note = "Exchange the two words.";
-        let finding = doubt("points/mesial-distal", Severity::Error, mesial, message, why, note);
+        let finding =
+            point_finding("points/mesial-distal", Severity::Error, mesial, message, why, note);
         out.push(finding.teeth([tooth]).related(distal, "the distal contact"));
     }
 }
@@ -342,7 +368,8 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
         let why = "What is read against it is uncertain by as much.";
         let note = "Give the form of the arch, pick more teeth, or name those in line.";
         let tenths = (median * 10.0).round() / 10.0;
-        let finding = doubt("points/line-weak", Severity::Warning, place, message, why, note);
+        let finding =
+            point_finding("points/line-weak", Severity::Warning, place, message, why, note);
         out.push(finding.figure(tenths, WEAK_MM, Unit::Mm));
     }
     let few_in_line = 2 * measured.in_line.len() < measured.teeth.len();
@@ -357,10 +384,13 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
     }) {
         let why =
             "The form is not that of this arch, so teeth that stand well read as out of place.";
-        let fit = format!("A catenary of {:.1} mm fits best.", measured.best_catenary_mm);
         let note = "A form by its widths at canines and molars fits what a catenary does not.";
-        let finding = doubt("points/form", Severity::Warning, place, message, why, &fit);
-        out.push(finding.note(note).teeth(teeth));
+        let mut finding =
+            point_finding("points/form", Severity::Warning, place, message, why, note);
+        if let Some(size) = measured.best_catenary_mm {
+            finding = finding.note(format!("The nearest catenary has {size:.1} mm."));
+        }
+        out.push(finding.teeth(teeth));
     }
     out
 }
