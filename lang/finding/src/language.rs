@@ -300,14 +300,14 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Begin with `tooth,point,x,y,z`.",
     ),
     f(
-        "points/incomplete",
-        "a tooth without one of its contacts",
-        "Pick it, or leave the tooth out.",
-    ),
-    f(
         "points/in-line",
         "teeth through which no line can be laid",
         "Name four teeth or more that were picked, of both sides.",
+    ),
+    f(
+        "points/incomplete",
+        "a tooth without one of its contacts",
+        "Pick it, or leave the tooth out.",
     ),
     f("points/jaw", "teeth of the other jaw", "Look at the numbers of the teeth."),
     f(

@@ -44,7 +44,7 @@ pub struct LinePose {
 
 impl LinePose {
     /// A point of the arch's frame in that of the form.
-    pub fn into_form(&self, p: [f64; 2]) -> [f64; 2] {
+    pub fn in_form(&self, p: [f64; 2]) -> [f64; 2] {
         self.turned([p[0] - self.at_mm[0], p[1] - self.at_mm[1]])
     }
 
@@ -72,7 +72,7 @@ pub(crate) struct SlotToFit {
 impl LaidLine {
     /// Station on the line and distance inward of a point of the arch's frame.
     pub fn project(&self, p: [f64; 2]) -> (f64, f64) {
-        let q = self.pose.into_form(p);
+        let q = self.pose.in_form(p);
         self.line.project(q, start_station(&self.line, q))
     }
 
@@ -185,7 +185,7 @@ struct DistanceBy {
 fn distance_by(laid: &LaidLine, at: [f64; 2], s: f64, fitted: bool) -> DistanceBy {
     let ([x, y], turn) = laid.line.place(s);
     let (sin, cos) = turn.sin_cos();
-    let q = laid.pose.into_form(at);
+    let q = laid.pose.in_form(at);
     let inward = |v: [f64; 2]| cos * v[1] - sin * v[0];
     let r = inward([q[0] - x, q[1] - y]);
     let stretch = (1.0 - laid.line.curvature_per_mm(s) * r).max(0.1);

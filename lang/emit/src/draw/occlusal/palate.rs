@@ -10,7 +10,7 @@ use springline_course::on_demand::OcclusalCrown;
 use springline_model::step::ActKind;
 use springline_model::traction::{TractionBy, TractionTo};
 use springline_units::anatomy::{SLOT_BEFORE_CONTACTS_MM, crown_depth_mm};
-use springline_units::tooth::{Notation, Side, Tooth};
+use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
 /// How far behind the molars' middles the bow of a bar runs, mm of the mouth.
 const BOW_MM: f64 = 4.0;
@@ -34,7 +34,17 @@ impl Occlusal<'_> {
         self.page.beside(&crown.placed(&crown.pose.value), 0.0, inward)
     }
 
+    /// Across the palate from molar to molar, or below along the inner sides of the teeth, clear of the tongue.
     fn bar(&self, a: Tooth, b: Tooth) -> Option<DrawItem> {
+        if a.arch() == Arch::Lower {
+            let crowns = a.stretch(b)?.into_iter().filter_map(|t| self.arch.crown(t));
+            let inner = crowns.enumerate().map(|(i, crown)| match i {
+                0 => Segment::Move(self.inner(crown)),
+                _ => Segment::Line(self.inner(crown)),
+            });
+            let line = DrawItem::stroke(inner.collect(), Pen::ink(0.4));
+            return Some(DrawItem::group("bar", vec![line]));
+        }
         let (a, b) = (self.inner(self.arch.crown(a)?), self.inner(self.arch.crown(b)?));
         let bow = self.bow(a, b);
         let curve = vec![Segment::Move(a), Segment::Curve(at(a.x, bow.y), at(b.x, bow.y), b)];
@@ -88,7 +98,11 @@ impl Occlusal<'_> {
         ));
         let text = at(middle.x, y + long / 2.0 + 1.2 * FIGURE_SIZE);
         items.push(DrawItem::words(text, FIGURE_SIZE, Align::Middle, "expander"));
-        Some(DrawItem::said_group("expander", "Expander across the palate".to_owned(), items))
+        let across = match held[0].0.arch() {
+            Arch::Upper => "Expander across the palate",
+            Arch::Lower => "Expander of the lower arch",
+        };
+        Some(DrawItem::said_group("expander", across.to_owned(), items))
     }
 
     /// Teeth under traction: where they lie under the gum, dashed, and the chain to what they are pulled to.
