@@ -137,6 +137,18 @@ fn visits_keep_clinic_days_and_intervals_and_never_change_an_active_wire() {
     assert_eq!(keys.len(), forecast.visits.len(), "every visit keeps its own key");
 }
 
+#[test]
+fn a_next_step_on_the_same_untouched_wire_takes_the_time_of_a_look() {
+    let (case, forecast) = course(&format!("start 2026-09-14\n{PLAIN_UPPER}"));
+    let begins_finish = |v: &&springline_lang::course::PlannedVisit| {
+        v.arches.iter().any(|a| a.change_expected && a.next_name.as_deref() == Some("finish"))
+    };
+    let visit = forecast.visits.iter().find(begins_finish).expect("a step that keeps its wire");
+    assert_eq!(visit.kind, Task::Review);
+    assert_eq!(visit.tasks, [(Task::Review, case.house.minutes_for(Task::Review))]);
+    assert_eq!(visit.minutes, case.house.minutes_for(Task::Review));
+}
+
 fn springline_days(from: jiff::civil::Date, to: jiff::civil::Date) -> i32 {
     from.until(to).unwrap().get_days()
 }

@@ -10,6 +10,7 @@ use super::preview;
 use super::sheet::{self, PatientSheet};
 use super::{dates, masked, wording};
 use springline_model::house::Task;
+use springline_model::step::Term;
 use springline_units::quantity::plain;
 use springline_units::tooth::Arch;
 
@@ -211,7 +212,8 @@ fn chair_tests(plan: &Plan<'_>) -> Option<String> {
         .arches
         .iter()
         .filter_map(|arch| {
-            let now = arch.now?;
+            // Only a wire that waits until it is passive is tested.
+            let now = arch.now.filter(|n| n.step.until.value.terms.contains(&Term::Passive))?;
             let said = now.phase.chair_says(plan.house(), visit.date, now.acts())?;
             Some(format!("{} chair test on {on}: {said}.", wording::arch(arch.arch.arch)))
         })

@@ -99,7 +99,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         title: words.get("sheet.title").to_owned(),
         chart: masked(&plan.case.chart),
         practice: masked(&plan.house().title),
-        next_heading: words.get("sheet.next").to_owned(),
+        next_heading: next_heading(&today, words),
         next: next(&today, words),
         next_other: words.get("sheet.next.other").to_owned(),
         sections,
@@ -112,6 +112,14 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         safety: words.get("sheet.safety").to_owned(),
         stamp: plan.stamp.line(),
     })
+}
+
+/// A sheet printed before its visit speaks of two days to come; the one after is said to be that.
+fn next_heading(today: &VisitToday<'_>, words: &Catalogue) -> String {
+    match today.visit.recorded {
+        Some(_) => words.get("sheet.next").to_owned(),
+        None => words.fill("sheet.next.after", &[("date", &words.date(today.visit.date))]),
+    }
 }
 
 fn next(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {

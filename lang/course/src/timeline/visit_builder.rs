@@ -37,8 +37,21 @@ fn worst_teeth(phase: &Phase) -> Vec<Tooth> {
     teeth.into_iter().take(TESTED).map(|(_, t)| t).collect()
 }
 
-/// Work that the beginning of a phase brings.
-fn tasks_of(phase: &Phase, first: bool, out: &mut Vec<Task>) {
+/// The next step begins on the same wire, and nobody touches it: its time at the chair is a look's.
+fn leaves_the_wire(before: &Phase, after: &Phase) -> bool {
+    let (b, a) = (&before.state, &after.state);
+    before.wire.same_wires(&after.wire)
+        && b.ends.right.value == a.ends.right.value
+        && b.ends.left.value == a.ends.left.value
+        && a.acts.len() == a.carried
+        && b.acts.len() == a.acts.len()
+}
+
+/// Work that the beginning of a phase brings, after the one before.
+fn tasks_of(before: Option<&Phase>, phase: &Phase, first: bool, out: &mut Vec<Task>) {
+    if before.is_some_and(|before| leaves_the_wire(before, phase)) {
+        return;
+    }
     out.push(if first { Task::BondUp } else { Task::WireChange });
     for act in phase.state.acts.iter().skip(phase.state.carried) {
         match &act.kind {
@@ -120,7 +133,7 @@ impl VisitBuilder<'_> {
             if *begins {
                 arches.push(self.arch_visit(a, None, Some(0), true, on));
                 if let Some(phase) = self.phase(a, Some(0)) {
-                    tasks_of(phase, true, &mut tasks);
+                    tasks_of(None, phase, true, &mut tasks);
                 }
             }
         }
@@ -150,7 +163,7 @@ impl VisitBuilder<'_> {
             arches.push(self.arch_visit(a, *now, *next, changed, coming.date));
             ends &= if changed { next.is_none() } else { now.is_none() };
             if let (true, Some(phase)) = (changed, self.phase(a, *next)) {
-                tasks_of(phase, coming.begins[a], &mut tasks);
+                tasks_of(self.phase(a, *now), phase, coming.begins[a], &mut tasks);
             }
         }
         if self.begins_elastics(coming) {
@@ -162,8 +175,8 @@ impl VisitBuilder<'_> {
             () if tasks.contains(&Task::WireChange) => Task::WireChange,
             () => Task::Review,
         };
-        if tasks.is_empty() || ends {
-            tasks.push(kind);
+        if ends || kind == Task::Review {
+            tasks.insert(0, kind);
         }
         if !ends && self.presses_coils(coming) && !tasks.contains(&Task::Coil) {
             tasks.push(Task::Coil);
