@@ -63,7 +63,7 @@ fn line(plan: &Plan<'_>, arch: &ArchToday<'_>) -> String {
             format!("{} stays{base}{}, {when}.", name(next), with(arch))
         }
         (Some(now), Some(next)) => format!(
-            "{} out, {}{} in, {}.",
+            "{} out, {} in{}, {}.",
             name(now),
             name(next),
             with(arch),
