@@ -97,6 +97,8 @@ pub enum Command {
     Preview(PreviewArgs),
     /// Open a folder of plans as a page on this machine: read, write, record visits, print.
     Desk(DeskArgs),
+    /// Pick landmark points on a picture or mesh, on a page on this machine; writes the table for `measure`.
+    Pick(PickArgs),
     /// Run the language server on stdin/stdout.
     Lsp,
     /// Write completions for a shell.
@@ -592,6 +594,27 @@ pub struct DeskArgs {
     /// Folder with the cases and the practice file.
     #[arg(default_value = ".")]
     pub folder: PathBuf,
+    /// Port on 127.0.0.1 [default: any free one].
+    #[arg(long, default_value_t = 0, hide_default_value = true)]
+    pub port: u16,
+    /// Open no browser; only say the address.
+    #[arg(long)]
+    pub no_browser: bool,
+}
+
+/// The page is for this machine alone, and shows this picture or mesh alone. Notes in a picture, such as where it was
+/// taken, and names in a mesh are not read; the table holds points only.
+#[derive(Debug, ClapArgs)]
+pub struct PickArgs {
+    /// Photograph of an arch from the bite with a ruler in it (PNG, JPEG), or mesh in mm (STL, PLY, OBJ).
+    #[arg(value_name = "PICTURE-OR-MESH")]
+    pub source: PathBuf,
+    /// The case whose arch forms are laid through the teeth, and into which the stands can be written.
+    #[arg(long, value_name = "FILE")]
+    pub case: Option<PathBuf>,
+    /// Where the points go [default: beside the picture, with the ending .csv].
+    #[arg(long, value_name = "FILE.csv")]
+    pub out: Option<PathBuf>,
     /// Port on 127.0.0.1 [default: any free one].
     #[arg(long, default_value_t = 0, hide_default_value = true)]
     pub port: u16,

@@ -69,6 +69,7 @@ fn run(args: &Args) -> Result<ExitCode, problem::Problem> {
         Command::Explain(explain) => commands::explain::run(explain),
         Command::Preview(preview) => commands::preview::run(preview),
         Command::Desk(desk) => commands::desk::run(desk),
+        Command::Pick(pick) => commands::pick::run(pick),
         Command::Lsp => Ok(commands::lsp::run()),
         Command::Completions(which) => commands::shell::completions(which),
         Command::Man(man) => commands::shell::man(man),

@@ -3,7 +3,7 @@
 import { readFileSync, readdirSync } from "node:fs";
 
 const sources = readdirSync("src").map((name) => `src/${name}`);
-const files = [...sources, "page.html", "package-lock.json"].sort();
+const files = [...sources, "page.html", "pick.html", "package-lock.json"].sort();
 let hash = 0xcbf29ce484222325n;
 for (const file of files) {
   for (const byte of Buffer.concat([Buffer.from(file), readFileSync(file)])) {

@@ -1,12 +1,13 @@
-// The licences of the packages that esbuild has put into the extension, for what is given on.
-// node notices.mjs METAFILE OUT: METAFILE is what `esbuild --metafile` has written.
+// The licences of the packages that esbuild has put into what is given on.
+// node notices.mjs METAFILE... OUT: each METAFILE is what `esbuild --metafile` has written.
 import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 
-const [metafile, out] = process.argv.slice(2);
-const inputs = Object.keys(JSON.parse(readFileSync(metafile, "utf8")).inputs);
+const metafiles = process.argv.slice(2, -1);
+const out = process.argv.at(-1);
+const inputs = metafiles.flatMap((file) => Object.keys(JSON.parse(readFileSync(file, "utf8")).inputs));
 const folder = /^(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//;
 const folders = [...new Set(inputs.map((path) => folder.exec(path)?.[1]).filter(Boolean))].sort();
-if (folders.length === 0) throw new Error(`${metafile} names no packages`);
+if (folders.length === 0) throw new Error(`${metafiles.join(", ")} names no packages`);
 const parts = folders.map((path) => {
   const told = JSON.parse(readFileSync(`${path}/package.json`, "utf8"));
   const texts = readdirSync(path)

@@ -7,34 +7,51 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 use crate::args::DeskArgs;
-use crate::desk::{self, Desk, PlansFolder, Running};
+use crate::desk::{self, Desk, PickTask, PlansFolder, Running};
 use crate::problem::Problem;
 use crate::today;
 
 pub fn run(args: &DeskArgs) -> Result<ExitCode, Problem> {
     let folder = PlansFolder::open(&args.folder)?;
-    let state = desk::state_folder(&folder).map_err(|e| Problem::no_state(&e))?;
+    host(folder, None, &Invitation { port: args.port, quietly: args.no_browser })
+}
+
+/// How a browser is let in.
+pub struct Invitation {
+    pub port: u16,
+    /// No browser is opened.
+    pub quietly: bool,
+}
+
+/// Serves the desk of a folder, or the page for the points of one file in it, until the program is asked to end.
+pub fn host(
+    folder: PlansFolder,
+    task: Option<PickTask>,
+    invitation: &Invitation,
+) -> Result<ExitCode, Problem> {
+    let state = desk::state_folder(&folder, task.as_ref()).map_err(|e| Problem::no_state(&e))?;
     let failed = |e: std::io::Error| Problem::serving(&e);
     let running = match Running::claim(&state).map_err(|e| Problem::no_state(&e))? {
         Ok(running) => running,
         Err(port) => {
-            crate::tell!("A desk for {} runs already; this is its page.", args.folder.display());
-            invite(&state, port, args.no_browser)?;
+            let about = task.map_or_else(|| folder.name(), |task| task.points);
+            crate::tell!("A desk for {about} runs already; this is its page.");
+            invite(&state, port, invitation.quietly)?;
             return Ok(ExitCode::SUCCESS);
         }
     };
-    let desk = Desk::new(folder, &state, today::today()?);
+    let desk = Desk::new(folder, &state, today::today()?, task);
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()
         .build()
         .map_err(failed)?;
-    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, args.port));
+    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, invitation.port));
     runtime.block_on(async {
         let listener = tokio::net::TcpListener::bind(address).await.map_err(failed)?;
         let port = listener.local_addr().map_err(failed)?.port();
         running.say_where(&state, port).map_err(|e| Problem::no_state(&e))?;
-        invite(&state, port, args.no_browser)?;
+        invite(&state, port, invitation.quietly)?;
         invite_on_enter(state.clone(), port);
         let following = desk.clone();
         std::thread::spawn(move || desk::follow(&following));
@@ -76,7 +93,7 @@ fn say_address(state: &Path, port: u16) -> Result<(), Problem> {
     // The parent may have closed its end; the page is served all the same.
     let _ = writeln!(
         out,
-        "{}\nOpens the desk once, within half a minute. Enter: a new address. Ctrl-C: end.",
+        "{}\nOpens the page once, within half a minute. Enter: a new address. Ctrl-C: end.",
         desk::address(port, &word)
     );
     let _ = out.flush();
@@ -115,7 +132,7 @@ async fn asked_to_end() {
 fn tell_unsaved(desk: &Arc<Desk>) {
     for name in desk.journal.names() {
         crate::tell!(
-            "{name} has text that is not saved; it will be there when the desk is opened again."
+            "{name} has text that is not saved; it will be there when the page is opened again."
         );
     }
 }

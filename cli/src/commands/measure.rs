@@ -1,5 +1,6 @@
 //! `springline measure`: where teeth stand, from landmark points of a scan or photograph.
 
+use std::path::Path;
 use std::process::ExitCode;
 use std::sync::Arc;
 
@@ -36,7 +37,7 @@ const SIZES_MM: std::ops::RangeInclusive<f64> = 6.0..=60.0;
 /// Errors of picking that are measured with, mm.
 const ERRORS_MM: std::ops::RangeInclusive<f64> = 0.05..=2.0;
 /// So many digits of a fingerprint tell two files apart.
-const PRINT_DIGITS: usize = 8;
+pub const PRINT_DIGITS: usize = 8;
 
 /// Findings about files of points, as the terminal shows them.
 struct PointsReport {
@@ -64,9 +65,31 @@ impl FindingReport for PointsReport {
 
 /// A form by the name that is printed of it.
 #[derive(Clone)]
-struct FormByName {
-    name: String,
-    line: FormToLay,
+pub struct FormByName {
+    pub name: String,
+    pub line: FormToLay,
+}
+
+/// How points are read when these forms are laid.
+pub fn options(upper: &FormByName, lower: &FormByName, error_mm: f64) -> MeasureOptions {
+    MeasureOptions {
+        upper: upper.line,
+        lower: lower.line,
+        loss: FitLoss::Cauchy,
+        in_line: Vec::new(),
+        error_mm,
+        anatomy: MeasureAnatomy::default(),
+    }
+}
+
+/// The form of an arch in words; no name stands for one that was fitted.
+pub fn form_name(name: &str, arch: &MeasuredArch) -> String {
+    match (name, arch.line) {
+        ("", ArchLine::Catenary { a_mm }) => {
+            format!("catenary of {} mm, fitted", plain((a_mm * 10.0).round() / 10.0))
+        }
+        (name, _) => format!("form {name}"),
+    }
 }
 
 pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
@@ -109,14 +132,7 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
         .map(|arch| named_line(measure.form.as_deref(), arch, case.as_deref(), house.as_deref()));
     let [upper, lower] = lines;
     let (upper, lower) = (upper?, lower?);
-    let options = MeasureOptions {
-        upper: upper.line,
-        lower: lower.line,
-        loss: FitLoss::Cauchy,
-        in_line,
-        error_mm: measure.error,
-        anatomy: MeasureAnatomy::default(),
-    };
+    let options = MeasureOptions { in_line, ..options(&upper, &lower, measure.error) };
     let (read, findings) = measure_points(&points, &options);
     report.findings.extend(findings);
     let prints: Vec<(String, String)> = report
@@ -125,13 +141,7 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
         .map(|f| (f.name.clone(), fingerprint(&f.text)[..PRINT_DIGITS].to_owned()))
         .collect();
     let form_of = |arch: &MeasuredArch| {
-        let name = if arch.arch == Arch::Upper { &upper.name } else { &lower.name };
-        match (name.as_str(), arch.line) {
-            ("", ArchLine::Catenary { a_mm }) => {
-                format!("catenary of {} mm, fitted", plain((a_mm * 10.0).round() / 10.0))
-            }
-            (name, _) => format!("form {name}"),
-        }
+        form_name(if arch.arch == Arch::Upper { &upper.name } else { &lower.name }, arch)
     };
     let table = table(&read, &prints, measure.error, &report.findings, form_of);
     let notation = house.map_or(Notation::default(), |h| h.notation.value);
@@ -156,7 +166,7 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
     Ok(if report.may_print() { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-fn plan_lines(read: &MeasuredTeeth, notation: Notation) -> String {
+pub fn plan_lines(read: &MeasuredTeeth, notation: Notation) -> String {
     let arch = |a: &MeasuredArch| {
         let lines = measured_lines(a, None, notation).lines;
         let body: String = lines.iter().map(|l| format!("  {l}\n")).collect();
@@ -165,14 +175,22 @@ fn plan_lines(read: &MeasuredTeeth, notation: Notation) -> String {
     read.arches.iter().map(arch).collect()
 }
 
-/// Writes what the case does not say yet: atomically, and nothing else in it changes.
-fn write(
-    path: &std::path::Path,
-    measure: &MeasureArgs,
+/// What a case becomes by what was measured.
+pub struct MeasuredInto {
+    pub text: String,
+    /// The lines that came.
+    pub lines: Vec<String>,
+    /// What was left as it was, in sentences.
+    pub told: Vec<String>,
+}
+
+/// Adds what the case does not say yet; nothing else in it changes.
+pub fn written(
+    input: &Input,
     read: &MeasuredTeeth,
     prints: &[(String, String)],
-) -> Result<(), Problem> {
-    let input = files::read(path)?;
+    error_mm: f64,
+) -> Result<MeasuredInto, Problem> {
     let refused = |why: String| {
         Problem::usage(
             format!("Nothing was written to {}: {why}.", input.name),
@@ -190,36 +208,35 @@ fn write(
         "measured {} from {}, error of a point {} mm",
         today()?,
         from.join(" and "),
-        plain(measure.error)
+        plain(error_mm)
     );
     let mut texts = TextDatabase::new();
-    let mut text = input.text.to_string();
-    let mut written = 0;
+    let mut out =
+        MeasuredInto { text: input.text.to_string(), lines: Vec::new(), told: Vec::new() };
     for arch in &read.arches {
-        let source = SourceText { name: input.name.clone(), text: text.as_str().into() };
+        let source = SourceText { name: input.name.clone(), text: out.text.as_str().into() };
         let now = texts.read(&source, &input.library());
         let Some(own) = now.case.as_deref().and_then(|c| c.arch(arch.arch)) else {
-            crate::tell!(
+            out.told.push(format!(
                 "{}: the case has no {} arch; nothing was written of it.",
-                input.name,
-                arch.arch
-            );
+                input.name, arch.arch
+            ));
             continue;
         };
         let notation = now.house.as_ref().map_or(Notation::default(), |h| h.notation.value);
         let lines = measured_lines(arch, Some(own), notation);
         if !lines.kept.is_empty() {
             let kept: Vec<String> = lines.kept.iter().map(|t| t.write(notation)).collect();
-            crate::tell!("left as the case has them: {}", kept.join(" "));
+            out.told.push(format!("left as the case has them: {}", kept.join(" ")));
         }
         if lines.lines.is_empty() {
             continue;
         }
-        text = write_measured(&text, arch.arch, &remark, &lines.lines)
+        out.text = write_measured(&out.text, arch.arch, &remark, &lines.lines)
             .map_err(|r| refused(r.to_string()))?;
-        written += lines.lines.len();
+        out.lines.extend(lines.lines);
     }
-    let source = SourceText { name: input.name.clone(), text: text.as_str().into() };
+    let source = SourceText { name: input.name.clone(), text: out.text.as_str().into() };
     let errors = |text: &SourceText| {
         let read = TextDatabase::new().read(text, &input.library());
         read.findings.iter().filter(|f| f.severity == Severity::Error).count()
@@ -227,11 +244,26 @@ fn write(
     if errors(&source) > errors(&input.source()) {
         return Err(refused("what was measured cannot be written there".to_owned()));
     }
+    Ok(out)
+}
+
+/// Writes it into the case: atomically.
+fn write(
+    path: &Path,
+    measure: &MeasureArgs,
+    read: &MeasuredTeeth,
+    prints: &[(String, String)],
+) -> Result<(), Problem> {
+    let input = files::read(path)?;
+    let into = written(&input, read, prints, measure.error)?;
+    for said in &into.told {
+        crate::tell!("{said}");
+    }
     if measure.dry_run {
-        print_plan(&text);
-    } else if written > 0 {
-        files::replace(path, &input, text.as_bytes())?;
-        crate::tell!("written to {}: {written} lines", input.name);
+        print_plan(&into.text);
+    } else if !into.lines.is_empty() {
+        files::replace(path, &input, into.text.as_bytes())?;
+        crate::tell!("written to {}: {} lines", input.name, into.lines.len());
     }
     Ok(())
 }
@@ -260,19 +292,25 @@ fn in_line(written: &[String]) -> Result<Vec<Tooth>, Problem> {
 /// The case, and its practice.
 fn case(measure: &MeasureArgs) -> Result<(Option<Arc<Case>>, Option<Arc<House>>), Problem> {
     let Some(path) = &measure.case else { return Ok((None, None)) };
+    let (_, case, house) = case_at(path)?;
+    Ok((Some(case), house))
+}
+
+/// A file that has to be a case.
+pub fn case_at(path: &Path) -> Result<(Input, Arc<Case>, Option<Arc<House>>), Problem> {
     let input = files::read(path)?;
     let read = TextDatabase::new().read(&input.source(), &input.library());
-    if read.case.is_none() {
+    let Some(case) = read.case else {
         return Err(Problem::usage(
             format!("{} cannot be read as a case.", input.name),
             "`springline check` says why.",
         ));
-    }
-    Ok((read.case, read.house))
+    };
+    Ok((input, case, read.house))
 }
 
 /// The form that was asked for, else the case's; fitted where there is neither.
-fn named_line(
+pub fn named_line(
     asked: Option<&str>,
     arch: Arch,
     case: Option<&Case>,

@@ -16,6 +16,7 @@ pub mod lsp;
 pub mod measure;
 pub mod new;
 pub mod new_practice;
+pub mod pick;
 pub mod practice;
 pub mod preview;
 pub mod print;

@@ -9,11 +9,15 @@ use springline_emit::caution::CAUTION;
 use crate::secret::Secret;
 
 const PAGE: &str = include_str!("../../assets/desk/desk.html");
+const PICK_PAGE: &str = include_str!("../../assets/desk/pick.html");
 
 /// Path, kind, content.
-const FILES: [(&str, &str, &[u8]); 3] = [
+const FILES: [(&str, &str, &[u8]); 6] = [
     ("/desk.js", "text/javascript; charset=utf-8", include_bytes!("../../assets/desk/desk.js")),
     ("/desk.css", "text/css; charset=utf-8", include_bytes!("../../assets/desk/desk.css")),
+    ("/pick.js", "text/javascript; charset=utf-8", include_bytes!("../../assets/desk/pick.js")),
+    ("/mesh.js", "text/javascript; charset=utf-8", include_bytes!("../../assets/desk/mesh.js")),
+    ("/pick.css", "text/css; charset=utf-8", include_bytes!("../../assets/desk/pick.css")),
     (
         "/licences.txt",
         "text/plain; charset=utf-8",
@@ -32,10 +36,19 @@ fn policy(nonce: &str) -> String {
 }
 
 pub fn page() -> Response {
+    guarded(PAGE)
+}
+
+/// The page on which points are picked.
+pub fn pick_page() -> Response {
+    guarded(PICK_PAGE)
+}
+
+fn guarded(page: &str) -> Response {
     let Ok(nonce) = Secret::new() else {
         return (StatusCode::INTERNAL_SERVER_ERROR, "No randomness.\n").into_response();
     };
-    let page = PAGE.replace("NONCE", nonce.as_str()).replace("CAUTION", CAUTION);
+    let page = page.replace("NONCE", nonce.as_str()).replace("CAUTION", CAUTION);
     let policy = HeaderValue::from_str(&policy(nonce.as_str()));
     let mut response = ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], page).into_response();
     if let Ok(policy) = policy {

@@ -104,6 +104,11 @@ impl DeskBuffers {
                     let text = LineEnds::on_page(&file.text);
                     DeskBuffer::of(text, fingerprint(&file.text), LineEnds::of(&file.text), false)
                 }
+                // A table of points begins on the page.
+                (None, Err(Problem::Missing { .. })) if is_points(path) => {
+                    let (text, base) = (String::new(), GONE.to_owned());
+                    DeskBuffer::of(text, base, LineEnds::default(), false)
+                }
                 (None, Err(Problem::Missing { .. })) => {
                     return Err(format!("There is no plan {doc} in this folder."));
                 }
@@ -180,6 +185,11 @@ impl DeskBuffers {
         buffer.seen = stamp(path);
         journal.forget(doc);
         Ok(Saved::Base(buffer.base.clone()))
+    }
+
+    /// The text as the page has it, where the tab has it open.
+    pub fn text(&self, doc: &str, tab: TabNumber) -> Option<Arc<str>> {
+        self.open.get(doc).filter(|b| b.tabs.contains(&tab)).map(|b| b.text.clone())
     }
 
     pub fn is_writer(&self, doc: &str, tab: TabNumber) -> bool {
@@ -279,6 +289,10 @@ impl DeskBuffer {
 
 /// The base of a file that is not there.
 const GONE: &str = "gone";
+
+fn is_points(path: &Path) -> bool {
+    path.extension().is_some_and(|e| e == "csv")
+}
 
 fn on_disk(path: &Path) -> Result<Input, Problem> {
     files::read(path)

@@ -4,11 +4,37 @@
 use std::fs;
 use std::path::{Component, Path, PathBuf};
 
+use super::bare::SourceKind;
 use crate::files::{self, EXTENSION};
 use crate::problem::Problem;
 
 /// The longest name that a page may give; no file system has longer paths below a folder of cases.
 const LONGEST: usize = 1024;
+
+/// What a page may name below the folder, told by the ending of its name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum FolderFile {
+    Plan,
+    /// A table of points.
+    Points,
+    /// A picture or mesh that points are picked on.
+    Source,
+}
+
+impl FolderFile {
+    /// As whom a text that is opened is looked for.
+    fn of_text(doc: &str) -> FolderFile {
+        if FolderFile::Points.is_named(Path::new(doc)) { FolderFile::Points } else { FolderFile::Plan }
+    }
+
+    fn is_named(self, path: &Path) -> bool {
+        match self {
+            FolderFile::Plan => path.extension().is_some_and(|e| e == EXTENSION),
+            FolderFile::Points => path.extension().is_some_and(|e| e == "csv"),
+            FolderFile::Source => SourceKind::of(&path.to_string_lossy()).is_some(),
+        }
+    }
+}
 
 /// A folder with its links resolved.
 #[derive(Debug, Clone)]
@@ -40,23 +66,36 @@ impl PlansFolder {
 
     /// A plan that is there.
     pub fn plan(&self, doc: &str) -> Result<PathBuf, String> {
-        let path = fs::canonicalize(self.named(doc)?).map_err(|_| not_here(doc))?;
-        let inside = path.starts_with(&self.root) && path.is_file();
-        if inside && has_ending(&path) { Ok(path) } else { Err(not_here(doc)) }
+        self.present(doc, FolderFile::Plan)
     }
 
-    /// Where a plan that was open is, or was: it may have been removed meanwhile.
+    /// A picture or mesh that is there.
+    pub fn source(&self, doc: &str) -> Result<PathBuf, String> {
+        self.present(doc, FolderFile::Source)
+    }
+
+    fn present(&self, doc: &str, kind: FolderFile) -> Result<PathBuf, String> {
+        let path = fs::canonicalize(self.named(doc, kind)?).map_err(|_| not_here(doc))?;
+        let inside = path.starts_with(&self.root) && path.is_file();
+        if inside && kind.is_named(&path) { Ok(path) } else { Err(not_here(doc)) }
+    }
+
+    /// Where a plan or table of points that was open is, or was: it may have been removed meanwhile.
     pub fn place(&self, doc: &str) -> Result<PathBuf, String> {
-        let path = self.named(doc)?;
-        match fs::symlink_metadata(&path) {
-            Ok(_) => self.plan(doc),
-            Err(_) => self.vacant(doc),
+        let kind = FolderFile::of_text(doc);
+        match fs::symlink_metadata(self.named(doc, kind)?) {
+            Ok(_) => self.present(doc, kind),
+            Err(_) => self.free(doc, kind),
         }
     }
 
     /// Where a new plan may be written: its folder is there, and it is not.
     pub fn vacant(&self, doc: &str) -> Result<PathBuf, String> {
-        let path = self.named(doc)?;
+        self.free(doc, FolderFile::Plan)
+    }
+
+    fn free(&self, doc: &str, kind: FolderFile) -> Result<PathBuf, String> {
+        let path = self.named(doc, kind)?;
         let folder = path.parent().unwrap_or(&self.root);
         let folder = fs::canonicalize(folder).map_err(|_| not_here(doc))?;
         let name = path.file_name().ok_or_else(|| not_here(doc))?;
@@ -71,7 +110,7 @@ impl PlansFolder {
     }
 
     /// Only plain names downwards, none of them hidden.
-    fn named(&self, doc: &str) -> Result<PathBuf, String> {
+    fn named(&self, doc: &str, kind: FolderFile) -> Result<PathBuf, String> {
         let odd = doc.is_empty()
             || doc.len() > LONGEST
             || doc.contains(|c: char| c.is_control() || c == '\\' || c == ':');
@@ -80,21 +119,17 @@ impl PlansFolder {
             Component::Normal(name) => !name.to_string_lossy().starts_with('.'),
             _ => false,
         };
-        if odd || !path.components().all(is_plain) || !has_ending(path) {
+        if odd || !path.components().all(is_plain) || !kind.is_named(path) {
             return Err(not_here(doc));
         }
         Ok(self.root.join(path))
     }
 }
 
-fn has_ending(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e == EXTENSION)
-}
-
 /// The same words whatever the reason: a page learns nothing about what lies elsewhere.
 fn not_here(doc: &str) -> String {
     let shown: String = doc.chars().take(80).collect();
-    format!("There is no plan {} in this folder.", springline_lang::text::visible::line(&shown))
+    format!("There is no file {} in this folder.", springline_lang::text::visible::line(&shown))
 }
 
 #[cfg(test)]

@@ -4,6 +4,8 @@ use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
+use super::task::PickTask;
+
 /// `desk/enter`: a word from the address, or the session of a tab that was in before.
 #[derive(Debug, Default, Deserialize)]
 #[serde(default)]
@@ -20,6 +22,9 @@ pub struct Entered {
     pub folder: String,
     pub today: Date,
     pub version: &'static str,
+    /// Points of this file alone are picked here.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub task: Option<PickTask>,
 }
 
 /// `desk/attach`: a plan is opened, or read along where another tab writes in it.

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::messages::{PrintParams, PrintedAt};
+use super::papers::SentFile;
 use super::state::Desk;
 use crate::args::{PageFormat, PageKind, PaperSize, PrintArgs};
 use crate::commands::print::document;
@@ -33,7 +34,9 @@ pub fn print(desk: &Desk, params: &PrintParams) -> Result<PrintedAt, String> {
     };
     let document = document(&wanted).map_err(|problem| problem.in_words())?;
     let (name, held) = (document.name.clone(), document.held);
-    let address = desk.pages.put(document).map_err(|e| e.to_string())?;
+    let sent =
+        SentFile { name: document.name, media_type: "application/pdf", bytes: document.bytes };
+    let address = desk.pages.put(sent).map_err(|e| e.to_string())?;
     Ok(PrintedAt { address, name, held })
 }
 

@@ -46,7 +46,8 @@ pub async fn serve(listener: TcpListener, desk: Arc<Desk>) -> std::io::Result<()
     let own = OwnAddress { port: listener.local_addr()?.port() };
     let served = Served { desk, own, tabs: Arc::new(Semaphore::new(TABS)) };
     let router = Router::new()
-        .route("/", get(async || assets::page()))
+        .route("/", get(first_page))
+        .route("/pick", get(async || assets::pick_page()))
         .route("/socket", any(socket))
         .route("/print/{word}", any(paper))
         .fallback(other)
@@ -75,6 +76,11 @@ pub async fn serve(listener: TcpListener, desk: Arc<Desk>) -> std::io::Result<()
             let _ = served.await;
         });
     }
+}
+
+/// The desk, or where points of one file are picked that page alone.
+async fn first_page(State(served): State<Served>) -> Response {
+    if served.desk.task.is_some() { assets::pick_page() } else { assets::page() }
 }
 
 async fn other(request: Request) -> Response {
@@ -117,7 +123,7 @@ async fn paper(State(served): State<Served>, method: Method, Path(word): Path<St
         .map(|c| if c.is_ascii_alphanumeric() || "-._".contains(c) { c } else { '-' })
         .collect();
     let headers = [
-        (header::CONTENT_TYPE, "application/pdf".to_owned()),
+        (header::CONTENT_TYPE, document.media_type.to_owned()),
         (header::CONTENT_DISPOSITION, format!("inline; filename=\"{name}\"")),
         // A browser shows a paper by a viewer of its own, which a policy for our page would stop.
         (header::CONTENT_SECURITY_POLICY, "frame-ancestors 'none'".to_owned()),

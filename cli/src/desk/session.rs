@@ -19,8 +19,10 @@ use super::messages::{
     AttachParams, CreateParams, EnterParams, Entered, PageMessage, PrintParams, SaveParams, answer,
     notice,
 };
+use super::picking::{self, MeasuredParams, PickedFor, PointsParams};
+use super::sources::{FolderSources, SourceParams};
 use super::state::{Desk, TabLines, WAITING};
-use super::{framing, printing, rows};
+use super::{framing, printing, rows, sources};
 use crate::files;
 
 /// How long a connection may say nothing before it says who it is.
@@ -99,6 +101,7 @@ async fn first(
         folder: desk.folder.name(),
         today: desk.today(),
         version: env!("CARGO_PKG_VERSION"),
+        task: desk.task.clone(),
     });
     let refused = "This address was used already, or is older than half a minute.";
     Some((id, entered.ok_or(refused.to_owned()).and_then(as_json)))
@@ -200,6 +203,9 @@ impl TabSession {
         mut params: Value,
         id: Option<&Value>,
     ) -> Result<String, String> {
+        if self.desk.task.is_some() {
+            return Err("Only points are picked here.".to_owned());
+        }
         let is_known = matches!(
             method,
             "initialize"
@@ -259,7 +265,18 @@ impl TabSession {
         params: Value,
         id: Option<&Value>,
     ) -> Option<Result<Value, String>> {
+        if let Some(task) = &self.desk.task
+            && !task.allows(asked, &params)
+        {
+            return Some(Err("Only points of one file are picked here.".to_owned()));
+        }
         let result = match asked {
+            "sources" => self.sources(),
+            "source" => read(params).and_then(|p: SourceParams| {
+                tokio::task::block_in_place(|| sources::source(&self.desk, &p.doc)).and_then(as_json)
+            }),
+            "points" => read(params).and_then(|p| self.points(&p)),
+            "measured" => read(params).and_then(|p| self.measured(&p)),
             "cases" => self.cases(),
             "attach" => read(params).and_then(|p| self.attach(&p)),
             "detach" => read(params).and_then(|p: AttachParams| self.detach(&p.doc)),
@@ -277,6 +294,44 @@ impl TabSession {
             _ => Err("The desk has no such thing.".to_owned()),
         };
         Some(result)
+    }
+
+    fn sources(&self) -> Result<Value, String> {
+        let found = tokio::task::block_in_place(|| FolderSources {
+            sources: sources::sources(&self.desk),
+            plans: rows::names(&self.desk),
+        });
+        as_json(found)
+    }
+
+    /// Keeps the points as the page has them, and says what they tell so far.
+    fn points(&mut self, params: &PointsParams) -> Result<Value, String> {
+        let PointsParams { doc, text, base, case } = params;
+        if self.desk.buffers().text(doc, self.tab).is_none() {
+            return Err(super::messages::NOT_OPEN.to_owned());
+        }
+        if let Some(others) = self.desk.buffers().change(doc, self.tab, text, base.as_deref()) {
+            self.desk.tell(&others, &notice("desk/text", json!({"doc": doc, "text": text})));
+        }
+        tokio::task::block_in_place(|| {
+            let case = case.as_deref().map(|case| self.desk.folder.plan(case)).transpose()?;
+            let plan = case.map(|path| PickedFor::read(&path)).transpose();
+            let plan = plan.map_err(|problem| problem.in_words())?;
+            let reading = picking::reading(text, doc, plan.as_ref());
+            reading.map_err(|problem| problem.in_words()).and_then(as_json)
+        })
+    }
+
+    /// Writes what was measured into a plan; the points have to be saved, because the plan names their file.
+    fn measured(&mut self, params: &MeasuredParams) -> Result<Value, String> {
+        let MeasuredParams { doc, case } = params;
+        if self.desk.buffers().is_unsaved(doc) || self.desk.buffers().is_unsaved(case) {
+            return Err("Save the points and the plan first.".to_owned());
+        }
+        let text = self.desk.buffers().text(doc, self.tab).ok_or(super::messages::NOT_OPEN)?;
+        let path = self.desk.folder.plan(case)?;
+        let said = tokio::task::block_in_place(|| picking::write_into(&text, doc, &path));
+        Ok(json!({"says": said.map_err(|problem| problem.in_words())?}))
     }
 
     /// Names at once; rows follow as they are known.

@@ -20,6 +20,7 @@ use super::journal::Journal;
 use super::messages::notice;
 use super::papers::PrintedPages;
 use super::sitting::SittingSteps;
+use super::task::PickTask;
 use crate::secret::Secret;
 
 /// Messages that wait for one tab; a tab that takes none for so long hears of nothing more until it is loaded
@@ -40,6 +41,8 @@ pub struct Desk {
     pub pages: PrintedPages,
     pub journal: Journal,
     pub sitting: SittingSteps,
+    /// Only points of this file are picked.
+    pub task: Option<PickTask>,
     today: Mutex<Date>,
     buffers: Mutex<DeskBuffers>,
     /// Held while the journal is written.
@@ -53,13 +56,19 @@ pub struct Desk {
 }
 
 impl Desk {
-    pub fn new(folder: PlansFolder, state: &Path, today: Date) -> Arc<Desk> {
+    pub fn new(
+        folder: PlansFolder,
+        state: &Path,
+        today: Date,
+        task: Option<PickTask>,
+    ) -> Arc<Desk> {
         Arc::new(Desk {
             folder,
             door: Door::at(state.join(WORDS)),
             pages: PrintedPages::default(),
             journal: Journal::at(state.join(JOURNAL)),
             sitting: SittingSteps::at(state.join(SITTING)),
+            task,
             today: Mutex::new(today),
             buffers: Mutex::default(),
             keeping: Mutex::default(),
@@ -141,12 +150,16 @@ const WORDS: &str = "words";
 const JOURNAL: &str = "unsaved";
 const SITTING: &str = "undo";
 
-/// Where the desk of this folder keeps its state: readable by the user alone.
-pub fn state_folder(folder: &PlansFolder) -> io::Result<PathBuf> {
+/// Where the desk of this folder, or the page for the points of one file, keeps its state: readable by the user alone.
+pub fn state_folder(folder: &PlansFolder, task: Option<&PickTask>) -> io::Result<PathBuf> {
     let base = etcetera::choose_base_strategy().map_err(io::Error::other)?;
     let user = base.state_dir().unwrap_or_else(|| base.data_dir());
-    let name = blake3::hash(folder.root().as_os_str().as_encoded_bytes()).to_hex();
-    let state = user.join("springline").join("desk").join(&name[..16]);
+    let (kind, about) = match task {
+        None => ("desk", folder.root().to_path_buf()),
+        Some(task) => ("pick", folder.root().join(&task.points)),
+    };
+    let name = blake3::hash(about.as_os_str().as_encoded_bytes()).to_hex();
+    let state = user.join("springline").join(kind).join(&name[..16]);
     for part in [WORDS, JOURNAL, SITTING] {
         crate::cache::private(&state.join(part))?;
     }
@@ -248,7 +261,7 @@ mod tests {
         }
         let folder = PlansFolder::open(home.path()).unwrap();
         let monday: Date = "2026-11-23".parse().unwrap();
-        let desk = Desk::new(folder, home.path(), monday);
+        let desk = Desk::new(folder, home.path(), monday, None);
         let (page, mut heard) = mpsc::channel(WAITING);
         desk.join(TabLines { page, language: mpsc::channel(WAITING).0 });
         desk.turn_to(monday);

@@ -23,7 +23,7 @@ type FolderStamps = BTreeMap<PathBuf, (u64, Option<SystemTime>)>;
 
 /// Looks until the program ends; on a thread of its own, because a shared folder may be slow.
 pub fn follow(desk: &Arc<Desk>) {
-    let mut stamps = stamps(desk);
+    let mut stamps = if desk.task.is_some() { FolderStamps::new() } else { stamps(desk) };
     let mut count = 0;
     while !*desk.ending.borrow() {
         std::thread::sleep(LOOK);
@@ -33,6 +33,10 @@ pub fn follow(desk: &Arc<Desk>) {
         if count % OPEN_ONLY == 0 {
             if let Ok(day) = today::today() {
                 desk.turn_to(day);
+            }
+            // Nobody sees the list.
+            if desk.task.is_some() {
+                continue;
             }
             let now = self::stamps(desk);
             if now != stamps {

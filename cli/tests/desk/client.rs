@@ -55,7 +55,27 @@ impl Home {
     }
 
     pub fn start(&self) -> RunningDesk {
-        let mut child = self.command().spawn().unwrap();
+        self.start_with(self.command())
+    }
+
+    /// The page for the points of one picture.
+    pub fn start_pick(&self, arguments: &[&str]) -> RunningDesk {
+        let mut command = Command::new(SPRINGLINE);
+        command
+            .args(["pick", "--no-browser"])
+            .args(arguments)
+            .current_dir(self.plans())
+            .env("SPRINGLINE_TODAY", "2026-11-24")
+            .env("XDG_STATE_HOME", self.path().join("state"))
+            .env("XDG_CACHE_HOME", self.path().join("cache"))
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        self.start_with(command)
+    }
+
+    fn start_with(&self, mut command: Command) -> RunningDesk {
+        let mut child = command.spawn().unwrap();
         let mut line = String::new();
         BufReader::new(child.stdout.as_mut().unwrap()).read_line(&mut line).unwrap();
         let (port, word) = read_address(&line);

@@ -1,6 +1,7 @@
 //! The desk as others on the machine, other pages and other programs meet it, and what becomes of texts.
 
 mod client;
+mod picking;
 
 use std::fs;
 use std::time::{Duration, Instant};
@@ -119,7 +120,7 @@ fn the_page_may_run_nothing_but_its_own_script() {
     assert!(!page.contains("set-cookie"), "other ports would be sent it");
     let nonce = |page: &str| page.split("'nonce-").nth(1).map(|n| n[..32].to_owned()).unwrap();
     assert_ne!(nonce(&page), nonce(&desk.get("/").to_lowercase()), "a new one each time");
-    for path in ["/desk.js", "/desk.css", "/licences.txt"] {
+    for path in ["/desk.js", "/desk.css", "/licences.txt", "/pick", "/pick.js", "/pick.css", "/mesh.js"] {
         assert_eq!(status(&desk.get(path)), 200, "{path}");
     }
     for path in [
@@ -132,6 +133,9 @@ fn the_page_may_run_nothing_but_its_own_script() {
         "/words",
         "//etc/passwd",
         "/desk.html",
+        "/pick.html",
+        "/pick/",
+        "/scan.png",
     ] {
         assert_eq!(status(&desk.get(path)), 404, "{path}");
     }
@@ -375,7 +379,7 @@ fn the_page_is_that_of_its_sources() {
     let mut files: Vec<String> = fs::read_dir(root.join("src"))
         .unwrap()
         .map(|entry| format!("src/{}", entry.unwrap().file_name().to_string_lossy()))
-        .chain(["page.html".to_owned(), "package-lock.json".to_owned()])
+        .chain(["page.html", "pick.html", "package-lock.json"].map(str::to_owned))
         .collect();
     files.sort();
     let mut hash = 0xcbf2_9ce4_8422_2325_u64;
@@ -386,7 +390,7 @@ fn the_page_is_that_of_its_sources() {
         }
     }
     let mark = format!("springline desk {hash:016x},");
-    for made in ["desk.js", "desk.css"] {
+    for made in ["desk.js", "desk.css", "pick.js", "pick.css", "mesh.js"] {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/desk").join(made);
         let text = fs::read_to_string(path).unwrap();
         let first = text.lines().next().unwrap_or_default();

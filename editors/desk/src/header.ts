@@ -25,7 +25,8 @@ export class PlanHeader {
   constructor(private readonly app: App, private readonly plan: Plan, here: "plan" | "visit" | "print", extra: HTMLElement[] = []) {
     const link = (to: "plan" | "visit" | "print", label: string) =>
       h("a", { href: address(to, plan.doc), "aria-current": to === here && "page" }, label);
-    this.nav = h("nav", { "aria-label": "This plan" }, link("plan", "Plan"), link("visit", "Visit"), link("print", "Print"));
+    this.nav = h("nav", { "aria-label": "This plan" }, link("plan", "Plan"), link("visit", "Visit"), link("print", "Print"),
+      h("a", { href: `/pick#for/${encodeURIComponent(plan.doc)}` }, "Points"));
     this.element.append(
       h("a", { href: address("practice") }, app.entered.folder),
       h("h1", {}, name(plan.doc)),

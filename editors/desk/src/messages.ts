@@ -28,7 +28,7 @@ export interface CompletionItem {
   textEdit?: { range?: Range; insert?: Range; newText: string };
 }
 
-export interface Entered { session: string; folder: string; today: string; version: string }
+export interface Entered { session: string; folder: string; today: string; version: string; task?: PickTask }
 export interface OtherText { text: string; base: string; gone: boolean }
 export interface Attached {
   doc: string; uri: string; text: string; base: string;
@@ -119,4 +119,34 @@ export interface ForceRow {
 export interface Forces {
   version: number; held: boolean; pulls: string[]; note: string;
   arches: { arch: Arch; step: string | null; wire: string | null; refused: string | null; rows: ForceRow[] }[];
+}
+
+export interface PickTask { source: string; points: string; case: string | null }
+export interface SourceAt { address: string; kind: "png" | "jpeg" | "stl" | "ply" | "obj"; picture: boolean }
+export interface PointRows {
+  pixels: boolean;
+  scale: { mm: number; at: [number, number, number] }[];
+  points: { teeth: string[]; kind: string; at: [number, number, number] }[];
+  missing: string[];
+}
+/** A figure, and between what eight in ten picks would lie. */
+export interface PickedFigure { value: number; low: number; high: number }
+export interface MeasuredTooth {
+  tooth: string; in_line: boolean;
+  lingual_mm: PickedFigure | null; gingival_mm: PickedFigure | null; rotated_deg: PickedFigure | null;
+  tipped_deg: PickedFigure | null; width_mm: PickedFigure | null;
+}
+export interface MeasuredIndex { name: string; unit: string; figure: PickedFigure; says: string }
+export interface PointDoubt { code: string; severity: string; teeth: string[]; message: string; why: string | null; notes: string[] }
+export interface PointsReading {
+  rows: PointRows | null; refused: string | null;
+  teeth: { tooth: string; shown: string }[];
+  measured: {
+    arches: { arch: Arch; form: string; misfit_mm: number; teeth: MeasuredTooth[]; indices: MeasuredIndex[] }[];
+    both: MeasuredIndex[];
+  } | null;
+  lines: { arch: Arch; points: [number, number, number][] }[];
+  doubts: PointDoubt[];
+  plan: string;
+  mayWrite: boolean;
 }

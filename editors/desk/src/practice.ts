@@ -26,7 +26,7 @@ export class PracticeScreen implements Screen {
     this.element = h("div", { class: "practice" },
       h("header", { class: "head" }, h("h1", {}, app.entered.folder),
         h("label", { for: "find" }, "Find"), this.search,
-        h("nav", { "aria-label": "New" }, h("a", { href: address("new/case") }, "New case"), h("a", { href: address("new/practice") }, "New practice file")),
+        h("nav", { "aria-label": "New" }, h("a", { href: address("new/case") }, "New case"), h("a", { href: address("new/practice") }, "New practice file"), h("a", { href: "/pick" }, "Pick points")),
         h("span", { class: "actions" }, button("Open in another tab", () => void this.another()))),
       this.first, this.today, h("div", { class: "columns" }, this.late, this.open), this.all);
     this.rows();

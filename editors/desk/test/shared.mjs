@@ -1,12 +1,11 @@
 // What the tests of the page share: one desk on a copy of the examples, one browser, and what a hand does.
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { join } from "node:path";
 import { after, before } from "node:test";
 import { newTab, shot, startBrowser, startDesk } from "./support.mjs";
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+export { accessible } from "./support.mjs";
 
 export let desk;
 export let browser;
@@ -58,16 +57,6 @@ export async function resting(locator) {
     if (before && now && before.x === now.x && before.y === now.y) return now;
     before = now;
   }
-}
-
-export async function accessible(page, name) {
-  // Evaluated from outside: what the page may load stays as narrow as it is.
-  await page.evaluate(AXE);
-  const found = await page.evaluate(() => globalThis.axe.run(document, {
-    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-  }));
-  const told = found.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html.slice(0, 160)).join(" | ")}`);
-  assert.deepEqual(told, [], name);
 }
 
 export async function drag(page, from, by, steps = 12) {

@@ -97,6 +97,14 @@ impl ArchFrame {
         self.axes.map(|axis| dot(from, axis))
     }
 
+    /// A point of this frame on the axes that the points came on.
+    pub fn take_back(&self, point: Triple) -> Triple {
+        let [left, back, gum] = self.axes;
+        std::array::from_fn(|i| {
+            self.origin[i] + point[0] * left[i] + point[1] * back[i] + point[2] * gum[i]
+        })
+    }
+
     pub fn put_all(&self, picks: &ArchPicks) -> ArchPicks {
         let crown = |c: &CrownPicks| CrownPicks {
             tooth: c.tooth,

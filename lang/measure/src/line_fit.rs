@@ -48,7 +48,13 @@ impl LinePose {
         self.turned([p[0] - self.at_mm[0], p[1] - self.at_mm[1]])
     }
 
-    /// A direction likewise.
+    /// A point of the form in the frame of the arch.
+    pub fn in_arch(&self, q: [f64; 2]) -> [f64; 2] {
+        let (sin, cos) = self.turn_rad.sin_cos();
+        [self.at_mm[0] + cos * q[0] - sin * q[1], self.at_mm[1] + sin * q[0] + cos * q[1]]
+    }
+
+    /// A direction of the arch's frame in that of the form.
     pub fn turned(&self, v: [f64; 2]) -> [f64; 2] {
         let (sin, cos) = self.turn_rad.sin_cos();
         [cos * v[0] + sin * v[1], cos * v[1] - sin * v[0]]
@@ -70,6 +76,11 @@ pub(crate) struct SlotToFit {
 }
 
 impl LaidLine {
+    /// The point of the arch's frame at a station.
+    pub fn point_at(&self, station_mm: f64) -> [f64; 2] {
+        self.pose.in_arch(self.line.place(station_mm).0)
+    }
+
     /// Station on the line and distance inward of a point of the arch's frame.
     pub fn project(&self, p: [f64; 2]) -> (f64, f64) {
         let q = self.pose.in_form(p);

@@ -21,6 +21,8 @@ use springline_units::tooth::Arch;
 
 /// Re-picks are the same at every run.
 const SEED: u64 = 0x5eed_0f90_1275;
+/// No arch is longer, mm; points in a wrong unit are.
+const LONGEST_LINE_MM: f64 = 300.0;
 /// A slot within this distance of the line is called in line, mm.
 const IN_LINE_MM: f64 = 0.5;
 
@@ -103,6 +105,21 @@ fn with_deviations(
     figures.into_iter().map(of).collect()
 }
 
+/// The line from the first slot to the last, to be drawn where the points were picked.
+fn drawn(own: &FramedArch) -> Vec<[f64; 3]> {
+    let stations = || own.reading.crowns.iter().map(|c| c.station_mm);
+    let (first, last) = (stations().fold(f64::MAX, f64::min), stations().fold(f64::MIN, f64::max));
+    if first >= last {
+        return Vec::new();
+    }
+    let pieces = (last - first).ceil().clamp(1.0, LONGEST_LINE_MM);
+    let at = |i: usize| {
+        let [x, y] = own.reading.laid.point_at(first + (last - first) * i as f64 / pieces);
+        own.frame.take_back([x, y, 0.0])
+    };
+    (0..=pieces as usize).map(at).collect()
+}
+
 fn finish(own: &FramedArch, again: &[ArchPicks], options: &MeasureOptions) -> MeasuredArch {
     let arch = own.picks.arch;
     let (laid, crowns) = (own.reading.laid, &own.reading.crowns);
@@ -129,8 +146,50 @@ fn finish(own: &FramedArch, again: &[ArchPicks], options: &MeasureOptions) -> Me
         in_line: in_line.iter().map(|c| c.tooth).collect(),
         teeth: crowns.iter().map(|c| c.tooth).collect(),
         stations: crowns.iter().map(|c| (c.tooth, c.station_mm)).collect(),
+        line_points: drawn(own),
         figures: with_deviations(own.reading.figures.clone(), &deviations(&all)),
         misfit_mm: (squares / (in_line.len().max(1) as f64)).sqrt(),
         best_catenary_mm: if is_given { nearest() } else { None },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::anatomy::MeasureAnatomy;
+    use crate::line_fit::FitLoss;
+    use crate::picks::distance;
+    use crate::read_csv::read_csv;
+    use springline_text::FileId;
+
+    #[test]
+    fn the_line_is_drawn_where_the_points_are() {
+        for text in [
+            include_str!("../tests/points/photograph.csv"),
+            include_str!("../tests/points/lateral-in.csv"),
+        ] {
+            let (table, _) = read_csv(FileId(0), text);
+            let table = table.expect("it is read");
+            let options = MeasureOptions {
+                upper: FormToLay::FittedCatenary,
+                lower: FormToLay::FittedCatenary,
+                loss: FitLoss::Cauchy,
+                in_line: Vec::new(),
+                error_mm: 0.2,
+                anatomy: MeasureAnatomy::default(),
+            };
+            let (measured, _) = measure_points(&table, &options);
+            let arch = measured.arches.first().expect("an arch");
+            let ends = [arch.line_points.first(), arch.line_points.last()];
+            let [Some(first), Some(last)] = ends else { panic!("no line") };
+            // Outside the outermost crowns by the depth of a crown and bracket.
+            let beside = |tooth: &springline_units::tooth::Tooth, at: [f64; 3]| {
+                let picked = table.teeth.get(tooth).and_then(|t| t.mesial).expect("its mesial contact");
+                distance(picked.at, at)
+            };
+            let (right, left) = (&arch.teeth[0], &arch.teeth[arch.teeth.len() - 1]);
+            assert!(beside(right, *first) < 12.0 && beside(left, *last) < 12.0);
+            assert!(arch.line_points.windows(2).all(|w| distance(w[0], w[1]) < 1.01));
+        }
     }
 }

@@ -27,6 +27,8 @@ pub struct MeasuredArch {
     pub teeth: Vec<Tooth>,
     /// Station of each tooth's slot along the line, mm.
     pub stations: BTreeMap<Tooth, f64>,
+    /// The line from the first slot to the last, about each mm, on the axes of the points, mm.
+    pub line_points: Vec<[f64; 3]>,
     pub figures: BTreeMap<FigureKey, MeasuredFigure>,
     /// Root mean square of the distances of the teeth in line, mm.
     pub misfit_mm: f64,
