@@ -47,7 +47,13 @@ fn the_page_in_a_browser() {
     let program = springline(&root);
     let ran = Command::new(node)
         .current_dir(&desk)
-        .args(["--test", "--test-reporter=spec", "--test-timeout=300000", "test/desk.test.mjs", "test/pick.test.mjs"])
+        .args([
+            "--test",
+            "--test-reporter=spec",
+            "--test-timeout=300000",
+            "test/desk.test.mjs",
+            "test/pick.test.mjs",
+        ])
         .env("SPRINGLINE", program)
         .env("SPRINGLINE_CHROMIUM", chromium)
         .env("SPRINGLINE_EXAMPLES", root.join("examples"))

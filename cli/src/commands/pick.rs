@@ -50,7 +50,9 @@ pub fn run(args: &PickArgs) -> Result<ExitCode, Problem> {
     let folder = PlansFolder::open(&root)?;
     for doc in [&task.source, &task.points] {
         let found = if doc == &task.source { folder.source(doc) } else { folder.place(doc) };
-        found.map_err(|why| Problem::usage(why, "Rename files and folders that begin with a dot."))?;
+        found.map_err(|why| {
+            Problem::usage(why, "Rename files and folders that begin with a dot.")
+        })?;
     }
     host(folder, Some(task), &Invitation { port: args.port, quietly: args.no_browser })
 }

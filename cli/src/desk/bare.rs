@@ -278,7 +278,8 @@ mod tests {
         let ply = b"ply\r\nformat ascii 1.0\r\ncomment Somebody\r\nobj_info 1970\r\nend_header\r\n0 0 0\n";
         let out = bare(SourceKind::Ply, ply).expect("a mesh");
         assert_eq!(out, b"ply\nformat ascii 1.0\nend_header\n0 0 0\n");
-        let obj = b"# Somebody\no Somebody\nv 0 0 0\nv 1 0 0\nv 0 1 0\nvn 0 0 1\nf 1//1 2//1 3//1\n";
+        let obj =
+            b"# Somebody\no Somebody\nv 0 0 0\nv 1 0 0\nv 0 1 0\nvn 0 0 1\nf 1//1 2//1 3//1\n";
         let out = bare(SourceKind::Obj, obj).expect("a mesh");
         assert_eq!(out, b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n");
     }
@@ -287,7 +288,16 @@ mod tests {
     fn what_is_broken_is_refused_and_nothing_panics() {
         use SourceKind::{Jpeg, Obj, Ply, Png, Stl};
         for kind in [Png, Jpeg, Stl, Ply, Obj] {
-            for bytes in [&b""[..], b"text", b"solid", b"ply", b"\xff\xd8", b"\xff\xd8\xff\xda\x00", PNG, &[0; 84][..83]] {
+            for bytes in [
+                &b""[..],
+                b"text",
+                b"solid",
+                b"ply",
+                b"\xff\xd8",
+                b"\xff\xd8\xff\xda\x00",
+                PNG,
+                &[0; 84][..83],
+            ] {
                 assert!(bare(kind, bytes).is_err(), "{kind:?} {bytes:?}");
             }
         }

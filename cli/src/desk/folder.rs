@@ -24,7 +24,11 @@ enum FolderFile {
 impl FolderFile {
     /// As whom a text that is opened is looked for.
     fn of_text(doc: &str) -> FolderFile {
-        if FolderFile::Points.is_named(Path::new(doc)) { FolderFile::Points } else { FolderFile::Plan }
+        if FolderFile::Points.is_named(Path::new(doc)) {
+            FolderFile::Points
+        } else {
+            FolderFile::Plan
+        }
     }
 
     fn is_named(self, path: &Path) -> bool {

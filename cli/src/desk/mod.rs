@@ -34,6 +34,6 @@ mod watch;
 pub use bare::SourceKind;
 pub use folder::PlansFolder;
 pub use server::serve;
-pub use task::PickTask;
 pub use state::{Desk, Running, address, leading_file, state_folder, word_for};
+pub use task::PickTask;
 pub use watch::follow;

@@ -59,7 +59,8 @@ mod tests {
     #[test]
     fn an_address_is_good_once() {
         let pages = PrintedPages::default();
-        let page = || SentFile { name: "a.pdf".into(), media_type: "application/pdf", bytes: vec![1] };
+        let page =
+            || SentFile { name: "a.pdf".into(), media_type: "application/pdf", bytes: vec![1] };
         let address = pages.put(page()).unwrap();
         let word = address.strip_prefix("/print/").unwrap();
         assert!(pages.take("0123456789abcdef0123456789abcdef").is_none());

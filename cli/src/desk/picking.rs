@@ -102,11 +102,7 @@ impl PickedFor {
     }
 }
 
-fn measure_text(
-    text: &str,
-    name: &str,
-    plan: Option<&PickedFor>,
-) -> Result<MeasuredText, Problem> {
+fn measure_text(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<MeasuredText, Problem> {
     let (table, mut findings) = read_csv(FileId(0), text);
     let print = fingerprint(text)[..PRINT_DIGITS].to_owned();
     let prints = vec![(name.to_owned(), print)];
@@ -138,8 +134,8 @@ pub fn reading(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<Point
         let own = plan.and_then(|p| p.case.arch(arch.arch));
         measure::form_name(own.map_or("", |a| &*a.form.value.name), arch)
     };
-    let table = (!read.arches.is_empty())
-        .then(|| measured(&read, &prints, ERROR_MM, &findings, form));
+    let table =
+        (!read.arches.is_empty()).then(|| measured(&read, &prints, ERROR_MM, &findings, form));
     let into = match plan {
         Some(plan) if !has_error && !read.arches.is_empty() => {
             Some(measure::written(&plan.input, &read, &prints, ERROR_MM)?)
@@ -178,7 +174,8 @@ pub fn write_into(text: &str, name: &str, path: &Path) -> Result<String, Problem
             "Mend the point, then write.",
         ));
     }
-    let MeasuredInto { text, lines, told } = measure::written(&plan.input, &read, &prints, ERROR_MM)?;
+    let MeasuredInto { text, lines, told } =
+        measure::written(&plan.input, &read, &prints, ERROR_MM)?;
     if !lines.is_empty() {
         files::replace(path, &plan.input, text.as_bytes())?;
     }

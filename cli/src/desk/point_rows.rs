@@ -167,7 +167,12 @@ mod tests {
 
     #[test]
     fn another_table_is_refused() {
-        for text in ["name,sum\na,1\n", "tooth,point,x,y\n12,mesial,1\n", "tooth,point,x,y\n12,contact,1,2\n", "tooth,point,x,y\n99,mesial,1,2\n"] {
+        for text in [
+            "name,sum\na,1\n",
+            "tooth,point,x,y\n12,mesial,1\n",
+            "tooth,point,x,y\n12,contact,1,2\n",
+            "tooth,point,x,y\n99,mesial,1,2\n",
+        ] {
             assert!(point_rows(text).is_err(), "{text}");
         }
         assert_eq!(point_rows("").expect("nothing yet"), PointRows::default());

@@ -273,7 +273,8 @@ impl TabSession {
         let result = match asked {
             "sources" => self.sources(),
             "source" => read(params).and_then(|p: SourceParams| {
-                tokio::task::block_in_place(|| sources::source(&self.desk, &p.doc)).and_then(as_json)
+                tokio::task::block_in_place(|| sources::source(&self.desk, &p.doc))
+                    .and_then(as_json)
             }),
             "points" => read(params).and_then(|p| self.points(&p)),
             "measured" => read(params).and_then(|p| self.measured(&p)),

@@ -120,7 +120,9 @@ fn the_page_may_run_nothing_but_its_own_script() {
     assert!(!page.contains("set-cookie"), "other ports would be sent it");
     let nonce = |page: &str| page.split("'nonce-").nth(1).map(|n| n[..32].to_owned()).unwrap();
     assert_ne!(nonce(&page), nonce(&desk.get("/").to_lowercase()), "a new one each time");
-    for path in ["/desk.js", "/desk.css", "/licences.txt", "/pick", "/pick.js", "/pick.css", "/mesh.js"] {
+    for path in
+        ["/desk.js", "/desk.css", "/licences.txt", "/pick", "/pick.js", "/pick.css", "/mesh.js"]
+    {
         assert_eq!(status(&desk.get(path)), 200, "{path}");
     }
     for path in [

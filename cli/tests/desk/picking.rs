@@ -59,14 +59,25 @@ fn nothing_outside_the_folder_is_read_or_written() {
     }
     let desk = home.start();
     let mut tab = desk.enter(&desk.word);
-    for doc in ["../outside.png", "%2e%2e/outside.png", "/etc/passwd", "link.png", "notes.txt", "a.spring", ""] {
+    for doc in [
+        "../outside.png",
+        "%2e%2e/outside.png",
+        "/etc/passwd",
+        "link.png",
+        "notes.txt",
+        "a.spring",
+        "",
+    ] {
         assert!(tab.ask("desk/source", json!({"doc": doc})).is_err(), "{doc}");
     }
     for doc in ["../outside.csv", "link.csv", "notes.txt", "no/where.csv", "scan.png", ".csv"] {
         assert!(tab.ask("desk/attach", json!({"doc": doc})).is_err(), "{doc}");
         assert!(tab.ask("desk/points", json!({"doc": doc, "text": ROWS})).is_err(), "{doc}");
         assert!(tab.ask("desk/save", json!({"doc": doc, "base": "gone"})).is_err(), "{doc}");
-        assert!(tab.ask("desk/measured", json!({"doc": doc, "case": "a.spring"})).is_err(), "{doc}");
+        assert!(
+            tab.ask("desk/measured", json!({"doc": doc, "case": "a.spring"})).is_err(),
+            "{doc}"
+        );
     }
     assert_eq!(fs::read_to_string(home.path().join("outside.csv")).unwrap(), ROWS);
     assert!(tab.ask("desk/points", json!({"doc": "scan.csv", "text": ROWS})).is_err(), "not open");
@@ -81,7 +92,8 @@ fn points_are_kept_and_written_when_they_are_saved() {
     let mut tab = desk.enter(&desk.word);
     let open = tab.ask("desk/attach", json!({"doc": "scan.csv"})).unwrap();
     assert_eq!((&open["text"], &open["base"]), (&json!(""), &json!("gone")));
-    let points = |case: Value| json!({"doc": "scan.csv", "text": ROWS, "base": "gone", "case": case});
+    let points =
+        |case: Value| json!({"doc": "scan.csv", "text": ROWS, "base": "gone", "case": case});
     let read = tab.ask("desk/points", points(json!("a.spring"))).unwrap();
     assert_eq!(read["rows"]["scale"].as_array().unwrap().len(), 2);
     assert_eq!(read["mayWrite"], false);
@@ -111,7 +123,10 @@ fn a_page_for_one_picture_reaches_no_other_file() {
     assert!(tab.ask("desk/enter", json!({"word": "0123456789abcdef0123456789abcdef"})).is_err());
     let mut tab = desk.socket();
     let entered = tab.ask("desk/enter", json!({"word": desk.word})).unwrap();
-    assert_eq!(entered["task"], json!({"source": "scan.png", "points": "scan.csv", "case": "a.spring"}));
+    assert_eq!(
+        entered["task"],
+        json!({"source": "scan.png", "points": "scan.csv", "case": "a.spring"})
+    );
     assert!(tab.ask("desk/source", json!({"doc": "scan.png"})).is_ok());
     for (method, params) in [
         ("desk/source", json!({"doc": "other.png"})),
@@ -150,7 +165,8 @@ fn files_that_cannot_be_picked_on_are_refused_with_a_remedy() {
             .unwrap();
         let told = String::from_utf8_lossy(&out.stderr).replace('\n', " ");
         assert_eq!(out.status.code(), Some(2), "{arguments:?}: {told}");
-        let plain: String = told.split_whitespace().filter(|w| *w != "│").collect::<Vec<_>>().join(" ");
+        let plain: String =
+            told.split_whitespace().filter(|w| *w != "│").collect::<Vec<_>>().join(" ");
         assert!(plain.contains(said), "{arguments:?}: {plain}");
     }
 }

@@ -184,7 +184,8 @@ mod tests {
             let [Some(first), Some(last)] = ends else { panic!("no line") };
             // Outside the outermost crowns by the depth of a crown and bracket.
             let beside = |tooth: &springline_units::tooth::Tooth, at: [f64; 3]| {
-                let picked = table.teeth.get(tooth).and_then(|t| t.mesial).expect("its mesial contact");
+                let picked =
+                    table.teeth.get(tooth).and_then(|t| t.mesial).expect("its mesial contact");
                 distance(picked.at, at)
             };
             let (right, left) = (&arch.teeth[0], &arch.teeth[arch.teeth.len() - 1]);
