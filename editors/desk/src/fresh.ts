@@ -39,6 +39,10 @@ export class FreshScreen implements Screen {
     this.ask();
   }
 
+  isFilled(): boolean {
+    return Object.keys(this.answers).length > 0;
+  }
+
   private ask(): void {
     this.asking.ask(async () => {
       const asked = { kind: this.kind, answers: this.answers, ...(this.practice ? { practice: this.practice } : {}) };

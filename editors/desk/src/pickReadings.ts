@@ -31,6 +31,9 @@ export class PickReadings {
   }
 
   show(reading: PointsReading): void {
+    // What is asked for next is no doubt.
+    const isAsked = (reading.rows?.pixels === true || reading.rows?.points.length === 0) && (reading.rows?.scale.length ?? 0) < 2;
+    if (isAsked) reading = { ...reading, doubts: reading.doubts.filter((one) => one.code !== "points/scale") };
     this.showStands(reading);
     this.showDoubts(reading);
     this.showFigures(reading);

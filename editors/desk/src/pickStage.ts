@@ -53,8 +53,8 @@ export class PickStage {
   private hasKeys = false;
   private isDrawn = true;
   private size = { width: 0, height: 0 };
-  /** The last point that was drawn was dragged beside everything. */
-  frames: number[] = [];
+  /** How long the last drawings took, ms. */
+  readonly frames: number[] = [];
 
   constructor(private readonly scene: Scene, private readonly events: StageEvents) {
     this.element = h("div", { class: "picking" }, scene.canvas, this.over);
@@ -320,6 +320,11 @@ export class PickStage {
       const { x, y } = this.cross;
       outlined(new Path2D(`M${x - 14} ${y}h10M${x + 4} ${y}h10M${x} ${y - 14}v10M${x} ${y + 4}v10`), 1.5, ink ?? "black");
     }
+  }
+
+  /** Whether something is seen where a place is; for measuring how long that takes. */
+  hits(at: Place): boolean {
+    return this.scene.place(this.scene.spot(at)) !== null;
   }
 
   /** Where a place is on the page; for tests and for whoever guides a hand. */

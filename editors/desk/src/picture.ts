@@ -23,6 +23,9 @@ const MEASURES: Record<Measure, { label: string; unit: string; step: number; mos
 
 const NEEDS_FORM = "How the teeth stand today is written down at a visit; how they stood at the start, under \u201cAs entered\u201d.";
 
+/** A gap or overlap at a visit is a finding of its own: moving a tooth along would claim two of them that nobody measured. */
+const MEASURED_THERE = "At a visit a tooth is not moved along: each gap or overlap beside it is measured by itself. Write it into the text of the visit, such as gap 0.4 mm between 12 and 11.";
+
 /** Half the size of a handle on the screen, in px: as it is seen, and as a finger hits it. */
 const DOT = 5;
 const FINGER = 13;
@@ -249,8 +252,10 @@ export class PictureBoard {
     const to = hold?.from && this.onPaper(event);
     if (!hold?.from || !to) return;
     if (hold.isOpen) {
-      hold.measure = this.meant(hold.frame, hold.from, to);
-      hold.isOpen = hold.measure === null;
+      const meant = this.meant(hold.frame, hold.from, to);
+      hold.measure = meant === "nowhere" ? null : meant;
+      hold.isOpen = meant === null;
+      if (meant === "nowhere") this.refuse(MEASURED_THERE);
     }
     if (!hold.measure) return;
     const value = measured(hold, hold.from, to);
@@ -260,14 +265,19 @@ export class PictureBoard {
   }
 
   /** A drag of a crown goes in or out, or up or down, or along: whichever way it sets out. */
-  private meant(frame: Frame, from: Point, to: Point): Measure | null {
+  private meant(frame: Frame, from: Point, to: Point): Measure | "nowhere" | null {
     const pixels = this.stage.querySelector("svg")?.getScreenCTM()?.a ?? 1;
     const by = { x: to.x - from.x, y: to.y - from.y };
     if (Math.hypot(by.x, by.y) * pixels < DECIDED) return null;
     const across = this.view === "occlusal" ? "inOut" : "height";
-    if (!hasAlong(frame)) return across;
     const far = (way: Point | null) => (way ? Math.abs(by.x * way.x + by.y * way.y) : 0);
-    return far(frame.frame.along) > far(frame.frame.inward ?? frame.frame.gingival) ? "mesialGap" : across;
+    const [along, aside] = [far(frame.frame.along), far(frame.frame.inward ?? frame.frame.gingival)];
+    if (hasAlong(frame)) return along > aside ? "mesialGap" : across;
+    return this.isAtVisit && along > 2 * aside ? "nowhere" : across;
+  }
+
+  private get isAtVisit(): boolean {
+    return this.drawn?.edits.as === "visit";
   }
 
   private set(measure: Measure, value: number): void {
@@ -392,6 +402,7 @@ export class PictureBoard {
   private keyHeld(event: KeyboardEvent): boolean {
     if (event.key === "Enter") return this.up(true), true;
     if (event.key === "Escape") return this.up(false), true;
+    if (/^[md]$/i.test(event.key) && this.isAtVisit && !hasAlong(this.hold?.frame)) return this.refuse(MEASURED_THERE), true;
     const frontal = this.view === "frontal";
     const keys: Record<string, [Measure, number] | undefined> = {
       ArrowUp: ["inOut", -1], ArrowDown: ["inOut", 1],
@@ -430,7 +441,8 @@ export class PictureBoard {
       return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
     const measures: Measure[] = ["inOut", "rotated", "height", "tipped", ...(hasAlong(frame) ? ["mesialGap" as const] : [])];
-    fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))));
+    const along = this.isAtVisit && !hasAlong(frame) && !this.refused ? h("p", { class: "quiet" }, MEASURED_THERE) : null;
+    fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))), along);
   }
 
   private freshenFields(frame: Frame): void {

@@ -1,7 +1,7 @@
 // The page as a doctor and an assistant use it, in a browser, on a copy of the examples.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { accessible, desk, drag, drawn, file, line, middle, on, put, state, textOf, until } from "./shared.mjs";
+import { accessible, desk, drag, drawn, file, line, middle, on, put, resting, state, textOf, until } from "./shared.mjs";
 import { shot } from "./support.mjs";
 import "./trials.mjs";
 
@@ -260,6 +260,40 @@ test("a visit is written down", () => on(`visit/${OPEN_BITE}`, {}, async (page) 
   await until(page, () => location.hash.startsWith("#plan/"));
   const now = file(OPEN_BITE);
   for (const words of block.trim().split("\n")) assert.ok(now.includes(words.trim()), words);
+}));
+
+test("along the arch a tooth is not moved at a visit, and the page says why", () => on(`visit/${LATERAL}`, {}, async (page) => {
+  await drawn(page, "11");
+  const box = await resting(page.locator('.stage g[data-tooth="11"]').first());
+  const from = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+  await drag(page, from, { x: 30, y: 0 });
+  await page.locator(".note").getByText(/^At a visit a tooth is not moved along/).waitFor();
+  assert.equal(await page.locator(".block").textContent().then((text) => /tooth 11/.test(text ?? "")), false);
+}));
+
+test("a form that is half filled outlives midnight, and the page follows the day when it is left", () => on("practice", {}, async (page) => {
+  // The program says that it is another day.
+  await page.addInitScript(() => {
+    const Plain = WebSocket;
+    globalThis.WebSocket = class extends Plain {
+      constructor(...all) {
+        super(...all);
+        globalThis.midnight = () => this.dispatchEvent(new MessageEvent("message", { data: JSON.stringify({ jsonrpc: "2.0", method: "desk/day", params: { today: "2026-11-25" } }) }));
+      }
+    };
+  });
+  await page.reload();
+  await page.waitForSelector(".practice");
+  await page.evaluate(() => (location.hash = "new/case"));
+  const field = page.locator(".fresh input:not([type=checkbox]):not([type=date])").first();
+  await field.fill("SM-0501");
+  await page.waitForTimeout(200);
+  await page.evaluate(() => { globalThis.stays = true; globalThis.midnight(); });
+  await page.waitForTimeout(400);
+  assert.equal(await page.evaluate(() => globalThis.stays), true);
+  assert.equal(await field.inputValue(), "SM-0501");
+  await page.evaluate(() => (location.hash = "practice"));
+  await until(page, () => globalThis.stays === undefined && document.querySelector(".practice") !== null);
 }));
 
 test("a new case is made of a form", () => on("new/case", { colorScheme: "dark" }, async (page) => {

@@ -51,12 +51,13 @@ export const drawn = (page, tooth = "12") => page.waitForSelector(`.stage g[data
 /** Where an element stands once the picture has followed the text: a hand reaches for what rests. */
 export async function resting(locator) {
   let before = await locator.boundingBox();
-  for (;;) {
+  for (let tries = 0; tries < 25; tries += 1) {
     await locator.page().waitForTimeout(400);
     const now = await locator.boundingBox();
     if (before && now && before.x === now.x && before.y === now.y) return now;
     before = now;
   }
+  throw new Error("it does not come to rest");
 }
 
 export async function drag(page, from, by, steps = 12) {
