@@ -20,6 +20,7 @@ mod plan_cost;
 mod readings;
 mod refusal;
 mod say;
+mod standing;
 #[cfg(test)]
 mod tests;
 mod tried_plan;
@@ -43,6 +44,7 @@ use plan_cost::CostKey;
 pub use plan_cost::PlanCost;
 pub use refusal::NotDrafted;
 pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
+pub use standing::StandingDraft;
 use tried_plan::PlanJudge;
 pub use tried_plan::{TriedPlan, TriedWire};
 pub use why_not::{Neighbour, Rejected};

@@ -146,12 +146,12 @@ impl ArchDraft {
             }
             false => format!("{arch} arch, drafted: {named}, then the working wire."),
         }];
-        out.push(time(&self.drafted));
+        out.push(say_time(&self.drafted));
         if let Some(usual) = self.usual.as_deref().filter(|u| u.steps != self.drafted.steps) {
             out.push(format!(
                 "The practice's sequence ({}): {}",
                 say_steps(&usual.steps),
-                time(usual)
+                say_time(usual)
             ));
         }
         out.extend(self.of_findings());
@@ -180,9 +180,7 @@ impl ArchDraft {
         let mut out: Vec<String> = self
             .rejected
             .iter()
-            .map(|r| {
-                format!("{} ({}): {}", r.neighbour.words(), r.wires.join(", "), ended(&r.because))
-            })
+            .map(say_rejected)
             .collect();
         if self.alike.len() > 1 {
             let own = say_steps(&self.drafted.steps);
@@ -218,11 +216,18 @@ impl ArchDraft {
     }
 }
 
+/// A neighbour and what parts it, in a sentence.
+pub fn say_rejected(other: &Rejected) -> String {
+    let (kind, wires) = (other.neighbour.words(), other.wires.join(", "));
+    format!("{kind} ({wires}): {}", ended(&other.because))
+}
+
 fn ended(text: &str) -> String {
     if text.ends_with('.') { text.to_owned() } else { format!("{text}.") }
 }
 
-fn time(plan: &TriedPlan) -> String {
+/// What a sequence takes, as booked and over patients.
+pub fn say_time(plan: &TriedPlan) -> String {
     let visits = match plan.booked_visits {
         1 => "1 visit".to_owned(),
         n => format!("{n} visits"),

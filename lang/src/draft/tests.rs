@@ -295,3 +295,23 @@ fn what_cannot_be_drafted_is_said_in_a_sentence() {
     let round = practice(&["niti-12", "niti-14"]);
     assert!(matches!(refusal(&source, Arch::Lower, &round), NotDrafted::DrawerLacks(_)));
 }
+
+#[test]
+fn a_draft_that_stands_in_the_text_says_why() {
+    let house = practice(&["niti-16", "niti-12", "niti-14", "niti-18x25", "niti-16x22"]);
+    let (arch, teeth) = seeded(0);
+    let source = case(arch, &teeth);
+    let why = |source: &SourceText| {
+        let library = Practices::of(house.as_str());
+        Checker::new().why_drafted(source, arch, &library, &options(), &mut |_| true)
+    };
+    assert_eq!(why(&source), Ok(None));
+    let lines = "usual\n  drafted 2026-11-20\n  change align, wire niti-12 // the lightest\n  skip level\n  \
+                 step level-2 as level after align, wire niti-18x25, ends turned-in slack 3 mm, until passive, next computed\n";
+    let text = source.text.replace("usual\n", lines);
+    let said = why(&SourceText { name: source.name.clone(), text: text.clone().into() });
+    let said = said.expect("it is read").expect("a draft");
+    assert_eq!(said.says[0], "niti-12, niti-18x25, then the working wire.", "{said:?}");
+    assert!(said.why.iter().any(|l| l.starts_with("The practice's sequence (")), "{said:?}");
+    assert!(said.why.len() > 2, "{said:?}");
+}
