@@ -68,6 +68,8 @@ where
     .custom_method("springline/picture", Server::picture)
     .custom_method("springline/stand", Server::stand)
     .custom_method("springline/forces", Server::forces)
+    .custom_method("springline/drafts", Server::drafts)
+    .custom_method("springline/draft", Server::draft)
     .custom_method("springline/visitForm", Server::visit_form)
     .custom_method("springline/visit", Server::visit)
     .custom_method("springline/newForm", Server::new_form)

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
 
-use springline_lang::{JudgementCache, TextDatabase};
+use springline_lang::{Checker, JudgementCache, TextDatabase};
 use tower_lsp::ls_types::{
     ClientCapabilities, DiagnosticTag, InitializeParams, ResourceOperationKind,
 };
@@ -41,6 +41,8 @@ pub struct ClientFeatures {
     pub label_offsets: bool,
     /// A diagnostic may be marked as unnecessary.
     pub unnecessary: bool,
+    /// The edit of a code action may be worked out once it is chosen.
+    pub late_edits: bool,
     /// Commands that the client runs itself.
     pub commands: Commands,
 }
@@ -125,6 +127,10 @@ impl ClientFeatures {
                 .and_then(|p| p.tag_support.as_ref())
                 .is_some_and(|t| t.value_set.contains(&DiagnosticTag::UNNECESSARY))
                 || text.diagnostic.is_some(),
+            late_edits: text
+                .code_action
+                .and_then(|c| c.resolve_support)
+                .is_some_and(|r| r.properties.iter().any(|p| p == "edit")),
             commands: Commands::of(params),
         }
     }
@@ -156,6 +162,8 @@ pub struct Session {
     texts: Mutex<TextDatabase>,
     /// Who tries fixes shares it, and lets go of it after each.
     judgements: Mutex<JudgementCache>,
+    /// Who drafts holds it for long, so nobody else needs it.
+    drafter: Mutex<Checker>,
 }
 
 impl Session {
@@ -211,6 +219,11 @@ impl Session {
     ) -> Option<T> {
         // After a panic the next holder resets them.
         self.judgements.try_lock().ok().map(|mut guard| work(&mut guard))
+    }
+
+    /// Memory for drafts, one at a time.
+    pub fn with_drafter<T>(&self, work: impl FnOnce(&mut Checker) -> T) -> T {
+        with(&self.drafter, work)
     }
 }
 

@@ -8,10 +8,12 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use springline_lang::check::{LoweredFile, SourceText};
+use springline_lang::draft::{ArchDraft, NotDrafted, StandingDraft};
 use springline_lang::finding::Fix;
 use springline_lang::fixes::{Trial, Tried};
 use springline_lang::text::FileId;
-use springline_lang::{CheckOptions, Checked, TextDatabase};
+use springline_lang::units::tooth::Arch;
+use springline_lang::{CheckOptions, Checked, Checker, TextDatabase};
 use tokio::sync::watch;
 use tower_lsp::ls_types::Uri;
 
@@ -25,6 +27,9 @@ use springline_lang::text::LineIndex;
 
 /// Fixes of one finding tried at most: each is a whole check.
 const TRIES: usize = 12;
+
+/// Whether long work is still wanted; asked again and again while it goes on.
+pub type AskProceed<'a> = dyn Fn() -> bool + 'a;
 
 /// A document at one revision.
 #[derive(Debug)]
@@ -228,6 +233,36 @@ impl Snapshot {
         let options = CheckOptions { today: Some(self.session.settings().today()) };
         let read = self.read_trial(text);
         self.session.with_judgements(|judgements| judgements.judge(read, &options))
+    }
+
+    /// The steps of an arch worked out. The work is long: it has its own memory, so that nobody waits for it, and goes
+    /// on only while `proceed` says so.
+    pub fn draft(&self, arch: Arch, proceed: &AskProceed<'_>) -> Result<ArchDraft, NotDrafted> {
+        self.with_drafter(|drafter, source, houses, options| {
+            drafter.draft(source, arch, houses, options, &mut |_| proceed())
+        })
+    }
+
+    /// Why the drafted steps of an arch stand as they do; nothing where no draft stands in it.
+    pub fn why_drafted(
+        &self,
+        arch: Arch,
+        proceed: &AskProceed<'_>,
+    ) -> Result<Option<StandingDraft>, NotDrafted> {
+        self.with_drafter(|drafter, source, houses, options| {
+            drafter.why_drafted(source, arch, houses, options, &mut |_| proceed())
+        })
+    }
+
+    fn with_drafter<T>(
+        &self,
+        work: impl FnOnce(&mut Checker, &SourceText, &PracticeFiles<'_>, &CheckOptions) -> T,
+    ) -> T {
+        let options = CheckOptions { today: Some(self.session.settings().today()) };
+        let name = self.shown(self.session.roots());
+        let source = SourceText { name, text: self.document.text.clone() };
+        let houses = self.houses();
+        self.session.with_drafter(|drafter| work(drafter, &source, &houses, &options))
     }
 
     /// The display name of this file.

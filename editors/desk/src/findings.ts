@@ -3,7 +3,7 @@
 
 import { button, h } from "./dom.ts";
 import * as language from "./language.ts";
-import type { CodeAction, Diagnostic } from "./messages.ts";
+import type { CodeAction, Diagnostic, WorkspaceEdit } from "./messages.ts";
 import { SEVERITY } from "./plan.ts";
 import type { Plan } from "./plan.ts";
 import { many } from "./words.ts";
@@ -102,7 +102,7 @@ export class FindingsList {
       this.plan.apply(action.edit, "fix");
       place.replaceChildren();
     };
-    return h("div", { class: "fix" }, h("p", {}, action.title), preview(this.plan, action),
+    return h("div", { class: "fix" }, h("p", {}, action.title), preview(this.plan, action.edit, "What the fix changes"),
       button("Apply this fix", apply, { disabled: !this.plan.writer }));
   }
 }
@@ -125,9 +125,9 @@ export function summary(open: Diagnostic[]): string {
 }
 
 /** The lines that go and the lines that come. */
-function preview(plan: Plan, action: CodeAction): HTMLElement {
+export function preview(plan: Plan, edit: WorkspaceEdit | undefined, label: string): HTMLElement {
   const doc = plan.view.state.doc;
-  const edits = language.editsOf(action.edit, plan.uri);
+  const edits = language.editsOf(edit, plan.uri);
   const parts = edits.flatMap((edit) => {
     const from = doc.lineAt(language.offset(doc, edit.range.start));
     const to = doc.lineAt(language.offset(doc, edit.range.end));
@@ -138,7 +138,7 @@ function preview(plan: Plan, action: CodeAction): HTMLElement {
     const [gone, come] = different(before.split("\n"), after.split("\n"));
     return [...gone.map((line) => h("del", {}, line)), ...come.map((line) => h("ins", {}, line))];
   });
-  return h("pre", { class: "change", tabindex: 0, "aria-label": "What the fix changes" }, parts);
+  return h("pre", { class: "change", tabindex: 0, "aria-label": label }, parts);
 }
 
 function different(gone: string[], come: string[]): [string[], string[]] {

@@ -150,3 +150,8 @@ export interface PointsReading {
   plan: string;
   mayWrite: boolean;
 }
+export interface ArchDraftState { arch: Arch; open: boolean; drafted?: string; takeOn?: { title: string; edit: WorkspaceEdit } }
+export interface Drafts { version: number; arches: ArchDraftState[] }
+export interface DraftAnswer {
+  version: number; says: string[]; why: string[]; note: string; edit?: WorkspaceEdit; refused?: Refusal;
+}

@@ -2,6 +2,7 @@
 
 import type { App, Screen } from "./app.ts";
 import { announce, button, h } from "./dom.ts";
+import { DraftPanel } from "./draft.ts";
 import { FindingsList, summary } from "./findings.ts";
 import { ForceTable } from "./forces.ts";
 import { PlanHeader, name } from "./header.ts";
@@ -20,6 +21,7 @@ export class PlanScreen implements Screen {
   private readonly list: FindingsList;
   private readonly board: PictureBoard;
   private readonly forces: ForceTable;
+  private readonly drafts: DraftPanel;
   private readonly strip: VisitStrip;
   /** The text whose findings the picture was drawn with. */
   private judged = 0;
@@ -39,6 +41,7 @@ export class PlanScreen implements Screen {
     this.list = new FindingsList(plan);
     this.board = new PictureBoard(app.wire, plan, { visit: () => null, tapped: () => false });
     this.forces = new ForceTable(app.wire, plan);
+    this.drafts = new DraftPanel(app.wire, plan);
     this.strip = new VisitStrip(app.wire, plan, (moment) => {
       this.board.show(moment);
       this.forces.show(moment);
@@ -51,7 +54,7 @@ export class PlanScreen implements Screen {
         h("section", { class: "text", "aria-label": "Text" }, plan.view.dom),
         h("div", { class: "beside" }, this.strip.element, this.board.element),
         // Findings first: a table that is open would push them out of sight.
-        h("div", { class: "below" }, this.list.element, this.forces.element)));
+        h("div", { class: "below" }, this.list.element, this.drafts.element, this.forces.element)));
     this.list.show();
     this.changed();
   }
@@ -60,7 +63,10 @@ export class PlanScreen implements Screen {
     this.board.refresh();
     this.forces.refresh();
     // While a hand holds a tooth nobody reads dates.
-    if (!this.plan.isHeld) this.strip.refresh();
+    if (!this.plan.isHeld) {
+      this.strip.refresh();
+      this.drafts.refresh();
+    }
   }
 
   findings(): void {

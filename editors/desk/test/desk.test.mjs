@@ -1,5 +1,7 @@
 // The page as a doctor and an assistant use it, in a browser, on a copy of the examples.
 import assert from "node:assert/strict";
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
 import { test } from "node:test";
 import { accessible, desk, drag, drawn, file, line, middle, on, put, resting, state, textOf, until } from "./shared.mjs";
 import { shot } from "./support.mjs";
@@ -8,6 +10,7 @@ import "./trials.mjs";
 const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
 const BOTH = "cases/sm-0410-both-arches.spring";
 const OPEN_BITE = "cases/sm-0415-open-bite.spring";
+const DRAFTED = "drafted/case.spring";
 const CLOSED = "unsafe/clinic-closed.spring";
 
 test("the practice: today, what is late, what is open, all plans", () => on("practice", {}, async (page) => {
@@ -139,6 +142,71 @@ test("a fix is shown before it is applied, and then the finding is gone", () => 
   await state(page, "Saved");
   assert.ok(file(CLOSED).includes(shown), "saved by itself after a moment's quiet");
 }));
+
+/** A crowded arch whose first wire is too heavy, in a folder whose practice has three soft wires: a draft takes no time. */
+function crowded() {
+  const soft = ["niti-12", "niti-18", "niti-16x22"];
+  const kept = file("saltmarsh.spring").split("\n").filter((one) => !/^wire .*-niti, /.test(one) || soft.includes(one.split(" ")[1]));
+  const practice = kept.join("\n").replaceAll("wire thermal-16,", "wire niti-12,").replaceAll("wire niti-18x25,", "wire niti-16x22,");
+  mkdirSync(join(desk.plans, "drafted"), { recursive: true });
+  put("drafted/saltmarsh.spring", practice);
+  put(DRAFTED, `springline 1
+case "SM-9801"
+use saltmarsh
+doctor KL
+start 2026-11-30
+patient adult
+lower {
+  bonded 45..35 with twin
+  tubes 46, 36 with molar
+  tooth 42 lingual 2 mm, rotated 15 deg mesial-in
+  tooth 33 labial 1.5 mm
+  follow usual
+  change align, wire niti-18
+}
+retain {
+  fixed 43..33
+}
+`);
+}
+
+for (const [name, options] of [["light", {}], ["dark", { colorScheme: "dark" }]]) {
+  test(`steps are drafted, read, put into the plan, taken back and taken on; ${name}`, async () => {
+    crowded();
+    await on(`plan/${DRAFTED}`, options, async (page) => {
+      const ask = page.getByRole("button", { name: "Draft the steps of the lower arch" });
+      await ask.click();
+      const put = page.getByRole("button", { name: "Put it into the plan" });
+      await put.waitFor();
+      const before = await textOf(page);
+      assert.ok(!before.includes("drafted 20"), "shown before it is written");
+      const shown = await page.locator(".drafts").innerText();
+      for (const words of ["Lower arch, drafted", "drafted 2026-11-24", "Why not otherwise", "The practice\u2019s sequence", "decides nothing"]) {
+        assert.ok(shown.replaceAll("'", "\u2019").includes(words), `${words}: ${shown}`);
+      }
+      await put.scrollIntoViewIfNeeded();
+      await shot(page, `draft-${name}`, true);
+      await accessible(page, `draft, ${name}`);
+      await page.getByRole("button", { name: "Leave it" }).click();
+      assert.equal(await put.count(), 0);
+      await ask.click();
+      await put.click();
+      await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent === "  drafted 2026-11-24"));
+      await page.getByRole("button", { name: "Undo" }).click();
+      assert.equal(await textOf(page), before, "one step of undo");
+      await page.getByRole("button", { name: "Redo" }).click();
+      await page.getByText("no doctor has taken it on").waitFor();
+      await page.getByRole("button", { name: "Why these steps" }).click();
+      await page.getByText("Why not otherwise").waitFor();
+      await shot(page, `drafted-${name}`, true);
+      await accessible(page, `drafted, ${name}`);
+      await page.getByRole("button", { name: "Take on, KL" }).click();
+      await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent === "  // steps drafted 2026-11-24, taken on by KL"));
+      assert.ok(!(await textOf(page)).includes("\n  drafted "));
+      await ask.waitFor();
+    });
+  });
+}
 
 test("forces are computed when they are asked for, with their units", () => on(`plan/${BOTH}`, {}, async (page) => {
   await drawn(page);

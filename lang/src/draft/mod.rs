@@ -20,10 +20,10 @@ mod plan_cost;
 mod readings;
 mod refusal;
 mod say;
-mod standing;
 #[cfg(test)]
 mod tests;
 mod tried_plan;
+mod why_drafted;
 mod why_not;
 mod writing;
 
@@ -44,9 +44,9 @@ use plan_cost::CostKey;
 pub use plan_cost::PlanCost;
 pub use refusal::NotDrafted;
 pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
-pub use standing::StandingDraft;
 use tried_plan::PlanJudge;
 pub use tried_plan::{TriedPlan, TriedWire};
+pub use why_drafted::StandingDraft;
 pub use why_not::{Neighbour, Rejected};
 
 /// A draft of one arch.

@@ -177,11 +177,7 @@ impl ArchDraft {
 
     /// Why not the neighbours, how steady it is over readings, and how far the search came.
     pub fn why(&self) -> Vec<String> {
-        let mut out: Vec<String> = self
-            .rejected
-            .iter()
-            .map(say_rejected)
-            .collect();
+        let mut out: Vec<String> = self.rejected.iter().map(say_rejected).collect();
         if self.alike.len() > 1 {
             let own = say_steps(&self.drafted.steps);
             let others: Vec<&str> =

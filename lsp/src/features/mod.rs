@@ -4,6 +4,7 @@
 pub mod accept;
 pub mod actions;
 pub mod complete;
+pub mod draft_offer;
 pub mod due;
 pub mod edits;
 pub mod extract;

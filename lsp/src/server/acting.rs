@@ -5,8 +5,10 @@ use springline_lang::text::Span;
 use tower_lsp::ls_types::*;
 
 use super::answer::DocumentView;
+use super::drafting;
 use crate::convert::{diagnostic, edit};
 use crate::features::actions::{self, Action, ActionKind};
+use crate::features::draft_offer::{DraftOffer, draft_offers};
 use crate::features::lens::{Lens, LensCommand as Lensed};
 use crate::position::Positions;
 use crate::session::Commands;
@@ -21,13 +23,56 @@ pub fn actions(view: &DocumentView, params: &CodeActionParams) -> CodeActionResp
         Some(checked) if !finding.code.is_language() => view.snapshot.fixes(checked, index),
         _ => finding.fixes.clone(),
     };
-    let found = actions::actions(analysed, Span::new(range.start, range.end), anchor, mending);
-    found
+    let range = Span::new(range.start, range.end);
+    let found = actions::actions(analysed, range, anchor, mending);
+    let found = found
         .iter()
         .filter(|action| wanted(kind(action.kind), params.context.only.as_deref()))
-        .filter_map(|action| one(view, action, params, &positions))
-        .map(CodeActionOrCommand::CodeAction)
-        .collect()
+        .filter_map(|action| one(view, action, params, &positions));
+    let all = found.chain(drafts(view, range, params, &positions));
+    all.map(CodeActionOrCommand::CodeAction).collect()
+}
+
+/// Drafts on the menu, for a client that asks for the edit once one is chosen.
+fn drafts(
+    view: &DocumentView,
+    range: Span,
+    params: &CodeActionParams,
+    positions: &Positions<'_>,
+) -> Vec<CodeAction> {
+    if !view.snapshot.session.client_features().late_edits {
+        return Vec::new();
+    }
+    let analysed = view.analysed();
+    let meets = |index: usize| {
+        let finding = analysed.findings().get(index);
+        let span = finding.map(|f| diagnostic::anchor(f, analysed.parse()));
+        span.is_some_and(|span| span.start <= range.end && range.start <= span.end)
+    };
+    let one = |offer: &DraftOffer| {
+        let kind = match offer.finding {
+            Some(_) => CodeActionKind::QUICKFIX,
+            None => CodeActionKind::REFACTOR_REWRITE,
+        };
+        let asked = wanted(kind.clone(), params.context.only.as_deref());
+        let diagnostics = offer.finding.map(|index| answered(view, index, params, positions));
+        let action = drafting::offered(view, offer).filter(|_| asked)?;
+        Some(CodeAction { kind: Some(kind), diagnostics, ..action })
+    };
+    draft_offers(analysed, range, meets).iter().filter_map(one).collect()
+}
+
+/// The diagnostics of the request that say what this finding says.
+fn answered(
+    view: &DocumentView,
+    finding: usize,
+    params: &CodeActionParams,
+    positions: &Positions<'_>,
+) -> Vec<Diagnostic> {
+    let Some(finding) = view.analysed().findings().get(finding) else { return Vec::new() };
+    let mine = diagnostic::diagnostic(finding, &view.snapshot, &view.reading, positions);
+    let same = |d: &&Diagnostic| d.range == mine.range && d.code == mine.code;
+    params.context.diagnostics.iter().filter(same).cloned().collect()
 }
 
 fn one(
@@ -37,12 +82,7 @@ fn one(
     positions: &Positions<'_>,
 ) -> Option<CodeAction> {
     let edit = edit::of_files(&action.edits, &view.snapshot, &view.reading)?;
-    let finding = action.finding.and_then(|i| view.analysed().findings().get(i));
-    let answers = finding.map(|finding| {
-        let mine = diagnostic::diagnostic(finding, &view.snapshot, &view.reading, positions);
-        let same = |d: &&Diagnostic| d.range == mine.range && d.code == mine.code;
-        params.context.diagnostics.iter().filter(same).cloned().collect()
-    });
+    let answers = action.finding.map(|finding| answered(view, finding, params, positions));
     Some(CodeAction {
         title: action.title.clone(),
         kind: Some(kind(action.kind)),

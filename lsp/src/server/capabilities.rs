@@ -70,6 +70,7 @@ pub fn of(abilities: ClientFeatures) -> ServerCapabilities {
                 RECORD,
                 CodeActionKind::SOURCE_FIX_ALL,
             ]),
+            resolve_provider: abilities.late_edits.then_some(true),
             ..CodeActionOptions::default()
         })),
         inlay_hint_provider: Some(OneOf::Left(true)),

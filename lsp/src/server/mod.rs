@@ -4,6 +4,7 @@ mod acting;
 mod answer;
 mod capabilities;
 mod desk;
+mod drafting;
 mod habits;
 mod house;
 mod house_users;
@@ -34,6 +35,7 @@ use crate::project;
 use crate::session::{ClientFeatures, Negotiated, Session};
 use crate::settings::Settings;
 use answer::{CheckDepth, current, on, snapshots};
+use drafting::Cancelled;
 use request_helpers::{colours, folding, formatting_edits, inlay, stamped};
 use semantic_tokens::Colours;
 use welcome::roots;
@@ -141,10 +143,18 @@ impl LanguageServer for Server {
 
     async fn hover(&self, params: HoverParams) -> Result<Option<Hover>> {
         let place = params.text_document_position_params;
+        let (_cancelled, flag) = Cancelled::watch();
         on(&place.text_document.uri, CheckDepth::SOON, move |view| {
             let positions = view.snapshot.positions();
-            let found = features::hover::hover(view.analysed(), positions.offset(place.position))?;
-            let contents = MarkupContent { kind: MarkupKind::Markdown, value: found.markdown };
+            let offset = positions.offset(place.position);
+            let found = features::hover::hover(view.analysed(), offset)?;
+            let mut value = found.markdown;
+            if let Some(arch) = features::draft_offer::drafted_line_at(view.analysed(), offset)
+                && let Some(why) = drafting::hovered(view, arch, &flag)
+            {
+                value.push_str(&format!("\n\n---\n\n{why}"));
+            }
+            let contents = MarkupContent { kind: MarkupKind::Markdown, value };
             Some(Hover {
                 contents: HoverContents::Markup(contents),
                 range: Some(positions.range(found.span)),
@@ -402,6 +412,10 @@ impl LanguageServer for Server {
             Some(stamped(view, acting::actions(view, &params)))
         });
         self.still(&uri, actions.await?)
+    }
+
+    async fn code_action_resolve(&self, action: CodeAction) -> Result<CodeAction> {
+        self.drafted(action).await
     }
 
     async fn inlay_hint(&self, params: InlayHintParams) -> Result<Option<Vec<InlayHint>>> {

@@ -30,8 +30,8 @@ local function attempt()
   local function errors()
     return vim.diagnostic.get(buffer, { severity = vim.diagnostic.severity.ERROR })
   end
-  local function ask(method, params)
-    local answers = vim.lsp.buf_request_sync(buffer, method, params, 20000) or {}
+  local function ask(method, params, patience)
+    local answers = vim.lsp.buf_request_sync(buffer, method, params, patience or 20000) or {}
     for _, answer in pairs(answers) do
       assert(answer.err == nil and answer.error == nil, method .. ": " .. vim.inspect(answer))
       return answer.result
@@ -79,6 +79,27 @@ local function attempt()
     end
   end
   vim.api.nvim_buf_set_lines(buffer, line, line + 1, false, { "  change align,   wire niti-12" })
+
+  -- A draft is on the menu of the arch; its edit comes once it is chosen.
+  local here = place(line_of("follow usual"))
+  local actions = ask("textDocument/codeAction", {
+    textDocument = here.textDocument,
+    range = { start = here.position, ["end"] = here.position },
+    context = { diagnostics = {} },
+  })
+  for _, action in ipairs(actions) do
+    if action.title == "draft the steps of this arch" then
+      local before = table.concat(vim.api.nvim_buf_get_lines(buffer, 0, -1, false), "\n")
+      local chosen = ask("codeAction/resolve", action, 60000)
+      if chosen.edit then
+        vim.lsp.util.apply_workspace_edit(chosen.edit, client().offset_encoding)
+        say("drafted", tostring(table.concat(vim.api.nvim_buf_get_lines(buffer, 0, -1, false), "\n"):match("drafted %d+%-%d+%-%d+")))
+        vim.api.nvim_buf_set_lines(buffer, 0, -1, false, vim.split(before, "\n"))
+      else
+        say("drafted nothing")
+      end
+    end
+  end
 
   local row, from = line_of("bonded")
   say("coloured", vim.fn.synIDattr(vim.fn.synID(row, from + 1, 1), "name"))

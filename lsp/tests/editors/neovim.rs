@@ -22,6 +22,7 @@ fn session_in(nvim: &Path) {
     assert!(found.contains("broken 3"), "the misspelt word is found on its line: {found}");
     assert!(found.contains("hover upper right lateral incisor"), "{found}");
     assert!(found.contains("offered niti-14"), "{found}");
+    assert!(found.contains("drafted "), "a draft is offered and worked out: {found}");
     assert!(found.contains("coloured springlineStatement"), "{found}");
     session.texts_agree();
 }

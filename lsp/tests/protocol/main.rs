@@ -4,6 +4,7 @@ mod client;
 mod desk;
 mod desk_forms;
 mod documents;
+mod drafting;
 mod everywhere;
 mod features;
 mod hostile;

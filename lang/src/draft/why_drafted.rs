@@ -76,7 +76,9 @@ fn said(
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), proceed);
     let mut says = vec![format!("{}, then the working wire.", say_steps(steps))];
     says.push(say_time(&drafted));
-    says.extend(drafted.findings.iter().map(|f| format!("It has this {}: {}", f.severity, f.message)));
+    says.extend(
+        drafted.findings.iter().map(|f| format!("It has this {}: {}", f.severity, f.message)),
+    );
     Some(StandingDraft { says, why: rejected.iter().map(say_rejected).collect() })
 }
 
