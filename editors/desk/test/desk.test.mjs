@@ -10,7 +10,6 @@ import "./trials.mjs";
 const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
 const BOTH = "cases/sm-0410-both-arches.spring";
 const OPEN_BITE = "cases/sm-0415-open-bite.spring";
-const DRAFTED = "drafted/case.spring";
 const CLOSED = "unsafe/clinic-closed.spring";
 
 test("the practice: today, what is late, what is open, all plans", () => on("practice", {}, async (page) => {
@@ -144,13 +143,13 @@ test("a fix is shown before it is applied, and then the finding is gone", () => 
 }));
 
 /** A crowded arch whose first wire is too heavy, in a folder whose practice has three soft wires: a draft takes no time. */
-function crowded() {
+function crowded(doc) {
   const soft = ["niti-12", "niti-18", "niti-16x22"];
   const kept = file("saltmarsh.spring").split("\n").filter((one) => !/^wire .*-niti, /.test(one) || soft.includes(one.split(" ")[1]));
   const practice = kept.join("\n").replaceAll("wire thermal-16,", "wire niti-12,").replaceAll("wire niti-18x25,", "wire niti-16x22,");
   mkdirSync(join(desk.plans, "drafted"), { recursive: true });
   put("drafted/saltmarsh.spring", practice);
-  put(DRAFTED, `springline 1
+  put(doc, `springline 1
 case "SM-9801"
 use saltmarsh
 doctor KL
@@ -172,8 +171,9 @@ retain {
 
 for (const [name, options] of [["light", {}], ["dark", { colorScheme: "dark" }]]) {
   test(`steps are drafted, read, put into the plan, taken back and taken on; ${name}`, async () => {
-    crowded();
-    await on(`plan/${DRAFTED}`, options, async (page) => {
+    const doc = `drafted/${name}.spring`;
+    crowded(doc);
+    await on(`plan/${doc}`, options, async (page) => {
       const ask = page.getByRole("button", { name: "Draft the steps of the lower arch" });
       await ask.click();
       const put = page.getByRole("button", { name: "Put it into the plan" });
