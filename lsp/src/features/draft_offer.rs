@@ -108,7 +108,8 @@ mod tests {
 
     #[test]
     fn another_sequence_is_offered_on_a_finding_of_a_step_that_a_draft_could_replace() {
-        let sample = upper("  tooth 13 labial 4 mm\n  follow usual\n  change align, wire niti-16x22");
+        let sample =
+            upper("  tooth 13 labial 4 mm\n  follow usual\n  change align, wire niti-16x22");
         let offers = draft_offers(sample.analysed(), Span::new(0, 0), |_| true);
         let finding = offers.iter().find_map(|offer| offer.finding).expect("a finding of align");
         assert_eq!(sample.analysed().findings()[finding].step.as_deref(), Some("align"));

@@ -31,7 +31,8 @@ fn practice() -> String {
     };
     let kept: Vec<&str> = springline_test_support::SALTMARSH.lines().filter(of_drawer).collect();
     let text = kept.join("\n") + "\n";
-    text.replace("wire thermal-16,", "wire niti-12,").replace("wire niti-18x25,", "wire niti-16x22,")
+    text.replace("wire thermal-16,", "wire niti-12,")
+        .replace("wire niti-18x25,", "wire niti-16x22,")
 }
 
 /// The crowded arch in a folder of its own, with its practice.
@@ -95,7 +96,9 @@ async fn a_finding_of_a_step_offers_another_sequence() {
     let draft = titled(&offered, "draft another sequence").expect("a draft is offered");
     assert_eq!(draft["kind"], "quickfix");
     // The text has changed since: the draft would be of another one.
-    client.change(&uri, 2, json!([{"text": CROWDED.replace("lingual 2 mm", "lingual 1 mm")}])).await;
+    client
+        .change(&uri, 2, json!([{"text": CROWDED.replace("lingual 2 mm", "lingual 1 mm")}]))
+        .await;
     assert_eq!(client.error("codeAction/resolve", draft.clone()).await, -32801);
 }
 
