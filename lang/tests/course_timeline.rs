@@ -260,6 +260,33 @@ fn a_loose_bracket_is_open_until_a_record_puts_it_back() {
 }
 
 #[test]
+fn a_tooth_without_its_bracket_is_out_of_the_wire_until_it_is_bonded_again() {
+    let phase = |forecast: &Forecast, step: usize| {
+        let phases = &forecast.arch(Arch::Upper).expect("an arch").phases;
+        phases.iter().find(|p| p.step == step).expect("a phase").clone()
+    };
+    let in_wire =
+        |forecast: &Forecast, step| phase(forecast, step).state.status(tooth(11)).is_in_wire();
+    let left_mm = |forecast: &Forecast| {
+        let course = phase(forecast, 0);
+        course.tooth(tooth(11)).expect("there").exit.off_mm()
+    };
+    let (_, held) = upper("", "wire niti-16", "seen 2026-09-28 by KL {\n  upper kept\n}\n");
+    let loose = "seen 2026-09-28 by KL {\n  upper kept\n  loose 11\n}\n";
+    let (_, open) = upper("", "wire niti-16", loose);
+    assert!(in_wire(&held, 0) && !in_wire(&open, 0));
+    // Nothing moves it any more.
+    assert!(left_mm(&open) > left_mm(&held) + 0.05, "{} {}", left_mm(&open), left_mm(&held));
+    // The card of the next visit asks for it: the next wire holds it.
+    assert!(in_wire(&open, 1));
+    let bonded = "seen 2026-09-29 by KL as repair {\n  upper kept {\n    rebond 11\n  }\n}\n";
+    let (_, again) = upper("", "wire niti-16", &format!("{loose}{bonded}"));
+    assert!(in_wire(&again, 0));
+    assert!((left_mm(&again) - left_mm(&held)).abs() < 0.1);
+    assert!(phase(&again, 0).insertion_since.is_some() && phase(&again, 0).insertion.tooth(tooth(11)).is_some());
+}
+
+#[test]
 fn a_stop_stays_as_long_as_the_wire_it_sits_on() {
     let stop = "    stop mesial of 15\n";
     let devices = |forecast: &Forecast, step: usize| {

@@ -24,17 +24,18 @@ fn all_of_them() {
     let tallies = run(Draw::FULL.asked_for(), &table);
     for wanted in [Wanted::Must, Wanted::Harmless, Wanted::Opinion] {
         let (mut made, mut error, mut warning, mut otherwise, mut silent) = (0, 0, 0, 0, 0);
-        for (kind, t) in &tallies {
-            if table.row(kind).is_none_or(|row| row.wanted != wanted) {
+        for ((kind, condition), t) in &tallies {
+            if table.wanted(kind, *condition) != Some(wanted) {
                 continue;
             }
+            let condition = condition.map_or(String::new(), |words| format!(" where {words}"));
             made += t.made;
             error += t.error;
             warning += t.warning;
             otherwise += t.otherwise;
             silent += t.silent;
             println!(
-                "{wanted:?} | {} | {} | {} | {} made, {} errors, {} warnings, {} otherwise, {} silent, {} with any error",
+                "{wanted:?} | {} | {}{condition} | {} | {} made, {} errors, {} warnings, {} otherwise, {} silent, {} with any error",
                 kind.statement,
                 kind.part,
                 kind.change,

@@ -65,6 +65,7 @@ pub use mouth::pose::ToothPose;
 pub use mouth::positions::Mouth;
 pub use plan::calendar;
 pub use plan::input::Booking;
+pub use plan::loose_brackets::teeth_bonded;
 #[cfg(test)]
 use plan::state::arch_state;
 pub use plan::state::{ArchState, ToothInState, ToothStatus};
@@ -90,7 +91,6 @@ pub use timeline::moment::{
     ToothMoment, VisitMoment,
 };
 pub use timeline::phase::{ArchForecast, CoilCourse, PassiveTimes, Phase, PhaseEnd, ToothCourse};
-pub use timeline::records::teeth_bonded;
 pub use timeline::sliding_canines::{CanineSliding, SlidCanine};
 pub use timeline::tooth_pulls::ToothPull;
 pub use timeline::torque;

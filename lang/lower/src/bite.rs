@@ -86,6 +86,7 @@ impl LoweringContext<'_> {
                 self.relations(line.sided_class, |side, r| bite.molars.insert(side, r));
             }
             BiteStatement::Canines(line) => {
+                bite.canines_place = Some(line.statement.place());
                 self.relations(line.sided_class, |side, r| bite.canines.insert(side, r));
             }
             BiteStatement::Crossbite(line) => bite.crossbite.extend(self.teeth(line.teeth)),

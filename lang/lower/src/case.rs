@@ -7,7 +7,7 @@ use super::plausible as p;
 use super::read::LoweringContext;
 use super::word_values;
 use springline_finding::{Code, Finding, Severity};
-use springline_model::case::{Case, Debond, Growth, InPlace, Retention};
+use springline_model::case::{ArchCase, Case, Debond, Growth, InPlace, Retention};
 use springline_model::house::House;
 use springline_model::provenance::Origin;
 use springline_model::step::Step;
@@ -18,6 +18,7 @@ use springline_syntax::ast::{
 };
 use springline_syntax::tree::{Parse, StatementRef};
 use springline_text::Place;
+use springline_text::nearest::distance;
 use springline_units::tooth::Arch;
 
 /// Which findings can be accepted. The caller answers from the register of rules, which this layer does
@@ -311,4 +312,30 @@ fn check_elastics_steps(reader: &mut LoweringContext<'_>, case: &Case) {
         }
         reader.report(finding);
     }
+    for elastics in &case.elastics {
+        if let Some((name, place)) = from(elastics) {
+            slip_in_one_arch(case, &name, place).into_iter().for_each(|f| reader.report(f));
+        }
+    }
+}
+
+/// Elastics begin with a step of one arch, and the other arch has one that differs by a slip of the finger and that no
+/// other arch has: only one of the two is the step that is meant.
+fn slip_in_one_arch(case: &Case, name: &Name, place: Place) -> Option<Finding> {
+    let has = |arch: &ArchCase, step: &str| arch.steps.iter().any(|s| *s.name == *step);
+    let without = case.arches.iter().find(|a| !has(a, name) && !a.steps.is_empty())?;
+    let only_there = without.steps.iter().map(|s| s.name.as_ref());
+    let only_there = only_there.filter(|s| !case.arches.iter().any(|a| a.arch != without.arch && has(a, s)));
+    // Numbered steps differ by more than a slip.
+    let bare = |s: &str| s.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+    let mut slips = only_there.filter(|s| distance(name, s) == 1 && bare(s) != bare(name));
+    let near = slips.next()?;
+    let other = without.steps.iter().find(|s| *s.name == *near)?;
+    let message = format!(
+        "The elastics begin with `{name}`, and the {} arch has `{near}` in its place.",
+        without.arch
+    );
+    let finding = Finding::new("name/unknown-step", Severity::Warning, place, message)
+        .why("In that arch the elastics begin with no step of its own.");
+    Some(finding.related(other.place, "here"))
 }

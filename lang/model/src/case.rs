@@ -19,7 +19,7 @@ use super::traction::Exposure;
 
 pub use super::overjet::{Overjet, say_overjet};
 use springline_text::Place;
-use springline_units::quantity::{Length, Period};
+use springline_units::quantity::{Length, Period, mm};
 use springline_units::tooth::{Arch, Side, Tooth};
 
 /// A bracket, tube or band on a tooth.
@@ -103,10 +103,33 @@ pub enum BiteClass {
     Class3,
 }
 
+impl BiteClass {
+    /// As a sentence has it.
+    pub fn said(self) -> &'static str {
+        match self {
+            BiteClass::Class1 => "Class I",
+            BiteClass::Class2 => "Class II",
+            BiteClass::Class3 => "Class III",
+        }
+    }
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Relation {
     pub class: BiteClass,
     pub by: Option<Length>,
+}
+
+impl Relation {
+    /// How far Class II, Class III under nothing, mm; `None` where the class alone is said.
+    pub fn mm(&self) -> Option<f64> {
+        let by = self.by.map(mm);
+        match self.class {
+            BiteClass::Class1 => Some(0.0),
+            BiteClass::Class2 => by,
+            BiteClass::Class3 => by.map(|by| -by),
+        }
+    }
 }
 
 /// How the arches meet, or are to meet.
@@ -119,6 +142,9 @@ pub struct Bite {
     pub curve_of_spee: Option<(Length, Place)>,
     pub molars: BTreeMap<Side, Relation>,
     pub canines: BTreeMap<Side, Relation>,
+    /// Of the line of the canines.
+    #[serde(skip)]
+    pub canines_place: Option<Place>,
     pub crossbite: Vec<Tooth>,
     pub midlines: BTreeMap<Arch, (Midline, Place)>,
 }

@@ -160,17 +160,20 @@ fn step_is_passed(context: &RuleContext<'_>, accept: &Accept) -> bool {
     })
 }
 
+/// What is wrong with an accept itself.
+fn of_accept(code: &'static str, accept: &Accept, message: String) -> Finding {
+    let finding = Finding::new(code, Severity::Warning, accept.place, message);
+    finding.teeth(accept.teeth.iter().copied())
+}
+
 /// The accept has no figure, and the finding has one: it would cover whatever that becomes.
 fn without_figure(context: &RuleContext<'_>, accept: &Accept, figure: &str) -> Finding {
     let code = &accept.code;
-    let finding = Finding::new(
-        STALE,
-        Severity::Warning,
-        accept.place,
-        format!("`{code}` is accepted without a figure; it is {figure} now, and may grow unseen."),
-    )
-    .why("An acceptance without a figure would cover whatever the finding becomes.")
-    .teeth(accept.teeth.iter().copied());
+    let message = format!(
+        "`{code}` is accepted without a figure; it is {figure} now, and may grow unseen."
+    );
+    let finding = of_accept(STALE, accept, message)
+        .why("An acceptance without a figure would cover whatever the finding becomes.");
     let rest = |line| word(line, "until").or(word(line, "because")).map(before);
     let fix = context.fix(format!("accept it up to {figure}")).set_field(
         accept.place,
@@ -196,17 +199,12 @@ fn beyond_figure(context: &RuleContext<'_>, accept: &Accept, figure: &Figure) ->
     }
     let code = &accept.code;
     let written = accept.up_to.map_or(String::new(), |q| q.to_string());
-    let finding = Finding::new(
-        TOO_WIDE,
-        Severity::Warning,
-        accept.place,
-        format!(
-            "`{code}` is {figure} now and accepted up to {written}: it could grow to that unseen."
-        ),
-    )
-    .figure(limit, MOST_TIMES * figure.value, figure.unit)
-    .why("An acceptance is for what was looked at, with a little room.")
-    .teeth(accept.teeth.iter().copied());
+    let message = format!(
+        "`{code}` is {figure} now and accepted up to {written}: it could grow to that unseen."
+    );
+    let finding = of_accept(TOO_WIDE, accept, message)
+        .figure(limit, MOST_TIMES * figure.value, figure.unit)
+        .why("An acceptance is for what was looked at, with a little room.");
     let typed = |line| accept.up_to.and_then(|q| amount(line, q.value, q.unit));
     let fix = context.fix(format!("accept it up to {figure}"));
     let fix = fix.set_field(accept.place, typed, &figure.to_string());
@@ -215,21 +213,16 @@ fn beyond_figure(context: &RuleContext<'_>, accept: &Accept, figure: &Figure) ->
 
 /// The accept holds for longer than anybody foresees.
 fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
-    let (until, today) = (accept.until_date?, context.today?);
-    let last = today.checked_add(MOST_MONTHS.months()).ok()?;
+    let (until, last) = (accept.until_date?, last_day(context)?);
     if until <= last {
         return None;
     }
     let code = &accept.code;
-    let finding = Finding::new(
-        TOO_WIDE,
-        Severity::Warning,
-        accept.place,
-        format!("`{code}` is accepted until {until}, more than {MOST_MONTHS} months from today."),
-    )
-    .note("Accept it until a nearer day, or until a step.")
-    .why("Teeth and plan will have changed by then; somebody has to look again.")
-    .teeth(accept.teeth.iter().copied());
+    let message = format!(
+        "`{code}` is accepted until {until}, more than {MOST_MONTHS} months from today."
+    );
+    let finding =
+        too_long(accept, message).note("Accept it until a nearer day, or until a step.");
     let typed = |line: StatementRef<'_>| {
         let mut fields = line.group().field_values();
         fields.find(|f| f.date().is_some()).map(|f| f.span())
@@ -237,6 +230,16 @@ fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> 
     let fix = context.fix(format!("accept it until {last}"));
     let fix = fix.set_field(accept.place, typed, &last.to_string());
     Some(with_fix(finding, fix.done()))
+}
+
+fn too_long(accept: &Accept, message: String) -> Finding {
+    of_accept(TOO_WIDE, accept, message)
+        .why("Teeth and plan will have changed by then; somebody has to look again.")
+}
+
+/// The last day that an accept of today may name.
+fn last_day(context: &RuleContext<'_>) -> Option<Date> {
+    context.today?.checked_add(MOST_MONTHS.months()).ok()
 }
 
 /// What is given up of a goal, and a goal that is meant, is so for good.
@@ -255,17 +258,9 @@ fn without_end(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
         return None;
     }
     let code = &accept.code;
-    let finding = Finding::new(
-        TOO_WIDE,
-        Severity::Warning,
-        accept.place,
-        format!("`{code}` is accepted, and nothing says until when."),
-    )
-    .note("Accept it until a day or a step, or inside the step that it is about.")
-    .why("Teeth and plan will have changed by then; somebody has to look again.")
-    .teeth(accept.teeth.iter().copied());
-    let last = context.today.and_then(|today| today.checked_add(MOST_MONTHS.months()).ok());
-    let fix = last.and_then(|last| {
+    let finding = too_long(accept, format!("`{code}` is accepted, and nothing says until when."))
+        .note("Accept it until a day or a step, or inside the step that it is about.");
+    let fix = last_day(context).and_then(|last| {
         let end = |line| word(line, "because").map(before);
         let fix = context.fix(format!("accept it until {last}"));
         fix.set_field(accept.place, end, &format!("until {last} ")).done()
@@ -275,16 +270,10 @@ fn without_end(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> {
 
 /// What nobody may accept stays a finding.
 fn never(context: &RuleContext<'_>, accept: &Accept, what_to_do: &str) -> Finding {
-    let code = &accept.code;
-    let finding = Finding::new(
-        NEVER,
-        Severity::Warning,
-        accept.place,
-        format!("`{code}` is never accepted: this line has no effect."),
-    )
-    .why("It would harm or cannot be done, whatever the reason.")
-    .note(what_to_do)
-    .teeth(accept.teeth.iter().copied());
+    let message = format!("`{}` is never accepted: this line has no effect.", accept.code);
+    let finding = of_accept(NEVER, accept, message)
+        .why("It would harm or cannot be done, whatever the reason.")
+        .note(what_to_do);
     with_fix(finding, context.fix("remove this accept").remove(accept.place).done())
 }
 
@@ -309,9 +298,8 @@ fn stale(context: &RuleContext<'_>, accept: &Accept, why: Stale) -> Finding {
             format!("`{code}` is about the text; it can be corrected, not accepted.")
         }
     };
-    let mut finding = Finding::new(STALE, Severity::Warning, accept.place, message)
-        .why("A stale acceptance could hide a finding that nobody has looked at.")
-        .teeth(accept.teeth.iter().copied());
+    let mut finding = of_accept(STALE, accept, message)
+        .why("A stale acceptance could hide a finding that nobody has looked at.");
     if let Some(step) = &accept.step {
         finding = finding.step(step.clone());
     }

@@ -61,6 +61,7 @@ const WITHOUT_FIX: &[&str] = &[
     "time/extraction-after-closing",
     "order/undoes-the-other",
     "order/denies-itself",
+    "order/relations-at-odds",
     // What the step is for, or what follows, is the plan itself.
     "order/same-wire-again",
     "order/ends-on-aligning-wire",
@@ -76,6 +77,7 @@ const WITHOUT_FIX: &[&str] = &[
     // Which of gap and overlap was measured, and how the tooth stands that makes it, knows who measured.
     "space/gap-and-overlap",
     "space/overlap-unlikely",
+    "space/gap-out-of-range",
     // What becomes of a buried tooth, and when, is for doctor and surgeon.
     "order/traction-cannot-act",
     "time/traction-without-end",

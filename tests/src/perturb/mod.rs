@@ -7,6 +7,7 @@
 //! thought about it, which fails the tests.
 
 pub mod change;
+pub mod condition;
 pub mod kinds;
 pub mod mutants;
 pub mod run;

@@ -19,6 +19,9 @@ use crate::faults::edit::{mutant, put};
 pub struct Perturbed {
     pub kind: Kind,
     pub mutant: Mutant,
+    /// What went, and what stands in its place.
+    pub from: String,
+    pub to: String,
     /// The steps that the change is about: its own, and with another name also that one; empty where it may be any.
     pub steps: Vec<InStep>,
 }
@@ -66,6 +69,8 @@ impl<'a> Maker<'a> {
         let to = edits.iter().rev().map(|e| e.text.trim()).find(|t| !t.is_empty());
         let to = to.filter(|_| part != WHOLE).map_or(String::new(), |to| format!(" to `{to}`"));
         let what = format!("{}: {part}, {change}{to}: `{}`", self.statement, self.line.text());
+        let from = edits.first().map_or("", |e| self.line.parse.text(e.place.span)).to_owned();
+        let text = edits.first().map_or(String::new(), |e| e.text.clone());
         let edits_name = edits.iter().map(|e| e.text.clone()).find(|t| !t.is_empty());
         let Some(mutant) = mutant(source, what, edits, &self.also) else { return };
         let kind = Kind { statement: self.statement.clone(), part: part.to_owned(), change };
@@ -77,7 +82,8 @@ impl<'a> Maker<'a> {
             let name = edits_name?;
             Some(InStep { arch: own.arch, name })
         });
-        out.push(Perturbed { kind, mutant, steps: own.into_iter().chain(other).collect() });
+        let steps = own.into_iter().chain(other).collect();
+        out.push(Perturbed { kind, mutant, from, to: text, steps });
     }
 
     /// The statement's lines, with the end of the last.

@@ -10,6 +10,7 @@ use springline_lang::finding::Severity;
 use springline_lang::{Checked, Checker};
 
 use super::change::Change;
+use super::condition::Facts;
 use super::kinds::Kind;
 use super::mutants::{InStep, Perturbed, of_text};
 use super::table::{Row, Table, Wanted};
@@ -85,12 +86,15 @@ fn texts(invented: u32) -> Vec<Base> {
     out
 }
 
+/// A kind, and the condition of the row that its mutants came under.
+pub type RowOfKind = (Kind, Option<&'static str>);
+
 /// Every kind with what became of its mutants.
-pub fn run(draw: Draw, table: &Table) -> BTreeMap<Kind, Tally> {
+pub fn run(draw: Draw, table: &Table) -> BTreeMap<RowOfKind, Tally> {
     let texts = texts(draw.invented);
     let invented_house: Arc<str> = springline_demo::house().into();
     let next = AtomicUsize::new(0);
-    let out: Mutex<BTreeMap<Kind, Tally>> = Mutex::default();
+    let out: Mutex<BTreeMap<RowOfKind, Tally>> = Mutex::default();
     let threads = thread::available_parallelism().map_or(2, |n| n.get());
     thread::scope(|scope| {
         for _ in 0..threads {
@@ -153,7 +157,7 @@ fn run_text(
     house: &Arc<str>,
     draw: Draw,
     table: &Table,
-    out: &Mutex<BTreeMap<Kind, Tally>>,
+    out: &Mutex<BTreeMap<RowOfKind, Tally>>,
 ) {
     let mut checker = Checker::new();
     let before = check(&mut checker, &base.name, &base.text, house, base.today);
@@ -162,10 +166,10 @@ fn run_text(
     }
     let mut drawn: BTreeMap<Kind, usize> = BTreeMap::new();
     let told_at_most = told_at_most();
-    for (n, Perturbed { kind, mutant, steps }) in of_text(&before.parse).into_iter().enumerate() {
-        let row = table.row(&kind);
+    for (n, perturbed) in of_text(&before.parse).into_iter().enumerate() {
+        let Perturbed { kind, mutant, from, to, steps } = perturbed;
         let over = !steps.is_empty() && steps.iter().all(|step| is_over(&before, step));
-        if over && row.is_some_and(Row::is_of_the_plan) {
+        if over && table.row(&kind).is_some_and(Row::is_of_the_plan) {
             continue;
         }
         let so_far = drawn.entry(kind.clone()).or_default();
@@ -179,16 +183,28 @@ fn run_text(
         if kind.change != Change::SaidTwice && says_same() {
             continue;
         }
+        let facts = before.case.as_deref().zip(after.case.as_deref()).map(|(before, after)| Facts {
+            before,
+            after,
+            today: base.today,
+            from: &from,
+            to: &to,
+        });
+        let row = table.row_of(&kind, facts.as_ref());
+        if over && row.is_some_and(Row::is_of_the_plan) {
+            continue;
+        }
         let new = new_findings(&before, &after);
         let right = |f: &&&springline_lang::finding::Finding| {
-            table.row(&kind).is_some_and(|row| row.is_right(f.code.family()))
+            row.is_some_and(|row| row.is_right(f.code.family()))
                 && mutant.lines.contains(&line_of(&after, f))
         };
         let has = |severity, wanted_right: bool| {
             new.iter().filter(|f| f.severity == severity).any(|f| !wanted_right || right(&f))
         };
         let Ok(mut out) = out.lock() else { continue };
-        let tally = out.entry(kind.clone()).or_default();
+        let condition = row.and_then(|row| row.condition).map(|c| c.words);
+        let tally = out.entry((kind.clone(), condition)).or_default();
         tally.made += 1;
         tally.any_error += usize::from(has(Severity::Error, false));
         let as_wanted = if has(Severity::Error, true) {
@@ -204,12 +220,18 @@ fn run_text(
             tally.silent += 1;
             Wanted::Harmless
         };
-        let wanted = table.row(&kind).map_or(Wanted::Opinion, |row| row.wanted);
-        let of_interest = wanted != Wanted::Opinion || told_at_most > FEW;
-        if wanted != as_wanted && of_interest && tally.told.len() < told_at_most {
+        // Of what is a matter of opinion the findings are of interest.
+        let of_interest = match row.map(|row| row.wanted) {
+            None | Some(Wanted::Opinion) => {
+                told_at_most > FEW && as_wanted != Wanted::Harmless
+            }
+            Some(wanted) => wanted != as_wanted,
+        };
+        if of_interest && tally.told.len() < told_at_most {
             let found: Vec<String> =
                 new.iter().map(|f| format!("{}: {}", f.code, f.message)).collect();
-            tally.told.push(format!("{}: {} -> {}", base.name, mutant.what, found.join("; ")));
+            let what = mutant.what.replace('\n', " ");
+            tally.told.push(format!("{}: {what} -> {}", base.name, found.join("; ")));
         }
     }
 }

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::change::Change;
+use super::condition::{Condition, Facts};
 use super::kinds::Kind;
 
 /// The table as it is in the tree.
@@ -35,6 +36,8 @@ impl Wanted {
 /// A row of the table.
 #[derive(Debug, Clone)]
 pub struct Row {
+    /// Where the plan decides: the row counts only where this holds.
+    pub condition: Option<Condition>,
     pub wanted: Wanted,
     /// Families of the rules that are to speak; `any` for all of them, none but for [`Wanted::Must`].
     pub families: Vec<String>,
@@ -57,7 +60,8 @@ impl Row {
 /// The table, as read.
 #[derive(Debug, Default)]
 pub struct Table {
-    rows: BTreeMap<(String, String, Change), Row>,
+    /// Those under a condition first.
+    rows: BTreeMap<(String, String, Change), Vec<Row>>,
 }
 
 impl Table {
@@ -85,7 +89,15 @@ impl Table {
         if *part == "part" {
             return Ok(());
         }
+        let (part, condition) = match part.split_once(" where ") {
+            Some((part, words)) => {
+                let condition = Condition::named(words).ok_or("no such condition")?;
+                (part, Some(condition))
+            }
+            None => (*part, None),
+        };
         let row = Row {
+            condition,
             wanted: Wanted::of(wanted).ok_or("no such verdict")?,
             families: families.split(' ').filter(|f| *f != "-").map(str::to_owned).collect(),
             reason: (*reason).to_owned(),
@@ -95,19 +107,45 @@ impl Table {
         }
         for statement in statements {
             for change in changes.split(", ") {
-                let key = ((*statement).to_owned(), (*part).to_owned(), change.parse()?);
-                if self.rows.insert(key, row.clone()).is_some() {
+                let key = ((*statement).to_owned(), part.to_owned(), change.parse()?);
+                let rows = self.rows.entry(key).or_default();
+                let words = |row: &Row| row.condition.map(|c| c.words);
+                if rows.iter().any(|other| words(other) == words(&row)) {
                     return Err("twice".to_owned());
                 }
+                rows.push(row.clone());
+                rows.sort_by_key(|row| row.condition.is_none());
             }
         }
         Ok(())
     }
 
-    /// The row of a kind: its statement's own, else the one for the part in every statement; a part may be written
-    /// by its label alone, `* teeth`.
+    /// The row that holds whatever the plan, and so stands for the kind.
     pub fn row(&self, kind: &Kind) -> Option<&Row> {
-        self.keys(kind).into_iter().find_map(|key| self.rows.get(&key))
+        self.rows(kind).last().filter(|row| row.condition.is_none())
+    }
+
+    /// What is to become of a kind's mutants under a condition.
+    pub fn wanted(&self, kind: &Kind, condition: Option<&str>) -> Option<Wanted> {
+        let row = self.rows(kind).iter().find(|row| row.condition.map(|c| c.words) == condition);
+        row.map(|row| row.wanted)
+    }
+
+    /// The row of one mutant: the first whose condition holds.
+    pub fn row_of(&self, kind: &Kind, facts: Option<&Facts<'_>>) -> Option<&Row> {
+        let holds = |row: &&Row| match (row.condition, facts) {
+            (None, _) => true,
+            (Some(condition), Some(facts)) => condition.holds(facts),
+            (Some(_), None) => false,
+        };
+        self.rows(kind).iter().find(holds)
+    }
+
+    /// The rows of a kind: its statement's own, else the one for the part in every statement; a part may be written
+    /// by its label alone, `* teeth`.
+    fn rows(&self, kind: &Kind) -> &[Row] {
+        let own = self.keys(kind).into_iter().find_map(|key| self.rows.get(&key));
+        own.map_or(&[], Vec::as_slice)
     }
 
     fn keys(&self, kind: &Kind) -> Vec<(String, String, Change)> {

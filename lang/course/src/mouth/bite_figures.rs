@@ -1,6 +1,6 @@
 //! The bite in figures.
 
-use springline_model::case::{Bite, BiteClass, Relation};
+use springline_model::case::{Bite, Relation};
 use springline_model::step::{Midline, MidlineReference};
 use springline_units::quantity::mm;
 use springline_units::tooth::{Arch, Side};
@@ -86,18 +86,9 @@ fn measured(bite: &Bite, figure: BiteFigure) -> Option<Option<f64>> {
             (None, Some((l, _))) => Some(Some(-mm(l))),
             (None, None) => None,
         },
-        BiteFigure::Molars(side) => bite.molars.get(&side).map(relation_mm),
-        BiteFigure::Canines(side) => bite.canines.get(&side).map(relation_mm),
+        BiteFigure::Molars(side) => bite.molars.get(&side).map(Relation::mm),
+        BiteFigure::Canines(side) => bite.canines.get(&side).map(Relation::mm),
         BiteFigure::Midline(arch) => bite.midlines.get(&arch).map(|(line, _)| midline_mm(line)),
-    }
-}
-
-fn relation_mm(relation: &Relation) -> Option<f64> {
-    let by = relation.by.map(mm);
-    match relation.class {
-        BiteClass::Class1 => Some(0.0),
-        BiteClass::Class2 => by,
-        BiteClass::Class3 => by.map(|by| -by),
     }
 }
 

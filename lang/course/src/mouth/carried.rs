@@ -21,6 +21,8 @@ pub(crate) struct CarriedState {
     pub bent_ends: Option<BentEnds>,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
+    /// Teeth whose bracket came off and is not on again.
+    pub off: BTreeSet<Tooth>,
     pub bite: BiteFigures,
     /// Since when devices are on, by where their acts were written.
     pub on_since: BTreeMap<Place, Date>,

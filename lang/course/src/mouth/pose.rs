@@ -116,6 +116,11 @@ impl ToothPose {
         self.lingual_mm.hypot(self.gingival_mm)
     }
 
+    /// How far the slot is turned from the wire, in rotation or tip, degrees; torque has play and limits of its own.
+    pub fn turned_deg(&self) -> f64 {
+        self.rotated_rad.abs().max(self.tipped_rad.abs()).to_degrees()
+    }
+
     /// The largest of the three turns, degrees.
     pub fn off_deg(&self) -> f64 {
         self.rotated_rad.abs().max(self.tipped_rad.abs()).max(self.torque_rad.abs()).to_degrees()

@@ -5,5 +5,6 @@ pub mod calendar;
 pub(crate) mod elastics;
 pub(crate) mod history;
 pub(crate) mod input;
+pub(crate) mod loose_brackets;
 pub(crate) mod measures;
 pub(crate) mod state;

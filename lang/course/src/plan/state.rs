@@ -77,6 +77,18 @@ impl ArchState {
         self.teeth.iter().filter(|t| t.status.is_in_wire())
     }
 
+    /// As it is while the brackets of these teeth are off.
+    pub(crate) fn without_brackets(&self, off: &BTreeSet<Tooth>) -> ArchState {
+        let mut state = self.clone();
+        for tooth in state.teeth.iter_mut().filter(|t| off.contains(&t.tooth)) {
+            if tooth.status != ToothStatus::Absent {
+                tooth.status = ToothStatus::NotBonded;
+                tooth.bonding = None;
+            }
+        }
+        state
+    }
+
     /// Positions of stops.
     pub fn stops(&self) -> impl Iterator<Item = (Spot, &Act)> {
         self.acts.iter().flat_map(|act| {

@@ -185,7 +185,7 @@ struct WireState {
 }
 
 pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
-    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| pose_of(question, m)).collect();
+    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| pose_in(&question.setup, m.id)).collect();
     let bounded = bounded(question);
     let Inserted { insertion, base, overlay, given, mut solves } = insert(&bounded);
     solves += question.setup.held.len();
@@ -367,10 +367,10 @@ fn between(a: &TraceSample, b: &TraceSample, share: f64) -> TraceSample {
 }
 
 /// The pose of a tooth in the set-up.
-fn pose_of(question: &RunQuery, mover: &MovingTooth) -> [f64; 6] {
-    let slots = question.setup.base.slots.iter();
-    let more = question.setup.overlay.iter().flat_map(|o| o.slots.iter());
-    slots.chain(more).find(|s| s.id == mover.id).map_or([0.0; 6], |s| {
+pub(crate) fn pose_in(setup: &ArchSetup, id: u16) -> [f64; 6] {
+    let slots = setup.base.slots.iter();
+    let more = setup.overlay.iter().flat_map(|o| o.slots.iter());
+    slots.chain(more).find(|s| s.id == id).map_or([0.0; 6], |s| {
         let s = s.stand;
         [s.lingual_mm, s.gingival_mm, s.along_mm, s.rotated_rad, s.tipped_rad, s.torque_rad]
     })

@@ -18,6 +18,7 @@ use crate::plan::calendar::days_between;
 use crate::plan::elastics::{elastics_in, last_day};
 use crate::plan::history::{ArchStart, RecordedEvent};
 use crate::plan::input::ArchInput;
+use crate::plan::loose_brackets::{off_by_record, off_in_step};
 use crate::plan::state::{ArchState, arch_state};
 use crate::room::supplies::{accounts, begin_step, coils_at_work};
 use crate::room::supply_and_demand::{RoomLimitedTime, Supply};
@@ -26,7 +27,8 @@ use crate::run::figures::Insertion;
 use crate::run::phase_cache::PhaseCache;
 use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::time_step::StepControl;
-use crate::run::trace::{PhaseTrace, RunQuery, run};
+use crate::run::drive::MovingTooth;
+use crate::run::trace::{PhaseTrace, RunQuery, pose_in, run};
 use crate::setup::arch_setup::{arch_setup, bends};
 use crate::setup::axial::{BentEnds, HeldLength};
 use crate::setup::held_within::hold_within;
@@ -55,6 +57,7 @@ pub(crate) fn simulate(
         bent_ends: None,
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
+        off: BTreeSet::new(),
         bite: entered_bite(world),
         on_since: BTreeMap::new(),
     };
@@ -105,6 +108,7 @@ const MOST_PHASES: usize = 64;
 struct PhaseEntry {
     step: usize,
     date: Option<Date>,
+    /// With every bracket that the plan has on.
     state: ArchState,
     elastics: Vec<usize>,
     worn_days: Vec<(f64, f64)>,
@@ -127,6 +131,10 @@ impl PhaseEntry {
         if let Some(wire) = wire {
             state.wire = wire;
         }
+        carried.off = match date {
+            Some(day) => off_by_record(world.case, world.arch.arch, day),
+            None => off_in_step(world.arch, step, &carried.off),
+        };
         let foreseen = world.foreseen.as_ref().and_then(|f| f.days.get(index));
         let begins = date.or(foreseen.and_then(|days| days.date_in));
         carried.put_on(&state.acts, begins);
@@ -199,7 +207,7 @@ fn segment(
     state: &ArchState,
     elastics: &[usize],
     carried: &CarriedState,
-    at_insertion: Option<Vec<[f64; 6]>>,
+    at_insertion: Option<&BTreeMap<u16, [f64; 6]>>,
     start_days: f64,
     memory: &mut PhaseCache,
 ) -> PhaseSegment {
@@ -209,6 +217,12 @@ fn segment(
         setup.held.extend(HeldLength::between_ends(&setup.base, ends));
     }
     let movers = movers(state, &setup, &carried.mouth, &TeethWithRoom::new(world, state, carried));
+    // A tooth that the wire did not hold as it went in counts from where it stands now.
+    let at_insertion = at_insertion.map(|reference| {
+        let pose = |m: &MovingTooth| reference.get(&m.id).copied();
+        let now = |m: &MovingTooth| pose_in(&setup, m.id);
+        movers.iter().map(|m| pose(m).unwrap_or_else(|| now(m))).collect()
+    });
     let friction = FrictionRange::in_house(&world.case.house, state.wire.wire.alloy);
     let pace = StepControl::default();
     let pushed = pushed_teeth(&setup, state, &carried.mouth, &world.arch.bars);
@@ -271,7 +285,8 @@ fn phase(
     carried: &mut CarriedState,
     memory: &mut PhaseCache,
 ) -> (PhaseInProgress, RecordedChange) {
-    let PhaseEntry { step, date, mut state, elastics, worn_days, begins, beside } = entry;
+    let PhaseEntry { step, date, state: mut planned, elastics, worn_days, begins, beside } = entry;
+    let mut state = planned.without_brackets(&carried.off);
     let learnt = crate::law::spread::learnt(&world.case.house, &state.wire.wire.name);
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
@@ -304,6 +319,7 @@ fn phase(
             && draft.seen.is_empty()
         {
             if !state.wire.same_wires(wire) {
+                planned.wire = wire.clone();
                 state.wire = wire.clone();
                 let again = segment(world, &state, &elastics, carried, None, 0.0, memory);
                 draft.restart(again, state.clone());
@@ -333,7 +349,10 @@ fn phase(
             draft.recorded_end = Some((event.visit, event.on));
             break;
         }
+        let off = off_by_record(world.case, world.arch.arch, event.on);
+        let other_brackets = off != carried.off;
         if event.out {
+            carried.off = off;
             draft.leave(world, days, carried);
             draft.replace(visit, event, carried);
             draft.recorded_end = Some((event.visit, event.on));
@@ -345,7 +364,7 @@ fn phase(
         let pressed = days > 0.0
             && !again.is_empty()
             && !matches!(visit.kind, Some(Task::Emergency | Task::Repair));
-        if measured || pressed || !acts.is_empty() {
+        if measured || pressed || other_brackets || !acts.is_empty() {
             draft.leave(world, days, carried);
             draft.replace(visit, event, carried);
             if pressed {
@@ -353,9 +372,11 @@ fn phase(
             }
             crate::room::supplies::done_otherwise(&acts, carried);
             carried.put_on(&acts, Some(event.on));
-            state.acts.extend(acts);
+            planned.acts.extend(acts);
+            carried.off = off;
+            state = planned.without_brackets(&carried.off);
             let reference = draft.poses_at_insertion();
-            let again = segment(world, &state, &elastics, carried, reference, days, memory);
+            let again = segment(world, &state, &elastics, carried, Some(&reference), days, memory);
             draft.resume(again, state.clone());
             draft.act_on_bite(world, carried);
             measures = StopMeasures::of(world, &draft, carried);

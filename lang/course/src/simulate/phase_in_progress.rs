@@ -318,8 +318,11 @@ impl PhaseInProgress {
         self.segments.push(leg);
     }
 
-    pub fn poses_at_insertion(&self) -> Option<Vec<[f64; 6]>> {
-        self.segments.first().and_then(|l| l.run.samples.first()).map(|s| s.poses.clone())
+    /// By tooth; those that the wire held then.
+    pub fn poses_at_insertion(&self) -> BTreeMap<u16, [f64; 6]> {
+        let Some(first) = self.segments.first() else { return BTreeMap::new() };
+        let poses = first.run.samples.first().into_iter().flat_map(|s| &s.poses);
+        first.movers.iter().map(|m| m.id).zip(poses.copied()).collect()
     }
 
     /// Applies the observations of a visit.

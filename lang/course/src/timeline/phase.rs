@@ -138,6 +138,9 @@ pub struct Phase {
     /// From the patient's right to left, absent teeth included.
     pub teeth: Vec<ToothCourse>,
     pub insertion: Insertion,
+    /// The same in the mouth as a visit has found it since, where one has measured teeth, found or mended a bracket,
+    /// or changed what acts.
+    pub insertion_since: Option<Insertion>,
     pub passive: PassiveTimes,
     pub room: RoomAccount,
     pub end: PhaseEnd,

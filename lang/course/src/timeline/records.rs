@@ -4,31 +4,14 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::plan::loose_brackets::{acts_of_visit, teeth_bonded};
 use crate::plan::measures::up_to;
 use crate::timeline::moment::{Obligation, Observation};
 use springline_model::Case;
-use springline_model::case::{ArchSeen, Done, Hygiene, Trouble};
-use springline_model::step::{Act, ActKind};
+use springline_model::case::{Done, Hygiene, Trouble};
+use springline_model::step::ActKind;
 use springline_units::quantity::Period;
 use springline_units::tooth::Tooth;
-
-/// Teeth that get a bracket by this.
-pub fn teeth_bonded(act: &Act) -> Vec<Tooth> {
-    match &act.kind {
-        ActKind::Rebond { teeth, .. }
-        | ActKind::Reposition { teeth, .. }
-        | ActKind::PickUp { teeth, .. } => teeth.clone(),
-        _ => Vec::new(),
-    }
-}
-
-/// The acts of the step that a visit began.
-fn acts_of_begun_step<'c>(case: &'c Case, seen: &ArchSeen) -> &'c [Act] {
-    let Some(Done::Now { step, .. }) = &seen.done else { return &[] };
-    let arch = case.arch(seen.arch);
-    let step = arch.and_then(|a| a.steps.iter().find(|s| s.name == *step));
-    step.map_or(&[], |s| s.acts.as_slice())
-}
 
 /// Every recorded breakage, with the date of its repair where one is recorded.
 ///
@@ -49,7 +32,7 @@ pub(crate) fn obligations(case: &Case) -> Vec<Obligation> {
             discharged: None,
         }));
         for seen in &visit.arches {
-            let acts = || seen.acts.iter().chain(acts_of_begun_step(case, seen));
+            let acts = || acts_of_visit(case, seen);
             let new_wire = matches!(seen.done, Some(Done::Now { .. }));
             for open in all.iter_mut().filter(|o| o.discharged.is_none()) {
                 let mended = match open.observed {

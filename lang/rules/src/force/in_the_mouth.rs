@@ -1,9 +1,9 @@
 //! A wire that is in already, and is not the one of the plan.
 
-use super::verdict::lightest_g;
+use super::verdict::{LeftOver, LimitExceeded, lightest_g, misfit};
 use crate::prelude::*;
 use crate::support::strength::is_rigid_alloy;
-use springline_course::{Phase, ToothLoad, ToothPose};
+use springline_course::{Insertion, Phase, ToothPose};
 use springline_model::case::{ArchCase, ArchSeen, Done, Visit};
 
 pub const RULE: Rule = Rule {
@@ -36,12 +36,11 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let phases = context.forecast.arch(seen.arch).map(|f| f.phases.iter().rev());
         let now = phases.and_then(|mut p| p.find(|p| p.begun && p.name == *step));
         let Some(phase) = now else { continue };
-        let Some((tooth, value, limit, unit)) = heavy(context, phase) else { continue };
-        let left = if unit == Unit::G {
-            format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth))
-        } else {
-            let by = if unit == Unit::Mm { say_mm(value) } else { say_deg(value) };
-            format!("was placed with {} {by} out of line", words.tooth(tooth))
+        let Some(LeftOver { past, unit }) = heavy(context, phase) else { continue };
+        let LimitExceeded { tooth, value, limit, .. } = past;
+        let left = match unit {
+            Unit::G => format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth)),
+            _ => format!("was placed with {} {} out of line", words.tooth(tooth), by(value, unit)),
         };
         let finding = Finding::new(
             RULE.code,
@@ -64,44 +63,70 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// A tooth that the last visit measured off its place, in the stiff wire that was left in: what was measured counts
-/// in full, whatever wire the plan has.
+/// A tooth that the last visit measured off its place, in the wire that it left in: what was measured counts in full,
+/// whatever wire the plan has. A stiff wire is judged by what it meets; a superelastic one that stayed by the force
+/// that it gives there now, for one that went in that day has been judged by its step.
 fn measured_off(context: &RuleContext<'_>, visit: &Visit, seen: &ArchSeen) -> Option<Candidate> {
     let words = context.words();
     let phases = context.forecast.arch(seen.arch)?.phases.iter().rev();
     let phase = phases.into_iter().find(|p| p.begun)?;
-    if seen.done == Some(Done::Out) || !is_rigid_alloy(&phase.wire.wire) {
+    if seen.done == Some(Done::Out) {
         return None;
     }
-    let measured = visit.stands.iter().filter(|(t, _)| phase.state.status(**t).is_in_wire());
-    let (tooth, place, value, limit, unit) = measured
-        .flat_map(|(tooth, (stand, place))| {
-            let pose = ToothPose::from_stand(*tooth, stand);
-            let turned = pose.rotated_rad.abs().to_degrees();
-            [(Limit::Misfit, pose.off_mm(), Unit::Mm), (Limit::Turn, turned, Unit::Deg)].map(
-                |(limit, value, unit)| (*tooth, *place, value, stop(context, limit, *tooth), unit),
-            )
-        })
-        .filter(|(.., value, limit, _)| *value > limit + 1e-6)
-        .max_by(|a, b| (a.2 / a.3).total_cmp(&(b.2 / b.3)))?;
     let placed = matches!(seen.done, Some(Done::Now { .. }));
-    let by = if unit == Unit::Mm { say_mm(value) } else { say_deg(value) };
-    let message = format!(
-        "{} {} the {} arch on {}, and {} was measured {by} out of line; limit {} {unit}.",
-        phase.wire.label(),
-        if placed { "went into" } else { "was left in" },
-        seen.arch,
-        visit.on,
-        words.tooth(tooth),
-        plain(tenth(limit))
-    );
+    let measured =
+        visit.stands.iter().filter(|(t, _)| phase.state.status(**t).is_in_wire());
+    let is_rigid = is_rigid_alloy(&phase.wire.wire);
+    let (place, off) = measured
+        .filter_map(|(tooth, (stand, place))| {
+            let off = if is_rigid {
+                let pose = ToothPose::from_stand(*tooth, stand);
+                misfit(&context.case.house.limits, *tooth, pose.off_mm(), pose.turned_deg())
+            } else {
+                let insertion = phase.insertion_since.as_ref().filter(|_| !placed)?;
+                too_heavy(context, insertion, *tooth)
+            };
+            Some((*place, off.filter(stops)?))
+        })
+        .max_by(|a, b| a.1.past.share().total_cmp(&b.1.past.share()))?;
+    let LeftOver { past, unit } = off;
+    let wire = phase.wire.label();
+    let (done, arch) = (if placed { "went into" } else { "was left in" }, seen.arch);
+    let message = match unit {
+        Unit::G => format!(
+            "{wire} {done} the {arch} arch on {}, and gives {} {} where it was measured; limit {}.",
+            visit.on,
+            words.tooth(past.tooth),
+            by(past.value, unit),
+            by(past.limit, unit)
+        ),
+        _ => format!(
+            "{wire} {done} the {arch} arch on {}, and {} was measured {} out of line; limit {} {unit}.",
+            visit.on,
+            words.tooth(past.tooth),
+            by(past.value, unit),
+            plain(tenth(past.limit))
+        ),
+    };
     let severity = if placed { Severity::Error } else { Severity::Warning };
     let finding = Finding::new(RULE.code, severity, place, message)
         .why("It acts every hour, whatever the plan says.")
-        .figure(tenth(value), tenth(limit), unit)
+        .figure(tenth(past.value), tenth(past.limit), unit)
         .step(phase.name.clone())
-        .teeth([tooth]);
-    Some(Candidate::new(seen.arch, value / limit, finding))
+        .teeth([past.tooth]);
+    Some(Candidate::new(seen.arch, past.share(), finding))
+}
+
+fn by(value: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Mm => say_mm(value),
+        Unit::G => format!("{} g", plain(value.round())),
+        _ => say_deg(value),
+    }
+}
+
+fn stops(off: &LeftOver) -> bool {
+    off.past.severity == Severity::Error
 }
 
 /// Whether a running case's first step is the wire found in the mouth, without a recorded visit since.
@@ -111,13 +136,11 @@ fn found_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidat
     let step = arch.steps.first().filter(|s| s.wire.wire.name == wire.name)?;
     let seen = context.case.visits.iter().any(|v| v.arches.iter().any(|a| a.arch == arch.arch));
     let phase = context.forecast.arch(arch.arch)?.latest_phase_of_step(0).filter(|_| !seen)?;
-    let (tooth, value, limit, unit) = heavy(context, phase)?;
+    let LeftOver { past, unit } = heavy(context, phase)?;
+    let LimitExceeded { tooth, value, limit, .. } = past;
     let left = match unit {
         Unit::G => format!("leaves {} g on {}", plain(value.round()), words.tooth(tooth)),
-        Unit::Mm => {
-            format!("is in place with {} {} out of line", words.tooth(tooth), say_mm(value))
-        }
-        _ => format!("is in place with {} {} out of line", words.tooth(tooth), say_deg(value)),
+        _ => format!("is in place with {} {} out of line", words.tooth(tooth), by(value, unit)),
     };
     let finding = Finding::new(
         RULE.code,
@@ -137,45 +160,28 @@ fn found_in_place(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Candidat
     Some(Candidate::new(arch.arch, value / limit, finding))
 }
 
-/// The figure of a limit that stops.
-fn stop(context: &RuleContext<'_>, limit: Limit, tooth: Tooth) -> f64 {
-    let figures = context.case.house.limits.for_tooth(limit, tooth).value;
-    figures.stop.unwrap_or(figures.warn)
+/// The tooth on which the wire in the mouth is past a figure that stops.
+fn heavy(context: &RuleContext<'_>, phase: &Phase) -> Option<LeftOver> {
+    let limits = &context.case.house.limits;
+    let in_wire = phase.teeth.iter().filter(|t| t.status.is_in_wire());
+    let off = in_wire.filter_map(|t| match is_rigid_alloy(&phase.wire.wire) {
+        true => misfit(limits, t.tooth, t.entry.off_mm(), t.entry.turned_deg()),
+        false => too_heavy(context, &phase.insertion, t.tooth),
+    });
+    off.filter(stops).max_by(|a, b| a.past.share().total_cmp(&b.past.share()))
 }
 
-/// The tooth on which the wire in the mouth is past a figure that stops: value, limit, unit.
-fn heavy(context: &RuleContext<'_>, phase: &Phase) -> Option<(Tooth, f64, f64, Unit)> {
-    let stop = |limit: Limit, tooth: Tooth| stop(context, limit, tooth);
-    let by_share = |a: &(Tooth, f64, f64, Unit), b: &(Tooth, f64, f64, Unit)| {
-        (a.1 / a.2).total_cmp(&(b.1 / b.2))
+/// A tooth on which a superelastic wire sustains more than the figure that stops, and than the lightest wire by far.
+fn too_heavy(context: &RuleContext<'_>, insertion: &Insertion, tooth: Tooth) -> Option<LeftOver> {
+    let stop = |limit: Limit| {
+        let figures = context.case.house.limits.for_tooth(limit, tooth).value;
+        figures.stop.unwrap_or(figures.warn)
     };
-    if is_rigid_alloy(&phase.wire.wire) {
-        let in_wire = phase.teeth.iter().filter(|t| t.status.is_in_wire());
-        return in_wire
-            .flat_map(|t| {
-                let deg = t.entry.rotated_rad.abs().to_degrees();
-                [
-                    (t.tooth, t.entry.off_mm(), stop(Limit::Misfit, t.tooth), Unit::Mm),
-                    (t.tooth, deg, stop(Limit::Turn, t.tooth), Unit::Deg),
-                ]
-            })
-            .filter(|(_, value, limit, _)| *value > limit + 1e-6)
-            .max_by(by_share);
-    }
+    let value = newtons_to_grams(insertion.tooth(tooth)?.sustained_n);
     // The lightest wire is asked for only where the limit in grams is passed.
-    let past =
-        |t: &&ToothLoad| newtons_to_grams(t.sustained_n) > stop(Limit::Sustained, t.tooth) + 1e-6;
-    phase
-        .insertion
-        .teeth
-        .iter()
-        .filter(past)
-        .map(|t| {
-            let ratio = lightest_g(&phase.insertion)
-                .map_or(0.0, |l| l * stop(Limit::SustainedRatio, t.tooth));
-            let limit = stop(Limit::Sustained, t.tooth).max(ratio);
-            (t.tooth, newtons_to_grams(t.sustained_n), limit, Unit::G)
-        })
-        .filter(|(_, value, limit, _)| *value > limit + 1e-6)
-        .max_by(by_share)
+    let most = Some(stop(Limit::Sustained)).filter(|most| value > most + 1e-6)?;
+    let ratio = lightest_g(insertion).map_or(0.0, |light| light * stop(Limit::SustainedRatio));
+    let limit = most.max(ratio);
+    let past = LimitExceeded { severity: Severity::Error, tooth, value, limit };
+    (value > limit + 1e-6).then_some(LeftOver { past, unit: Unit::G })
 }

@@ -40,7 +40,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let found = ToothPose::from_stand(tooth, &current_stand(view.case, view.arch, tooth));
         let found = match worst.unit {
             Unit::Mm => found.off_mm(),
-            _ => found.rotated_rad.abs().max(found.tipped_rad.abs()).to_degrees(),
+            _ => found.turned_deg(),
         };
         let as_found = (found - value).abs() < half / 2.0;
         let seen =

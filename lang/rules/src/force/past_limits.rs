@@ -84,8 +84,7 @@ fn of_step(view: &StepView<'_>) -> Vec<FigurePastLimit> {
                 _ => pose.off_mm().min(super::far_tooth::off_line(view, tooth)),
             };
             look(Limit::Misfit, tooth, off, 0.0);
-            let turned = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees();
-            look(Limit::Turn, tooth, turned, 0.0);
+            look(Limit::Turn, tooth, pose.turned_deg(), 0.0);
         }
     }
     let Some(insertion) = insertion(view) else { return out };

@@ -9,7 +9,7 @@ use crate::support::strength::is_rigid_alloy;
 use crate::view::StepView;
 use springline_course::{Insertion, ToothLoad};
 use springline_finding::Severity;
-use springline_model::limits::{Limit, LimitFigures};
+use springline_model::limits::{Limit, LimitFigures, Limits};
 use springline_units::quantity::{Unit, newtons_to_grams};
 use springline_units::tooth::Tooth;
 
@@ -78,6 +78,11 @@ fn is_predicted(view: &StepView<'_>, tooth: Tooth) -> bool {
 }
 
 impl LimitExceeded {
+    /// How many times its limit.
+    pub fn share(&self) -> f64 {
+        self.value / self.limit
+    }
+
     fn is_to_be_looked_at(&mut self) {
         self.severity = Severity::Warning;
     }
@@ -123,6 +128,18 @@ pub struct LeftOver {
     pub unit: Unit,
 }
 
+/// How far a slot is off a stiff wire past its limits, mm or degrees, whichever is worse. Figures are taken as they are
+/// printed: figure and limit never read the same.
+pub fn misfit(limits: &Limits, tooth: Tooth, off_mm: f64, turned_deg: f64) -> Option<LeftOver> {
+    let past = |limit: Limit, value: f64, unit: Unit| {
+        let (severity, limit) = passes(value, limits.for_tooth(limit, tooth).value)?;
+        Some(LeftOver { past: LimitExceeded { severity, tooth, value, limit }, unit })
+    };
+    let by_mm = past(Limit::Misfit, crate::wording::tenth(off_mm), Unit::Mm);
+    let by_deg = past(Limit::Turn, turned_deg.round(), Unit::Deg);
+    by_mm.into_iter().chain(by_deg).min_by(|a, b| order(&a.past, &b.past))
+}
+
 /// Teeth with more left than steel or beta-titanium should meet, worst first.
 pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
     if !view.wire_goes_in() || !view.knows_poses() || !is_rigid_alloy(&view.wire().wire) {
@@ -141,24 +158,7 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
                 0 => pose.off_mm(),
                 _ => pose.off_mm().min(super::far_tooth::off_line(view, t.tooth)),
             };
-            // As printed: figure and limit never read the same.
-            let mm = crate::wording::tenth(off);
-            let deg = pose.rotated_rad.abs().max(pose.tipped_rad.abs()).to_degrees().round();
-            let by_mm = passes(mm, limits.for_tooth(Limit::Misfit, t.tooth).value)
-                .map(|(s, l)| (s, mm, l, Unit::Mm));
-            let by_deg = passes(deg, limits.for_tooth(Limit::Turn, t.tooth).value)
-                .map(|(s, l)| (s, deg, l, Unit::Deg));
-            let worst = match (by_mm, by_deg) {
-                (Some(m), Some(d)) => {
-                    let mm_first = m.0 < d.0 || (m.0 == d.0 && m.1 / m.2 >= d.1 / d.2);
-                    Some(if mm_first { m } else { d })
-                }
-                (one, other) => one.or(other),
-            };
-            worst.map(|(severity, value, limit, unit)| LeftOver {
-                past: LimitExceeded { severity, tooth: t.tooth, value, limit },
-                unit,
-            })
+            misfit(limits, t.tooth, off, pose.turned_deg())
         })
         .collect();
     if view.follows_done_work() {
@@ -221,7 +221,7 @@ pub fn past(
 }
 
 fn order(a: &LimitExceeded, b: &LimitExceeded) -> std::cmp::Ordering {
-    a.severity.cmp(&b.severity).then((b.value / b.limit).total_cmp(&(a.value / a.limit)))
+    a.severity.cmp(&b.severity).then(b.share().total_cmp(&a.share()))
 }
 
 pub fn worst_first(list: &mut [LimitExceeded]) {

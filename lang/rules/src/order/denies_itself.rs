@@ -1,7 +1,7 @@
 //! A goal or a limit that the plan itself denies.
 
 use crate::prelude::*;
-use springline_model::case::{ArchCase, BiteClass, ElasticsKind, Growth, Relation, ToothState};
+use springline_model::case::{ArchCase, BiteClass, ElasticsKind, Growth, ToothState};
 use springline_model::step::{BiteMeasure, Midline, Term};
 use springline_model::stock::Name;
 
@@ -22,7 +22,6 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     implants(context, out);
     out.extend(age(context));
     midlines(context, out);
-    out.extend(relations(context));
     ends_before_it_begins(context, out);
 }
 
@@ -49,44 +48,6 @@ fn midlines(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 .note("Keep the one that was measured."),
         );
     }
-}
-
-/// Molars, canines and overjet that no mouth has together.
-fn relations(context: &RuleContext<'_>) -> Option<Finding> {
-    /// From here on an overjet is large, and under the other it is small or reversed, mm (common practice, no source).
-    const LARGE_MM: f64 = 4.0;
-    const SMALL_MM: f64 = 0.5;
-    let bite = &context.case.bite;
-    let (jet, place) = bite.overjet.as_ref().map(|(jet, place)| (jet.mm(), *place))?;
-    let opposite = |a: BiteClass, b: BiteClass| {
-        matches!(
-            (a, b),
-            (BiteClass::Class2, BiteClass::Class3) | (BiteClass::Class3, BiteClass::Class2)
-        )
-    };
-    let far = |r: &Relation| r.by.is_none_or(|by| mm(by) >= 2.0);
-    let found = bite.canines.iter().find_map(|(side, canines)| {
-        let molars = bite.molars.get(side).filter(|m| opposite(m.class, canines.class));
-        let with = match (canines.class, molars) {
-            (_, Some(_)) => format!("the {side} molars the other way"),
-            (BiteClass::Class3, None) if far(canines) && jet >= LARGE_MM => {
-                format!("an overjet of {}", say_mm(jet))
-            }
-            (BiteClass::Class2, None) if far(canines) && jet < SMALL_MM => {
-                format!("an overjet {}", springline_model::case::say_overjet(jet))
-            }
-            _ => return None,
-        };
-        Some((*side, canines.class, with))
-    });
-    let (side, class, with) = found?;
-    let class = if class == BiteClass::Class2 { "Class II" } else { "Class III" };
-    let message = format!("The {side} canines are {class}, with {with}.");
-    Some(
-        Finding::new(RULE.code, Severity::Warning, place, message)
-            .why("One of the two is a slip of the pen, and elastics are planned by it.")
-            .note("Write what was measured."),
-    )
 }
 
 /// Elastics until a step that comes before the one they begin with, or that is the same.
@@ -153,8 +114,7 @@ fn canines(context: &RuleContext<'_>) -> Option<Finding> {
         return None;
     }
     let (side, wanted) = goal.bite.canines.iter().find(|(_, r)| r.class != BiteClass::Class1)?;
-    let class = if wanted.class == BiteClass::Class2 { "Class II" } else { "Class III" };
-    let message = format!("The goal of the {side} canines is {class}.");
+    let message = format!("The goal of the {side} canines is {}.", wanted.class.said());
     let finding = Finding::new(RULE.code, Severity::Warning, goal.place?, message)
         .why("Upper canines that do not bite behind the lower ones guide no movement of the jaw.");
     Some(

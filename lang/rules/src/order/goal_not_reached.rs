@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::goal_unmet::is_said;
 use crate::prelude::*;
+use crate::support::aimed_figures::{FrontBite, off_goal};
 use springline_course::{BiteCause, BiteFigure, GoalAtEnd, RemovalReason};
 use springline_finding::Fix;
 use springline_model::case::{Goal, say_overjet};
@@ -103,7 +104,21 @@ fn is_said_elsewhere(context: &RuleContext<'_>, end: &GoalAtEnd) -> bool {
     let grows = end.figure == BiteFigure::Overjet
         && (0.0..end.aim_mm).contains(&end.now_mm)
         && end.moved_by.iter().all(|(_, mm)| *mm >= 0.0);
-    grows || is_said(context, end.figure) || ends_by_calendar(context, end.figure)
+    grows
+        || is_said(context, end.figure)
+        || ends_by_calendar(context, end.figure)
+        || is_aimed_short(context, end)
+}
+
+/// The plan itself waits for no more than this, and a finding of its own says so.
+fn is_aimed_short(context: &RuleContext<'_>, end: &GoalAtEnd) -> bool {
+    let measure = match end.figure {
+        BiteFigure::Overjet => FrontBite::Overjet,
+        BiteFigure::Overbite => FrontBite::Overbite,
+        _ => return false,
+    };
+    let aims = off_goal(context, measure);
+    aims.iter().any(|off| end.left_mm() <= -off.beyond_mm + NEAR_MM + 1e-9)
 }
 
 /// Elastics that wait for this figure end because their longest time is over.

@@ -3,7 +3,7 @@
 use crate::prelude::*;
 use crate::support::midline::{MidlineTarget, moves_midline, wanted};
 use springline_course::BiteFigure;
-use springline_model::case::{ArchCase, BiteClass, Case, ElasticsKind, say_overjet};
+use springline_model::case::{ArchCase, Case, ElasticsKind, say_overjet};
 use springline_model::house::Task;
 
 pub const RULE: Rule = Rule {
@@ -147,19 +147,11 @@ fn relation(context: &RuleContext<'_>) -> Option<Unmet> {
         let off = is.by.map(|by| (tenth(mm(by)), RELATION_MM));
         let text = format!(
             "The {side} {what} relation is {}, the goal {}, and nothing in the plan changes it.",
-            class(is.class),
-            class(aim.class)
+            is.class.said(),
+            aim.class.said()
         );
         Some((text, off))
     })
-}
-
-fn class(class: BiteClass) -> &'static str {
-    match class {
-        BiteClass::Class1 => "Class I",
-        BiteClass::Class2 => "Class II",
-        BiteClass::Class3 => "Class III",
-    }
 }
 
 /// A deep bite that the goal does not mention and the forecast leaves deep.

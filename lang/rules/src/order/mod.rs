@@ -45,6 +45,7 @@ mod one_side_not_waited_for;
 mod overdoing;
 mod pulls_the_midline_off;
 mod raisers_not_reached;
+mod relations_at_odds;
 mod reposition_before_levelled;
 mod reposition_without_film;
 mod retainer_holds_nothing;
@@ -81,6 +82,7 @@ pub const RULES: &[&Rule] = &[
     &no_crossbite::RULE,
     &undoes_the_other::RULE,
     &denies_itself::RULE,
+    &relations_at_odds::RULE,
     &traction_cannot_act::RULE,
     &expander_unsound::RULE,
     &two_sections::RULE,

@@ -104,15 +104,10 @@ fn molars(context: &RuleContext<'_>) -> Option<Finding> {
         };
         (fits != molars.class).then_some((*side, molars.class, fits))
     })?;
-    let word = |class: BiteClass| match class {
-        BiteClass::Class1 => "Class I",
-        BiteClass::Class2 => "Class II",
-        BiteClass::Class3 => "Class III",
-    };
     let message = format!(
         "The goal of the {side} molars is {} with canines in Class I; the premolars that stand there leave {}.",
-        word(molars),
-        word(fits)
+        molars.said(),
+        fits.said()
     );
     Some(
         Finding::new(RULE.code, RULE.severity, goal.place?, message)

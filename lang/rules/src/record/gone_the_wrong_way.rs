@@ -4,7 +4,7 @@
 use super::bite_grows_worse::overjet_is_worse;
 use crate::prelude::*;
 use springline_course::ToothPose;
-use springline_model::case::{Bite, BiteClass, Gap, Relation, Visit};
+use springline_model::case::{Bite, Gap, Relation, Visit};
 use springline_model::step::Midline;
 use springline_text::Place;
 
@@ -142,9 +142,9 @@ fn bite(context: &RuleContext<'_>, last: &Visit, before: &[&Visit], out: &mut Ve
         ("canines", |b, s| b.canines.get(&s)),
     ] {
         for side in [Side::Right, Side::Left] {
-            let by = |b: &Bite| of(b, side).and_then(class_mm);
+            let by = |b: &Bite| of(b, side).and_then(Relation::mm);
             let (Some(now), Some(was)) = (by(&last.bite), bites().find_map(by)) else { continue };
-            let aim = goal.and_then(|g| of(g, side)).and_then(class_mm).unwrap_or(0.0);
+            let aim = goal.and_then(|g| of(g, side)).and_then(Relation::mm).unwrap_or(0.0);
             let worse = (now - aim).abs() - (was - aim).abs();
             // An overjet that grows with the back teeth has one cause with them, and is told of by itself.
             if worse >= RELATION_MM - 1e-9 && !overjet_goes_with(context, now - was, last, bites) {
@@ -228,15 +228,6 @@ fn overjet_goes_with<'b, I: Iterator<Item = &'b Bite>>(
 
 fn entered_midline(context: &RuleContext<'_>, arch: Arch) -> Option<f64> {
     context.case.bite.midlines.get(&arch).and_then(|(midline, _)| off_mm(midline))
-}
-
-/// How far Class II, or III under nothing.
-fn class_mm(relation: &Relation) -> Option<f64> {
-    match relation.class {
-        BiteClass::Class1 => Some(0.0),
-        BiteClass::Class2 => relation.by.map(mm),
-        BiteClass::Class3 => relation.by.map(|by| -mm(by)),
-    }
 }
 
 fn off_mm(midline: &Midline) -> Option<f64> {

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::prelude::*;
 use springline_course::Standing;
-use springline_model::case::{Bite, BiteClass, Gap, Relation, Visit, say_overjet};
+use springline_model::case::{Bite, Gap, Relation, Visit, say_overjet};
 use springline_model::step::{Midline, MidlineReference};
 use springline_text::Place;
 
@@ -175,14 +175,7 @@ fn relation(
     side: Side,
     of: fn(&Bite, Side) -> Option<&Relation>,
 ) -> Series {
-    let mm_of = |b: &Bite| {
-        let relation = of(b, side)?;
-        match relation.class {
-            BiteClass::Class1 => Some(0.0),
-            BiteClass::Class2 => relation.by.map(mm),
-            BiteClass::Class3 => relation.by.map(|by| -mm(by)),
-        }
-    };
+    let mm_of = |b: &Bite| of(b, side)?.mm();
     let place = context.case.chart_place;
     let first = mm_of(&context.case.bite).map(|mm| (entered(context), mm, place));
     let seen = visits.iter().filter_map(|v| Some((Some(v.on), mm_of(&v.bite)?, v.place)));

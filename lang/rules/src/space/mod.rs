@@ -21,6 +21,7 @@ mod engaged_without_space;
 mod gap_and_overlap;
 mod gap_beside_no_tooth;
 mod gap_not_held;
+mod gap_out_of_range;
 mod gap_over_a_tooth;
 mod high_tooth_drags;
 mod kept_for_a_tooth_in_place;
@@ -44,6 +45,7 @@ pub const RULES: &[&Rule] = &[
     &engaged_without_space::RULE,
     &gap_over_a_tooth::RULE,
     &gap_and_overlap::RULE,
+    &gap_out_of_range::RULE,
     &severe_rotation_engaged::RULE,
     &high_tooth_drags::RULE,
     &bracket_in_the_bite::RULE,

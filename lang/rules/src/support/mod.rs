@@ -2,6 +2,7 @@
 //! account of space, and changes of plan that more than one rule proposes. Nothing here reports a finding.
 
 pub mod account;
+pub mod aimed_figures;
 pub mod bring_in;
 pub mod elastics;
 pub mod make_space;

@@ -148,7 +148,12 @@ fn nothing_brings(context: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -
             let written = view.mouth.gap_mm(*first, *second);
             let Some(now) = written.or(beside.then_some(0.0)) else { return false };
             if mm(*length) > now {
-                !acts().any(|a| matches!(a.kind, ActKind::OpenCoil { .. }))
+                // A pull at one of the two may open it without a coil: the forecast says whether so far.
+                let comes =
+                    view.phase.is_some_and(|p| !matches!(p.end.reason, EndReason::Never { .. }));
+                let over = |a: &Act| opens_over(a, *first, *second);
+                let coils = |a: &Act| matches!(a.kind, ActKind::OpenCoil { .. });
+                !acts().any(coils) || !comes && !acts().any(over)
             } else {
                 !acts().any(|a| {
                     matches!(
@@ -185,6 +190,14 @@ fn nothing_brings(context: &RuleContext<'_>, view: &StepView<'_>, term: &Term) -
         }
         Term::Passive | Term::Decided | Term::Settled | Term::Time { .. } => false,
     }
+}
+
+/// A coil that pushes the two apart.
+fn opens_over(act: &Act, first: Tooth, second: Tooth) -> bool {
+    let ends = |a: Tooth, b: Tooth| (a.place().min(b.place()), a.place().max(b.place()));
+    let (right, left) = ends(first, second);
+    matches!(&act.kind, ActKind::OpenCoil { first, second, .. }
+        if ends(*first, *second).0 <= right && left <= ends(*first, *second).1)
 }
 
 /// A tooth of this arch that neither the wire nor a light one over it holds, nor comes to hold in this step.

@@ -1,7 +1,7 @@
 //! Which wire when, and with what.
 
 use fastrand::Rng;
-use springline_lang::model::step::{ActKind, StepKind};
+use springline_lang::model::step::{ActKind, Step, StepKind};
 use springline_lang::text::Span;
 use springline_lang::units::tooth::Arch;
 
@@ -16,8 +16,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "steps swapped",
         families: &["order", "force"],
-        criterion: "the first and the working wire change places while a tooth in the wire stands 1 mm out or 10 deg turned \
-                    or more",
+        criterion: "the first and a later, heavier wire change places while a tooth in the wire stands 1 mm out or 10 deg \
+                    turned or more; not where the later step goes down to a light wire for brackets placed anew",
         place: PLACE,
         make: swapped,
         known: "",
@@ -141,8 +141,11 @@ fn swapped(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
         if !off || first.kind != StepKind::Align {
             continue;
         }
-        for work in arch.steps.iter().skip(1).filter(|s| s.kind != StepKind::Align && !s.wire.kept)
-        {
+        let later = |s: &&Step| {
+            let anew = s.acts.iter().any(|a| matches!(a.kind, ActKind::Reposition { .. }));
+            s.kind != StepKind::Align && !s.wire.kept && !anew
+        };
+        for work in arch.steps.iter().skip(1).filter(later) {
             let (a, b) = (first.wire.wire.name.to_string(), work.wire.wire.name.to_string());
             let edits = g.texts.set_clause(arch, first, &format!("wire {b}")).and_then(|mut e| {
                 e.extend(g.texts.set_clause(arch, work, &format!("wire {a}"))?);

@@ -1,7 +1,7 @@
 //! Teeth and the space they need.
 
 use fastrand::Rng;
-use springline_lang::model::step::{Act, ActKind, Activation};
+use springline_lang::model::step::{Act, ActKind, Activation, Term};
 use springline_lang::text::Span;
 use springline_lang::units::anatomy::crown_width_mm;
 use springline_lang::units::quantity::{mm, plain};
@@ -44,7 +44,8 @@ pub const OPERATORS: &[Operator] = &[
     Operator {
         name: "coil taken out",
         families: &["space", "time", "slide", "order"],
-        criterion: "the coil that makes a waited-for space is gone while the step still waits for the space",
+        criterion: "the coil that makes the space that its own step waits for is gone, and no coil of a step before stays on \
+                    the same wire there",
         place: PLACE,
         make: coil_out,
         known: "",
@@ -236,6 +237,7 @@ fn active_coils(g: &SoundCase) -> Vec<(At, &Act)> {
 fn coil_out(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     active_coils(g)
         .into_iter()
+        .filter(|(at, act)| is_waited_for(g, *at, act) && !comes_with_wire(g, *at, act))
         .filter_map(|(at, act)| {
             let mut also = places(g, at);
             for index in 0..at.index {
@@ -244,6 +246,39 @@ fn coil_out(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
             g.remove(act.place, &also)
         })
         .collect()
+}
+
+/// The step itself waits for the space under its coil: for a gap there, or for the space of a tooth.
+fn is_waited_for(g: &SoundCase, at: At, act: &Act) -> bool {
+    let ActKind::OpenCoil { first, second, .. } = &act.kind else { return false };
+    let (right, left) = (first.place().min(second.place()), first.place().max(second.place()));
+    let is_over = |a: Tooth, b: Tooth| {
+        right <= a.place().min(b.place()) && a.place().max(b.place()) <= left
+    };
+    let step = g.step(at);
+    let bypass = step.acts.iter().filter_map(|a| match &a.kind {
+        ActKind::Bypass { until, .. } => until.as_ref(),
+        _ => None,
+    });
+    let mut terms = std::iter::once(&step.until.value).chain(bypass).flat_map(|c| &c.terms);
+    terms.any(|term| match term {
+        Term::Gap { first, second, .. } => is_over(*first, *second),
+        Term::Space { teeth, .. } => {
+            teeth.is_empty() || teeth.iter().any(|t| right < t.place() && t.place() < left)
+        }
+        _ => false,
+    })
+}
+
+/// The wire stays, and so does the coil that the step before has in the same place.
+fn comes_with_wire(g: &SoundCase, at: At, act: &Act) -> bool {
+    let Some(before) = at.index.checked_sub(1) else { return false };
+    let ends = |a: &Act| match &a.kind {
+        ActKind::OpenCoil { first, second, .. } => Some((*first.min(second), *first.max(second))),
+        _ => None,
+    };
+    let before = At { index: before, ..at };
+    g.step(at).wire.kept && g.acts(before, is_active).into_iter().any(|a| ends(a) == ends(act))
 }
 
 fn strong_coil(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
