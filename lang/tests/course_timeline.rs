@@ -283,7 +283,10 @@ fn a_tooth_without_its_bracket_is_out_of_the_wire_until_it_is_bonded_again() {
     let (_, again) = upper("", "wire niti-16", &format!("{loose}{bonded}"));
     assert!(in_wire(&again, 0));
     assert!((left_mm(&again) - left_mm(&held)).abs() < 0.1);
-    assert!(phase(&again, 0).insertion_since.is_some() && phase(&again, 0).insertion.tooth(tooth(11)).is_some());
+    assert!(
+        phase(&again, 0).insertion_since.is_some()
+            && phase(&again, 0).insertion.tooth(tooth(11)).is_some()
+    );
 }
 
 #[test]

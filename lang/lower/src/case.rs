@@ -325,7 +325,8 @@ fn slip_in_one_arch(case: &Case, name: &Name, place: Place) -> Option<Finding> {
     let has = |arch: &ArchCase, step: &str| arch.steps.iter().any(|s| *s.name == *step);
     let without = case.arches.iter().find(|a| !has(a, name) && !a.steps.is_empty())?;
     let only_there = without.steps.iter().map(|s| s.name.as_ref());
-    let only_there = only_there.filter(|s| !case.arches.iter().any(|a| a.arch != without.arch && has(a, s)));
+    let only_there =
+        only_there.filter(|s| !case.arches.iter().any(|a| a.arch != without.arch && has(a, s)));
     // Numbered steps differ by more than a slip.
     let bare = |s: &str| s.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
     let mut slips = only_there.filter(|s| distance(name, s) == 1 && bare(s) != bare(name));

@@ -169,9 +169,8 @@ fn of_accept(code: &'static str, accept: &Accept, message: String) -> Finding {
 /// The accept has no figure, and the finding has one: it would cover whatever that becomes.
 fn without_figure(context: &RuleContext<'_>, accept: &Accept, figure: &str) -> Finding {
     let code = &accept.code;
-    let message = format!(
-        "`{code}` is accepted without a figure; it is {figure} now, and may grow unseen."
-    );
+    let message =
+        format!("`{code}` is accepted without a figure; it is {figure} now, and may grow unseen.");
     let finding = of_accept(STALE, accept, message)
         .why("An acceptance without a figure would cover whatever the finding becomes.");
     let rest = |line| word(line, "until").or(word(line, "because")).map(before);
@@ -218,11 +217,9 @@ fn beyond_months(context: &RuleContext<'_>, accept: &Accept) -> Option<Finding> 
         return None;
     }
     let code = &accept.code;
-    let message = format!(
-        "`{code}` is accepted until {until}, more than {MOST_MONTHS} months from today."
-    );
-    let finding =
-        too_long(accept, message).note("Accept it until a nearer day, or until a step.");
+    let message =
+        format!("`{code}` is accepted until {until}, more than {MOST_MONTHS} months from today.");
+    let finding = too_long(accept, message).note("Accept it until a nearer day, or until a step.");
     let typed = |line: StatementRef<'_>| {
         let mut fields = line.group().field_values();
         fields.find(|f| f.date().is_some()).map(|f| f.span())

@@ -50,7 +50,10 @@ pub const ALL: &[Condition] = &[
     Condition { words: "a crown's width is said for a place", holds: is_width },
     Condition { words: "a place is said for a tooth's space", holds: was_space },
     Condition { words: "a tooth's space is said for a place", holds: is_space },
-    Condition { words: "a record changes its arch", holds: |f| f.from != f.to && is_arch(f.from) && is_arch(f.to) },
+    Condition {
+        words: "a record changes its arch",
+        holds: |f| f.from != f.to && is_arch(f.from) && is_arch(f.to),
+    },
     Condition { words: "a recorded wire change is gone", holds: change_is_gone },
     Condition { words: "visits are recorded", holds: |f| !f.before.visits.is_empty() },
     Condition { words: "the day is past and nothing is recorded", holds: is_late },

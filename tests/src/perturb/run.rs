@@ -183,12 +183,8 @@ fn run_text(
         if kind.change != Change::SaidTwice && says_same() {
             continue;
         }
-        let facts = before.case.as_deref().zip(after.case.as_deref()).map(|(before, after)| Facts {
-            before,
-            after,
-            today: base.today,
-            from: &from,
-            to: &to,
+        let facts = before.case.as_deref().zip(after.case.as_deref()).map(|(before, after)| {
+            Facts { before, after, today: base.today, from: &from, to: &to }
         });
         let row = table.row_of(&kind, facts.as_ref());
         if over && row.is_some_and(Row::is_of_the_plan) {
@@ -222,9 +218,7 @@ fn run_text(
         };
         // Of what is a matter of opinion the findings are of interest.
         let of_interest = match row.map(|row| row.wanted) {
-            None | Some(Wanted::Opinion) => {
-                told_at_most > FEW && as_wanted != Wanted::Harmless
-            }
+            None | Some(Wanted::Opinion) => told_at_most > FEW && as_wanted != Wanted::Harmless,
             Some(wanted) => wanted != as_wanted,
         };
         if of_interest && tally.told.len() < told_at_most {

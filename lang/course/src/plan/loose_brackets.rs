@@ -55,9 +55,8 @@ pub(crate) fn off_by_record(case: &Case, arch: Arch, day: Date) -> BTreeSet<Toot
 /// Which of these teeth are still without a bracket once a planned step has begun: those that only a later step
 /// bonds again. Where none does, the card of the next visit asks for it, and the tooth goes in with the next wire.
 pub(crate) fn off_in_step(arch: &ArchCase, step: usize, off: &BTreeSet<Tooth>) -> BTreeSet<Tooth> {
-    let bonds = |step: &Step, tooth: &Tooth| {
-        step.acts.iter().any(|act| teeth_bonded(act).contains(tooth))
-    };
+    let bonds =
+        |step: &Step, tooth: &Tooth| step.acts.iter().any(|act| teeth_bonded(act).contains(tooth));
     let still = |tooth: &&Tooth| {
         let mut steps = arch.steps.iter().skip(step);
         !steps.next().is_some_and(|s| bonds(s, tooth)) && steps.any(|s| bonds(s, tooth))

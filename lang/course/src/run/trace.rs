@@ -185,7 +185,8 @@ struct WireState {
 }
 
 pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
-    let stands: Vec<[f64; 6]> = question.movers.iter().map(|m| pose_in(&question.setup, m.id)).collect();
+    let stands: Vec<[f64; 6]> =
+        question.movers.iter().map(|m| pose_in(&question.setup, m.id)).collect();
     let bounded = bounded(question);
     let Inserted { insertion, base, overlay, given, mut solves } = insert(&bounded);
     solves += question.setup.held.len();

@@ -59,7 +59,11 @@ pub(crate) fn finish(
         begun: days.begun,
         teeth,
         insertion: first.run.insertion.clone(),
-        insertion_since: draft.segments.get(1).and(draft.segments.last()).map(|leg| leg.run.insertion.clone()),
+        insertion_since: draft
+            .segments
+            .get(1)
+            .and(draft.segments.last())
+            .map(|leg| leg.run.insertion.clone()),
         passive,
         room,
         end: PhaseEnd { reason, predicted, date: days.date_out },

@@ -74,8 +74,7 @@ fn measured_off(context: &RuleContext<'_>, visit: &Visit, seen: &ArchSeen) -> Op
         return None;
     }
     let placed = matches!(seen.done, Some(Done::Now { .. }));
-    let measured =
-        visit.stands.iter().filter(|(t, _)| phase.state.status(**t).is_in_wire());
+    let measured = visit.stands.iter().filter(|(t, _)| phase.state.status(**t).is_in_wire());
     let is_rigid = is_rigid_alloy(&phase.wire.wire);
     let (place, off) = measured
         .filter_map(|(tooth, (stand, place))| {

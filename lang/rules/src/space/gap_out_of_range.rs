@@ -26,7 +26,8 @@ fn finding(context: &RuleContext<'_>, gap: &Gap) -> Option<Finding> {
     let words = context.words();
     let inside = gap.first.stretch(gap.second)?;
     let missing = inside.iter().filter(|t| **t != gap.first && **t != gap.second);
-    let (length, most) = (mm(gap.length), MOST_MM + missing.map(|t| crown_width_mm(*t)).sum::<f64>());
+    let (length, most) =
+        (mm(gap.length), MOST_MM + missing.map(|t| crown_width_mm(*t)).sum::<f64>());
     if length <= most + 1e-9 {
         return None;
     }

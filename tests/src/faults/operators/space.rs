@@ -252,9 +252,8 @@ fn coil_out(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
 fn is_waited_for(g: &SoundCase, at: At, act: &Act) -> bool {
     let ActKind::OpenCoil { first, second, .. } = &act.kind else { return false };
     let (right, left) = (first.place().min(second.place()), first.place().max(second.place()));
-    let is_over = |a: Tooth, b: Tooth| {
-        right <= a.place().min(b.place()) && a.place().max(b.place()) <= left
-    };
+    let is_over =
+        |a: Tooth, b: Tooth| right <= a.place().min(b.place()) && a.place().max(b.place()) <= left;
     let step = g.step(at);
     let bypass = step.acts.iter().filter_map(|a| match &a.kind {
         ActKind::Bypass { until, .. } => until.as_ref(),
