@@ -38,6 +38,7 @@ fn crowded(pairs: usize, wire: ArchWire) -> Setup {
         wire,
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

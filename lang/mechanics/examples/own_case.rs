@@ -76,6 +76,7 @@ fn set_up() -> Setup {
         wire: own_wire(),
         loads: vec![push(12, -0.8), push(21, 0.8)],
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

@@ -131,6 +131,7 @@ fn pushed(
         wire: ArchWire::new(stock.section, stock.law),
         loads: Vec::new(),
         settings: BENCH,
+        ties: Vec::new(),
     };
     let solution = solve(&setup, before.map_or(Start::Cold, Start::Carry))?;
     let middle = &solution.teeth[1];

@@ -4,7 +4,7 @@
 use super::slot_edges::wire_size;
 use super::{
     BendKind, Flag, Law, LengthBound, LengthLimit, Linear, Refusal, SectionShape, Setup, Stages,
-    Stock, WireSection,
+    Stock, ToothTie, WireSection,
 };
 
 type InputCheck = Result<(), Refusal>;
@@ -138,6 +138,16 @@ pub(crate) fn setup(setup: &Setup) -> InputCheck {
         }
         for mm in load.at_mm {
             within(id, "the place of the load", mm, 100.0)?;
+        }
+    }
+    for ToothTie { from, to, length_mm } in &setup.ties {
+        for id in [from, to] {
+            let known = ids.binary_search(id).is_ok();
+            must(known, Some(*id), "a tie at a tooth out of the wire", f64::NAN)?;
+        }
+        must(from != to, Some(*from), "a tie to the same tooth", f64::from(*to))?;
+        if let Some(mm) = length_mm {
+            positive(Some(*from), "the length of a tie", *mm)?;
         }
     }
     for LengthBound { from, to, length } in &setup.wire.bounds {

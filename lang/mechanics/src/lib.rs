@@ -70,6 +70,7 @@ mod solution;
 mod solve;
 mod support;
 mod thrust;
+mod ties;
 mod travel;
 mod wire;
 mod wire_balance;
@@ -95,6 +96,7 @@ pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces, Unbalanced};
 pub use solve::{Start, solve};
 pub use support::{Root, Stages, Support, ToothTravel};
+pub use ties::ToothTie;
 pub use travel::{Travelled, travel};
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,

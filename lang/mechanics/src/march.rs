@@ -7,10 +7,10 @@
 //! an explicit step would overshoot.
 
 use super::components::{COUPLE_LEVERS_MM, Components};
-use super::slot_edges::drawn_along;
+use super::slot_edges::{drawn_along, load_on};
 use super::solve::solve_softer;
 use super::support::{SixForces, SupportWay, marched};
-use super::{Refusal, Setup, Slot, Solution, Start, ToothForces, solve};
+use super::{Load, Refusal, Setup, Slot, Solution, Start, ToothForces, solve};
 
 /// How far the relaxation is followed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -250,11 +250,12 @@ fn way_mm(moved: &SixForces) -> f64 {
     turns.fold(moved[0].hypot(moved[1]), f64::max)
 }
 
-/// What moves a tooth in a march: the wire, and what pulls it along the arch.
-fn moving(setup: &Setup, id: u16, tooth: &ToothForces) -> SixForces {
+/// What moves a tooth in a march: the wire, its ties, and what pulls it along the arch.
+fn moving(setup: &Setup, ties: &[Load], id: u16, tooth: &ToothForces) -> SixForces {
+    // What is felt of the wire leaves out every load, ties among them.
     let wire = tooth.felt().six();
-    let along = drawn_along(id, &setup.loads);
-    std::array::from_fn(|k| wire[k] + along[k])
+    let (along, tied) = (drawn_along(id, &setup.loads), load_on(id, ties));
+    std::array::from_fn(|k| wire[k] + along[k] + tied[k])
 }
 
 /// State of a relaxation in progress.
@@ -273,16 +274,18 @@ impl Relaxation {
         // In the order of the solution, so that both can be walked together.
         let place = |s: &Slot| inserted.teeth.iter().position(|t| t.id == s.id);
         setup.slots.sort_by_key(place);
+        setup.ties = setup.ties_as_tied();
         let moved = vec![[0.0; 6]; setup.slots.len()];
         Relaxation { setup, moved, way_mm: 0.0, solves: 0 }
     }
 
     /// The farthest that a tooth would go under the forces it has, for a travel of 1 mm/N.
     fn reach_mm(&self, now: &Solution) -> f64 {
+        let ties = self.setup.tie_loads(&now.ties_n);
         let teeth = self.setup.slots.iter().zip(&now.teeth);
         teeth
             .filter(|(slot, _)| slot.support.is_compliant())
-            .map(|(slot, t)| way_mm(&marched(&slot.support, 1.0, &moving(&self.setup, slot.id, t))))
+            .map(|(slot, t)| way_mm(&marched(&slot.support, 1.0, &moving(&self.setup, &ties, slot.id, t))))
             .fold(f64::MIN_POSITIVE, f64::max)
     }
 
@@ -291,7 +294,8 @@ impl Relaxation {
         let mut travel = travel;
         for left in (0..TRIES).rev() {
             self.solves += 1;
-            match solve_softer(&self.setup, Start::Carry(last), SupportWay::March(travel)) {
+            let way = SupportWay::March { mm_per_n: travel, ties: &[] };
+            match solve_softer(&self.setup, Start::Carry(last), way) {
                 Ok(solution) => return Ok(self.taken(travel, solution)),
                 Err(refusal) if left == 0 => return Err(refusal),
                 Err(_) => travel *= 0.25,
@@ -302,13 +306,14 @@ impl Relaxation {
 
     /// Moves every tooth by what it still has.
     fn taken(&mut self, travel: f64, solution: Solution) -> Unloading {
+        let ties = self.setup.tie_loads(&solution.ties_n);
         let by: Vec<SixForces> = self
             .setup
             .slots
             .iter()
             .zip(&solution.teeth)
             .map(|(slot, tooth)| {
-                marched(&slot.support, travel, &moving(&self.setup, slot.id, tooth))
+                marched(&slot.support, travel, &moving(&self.setup, &ties, slot.id, tooth))
             })
             .collect();
         for ((slot, moved), go) in self.setup.slots.iter_mut().zip(&mut self.moved).zip(by) {

@@ -205,6 +205,7 @@ pub(crate) fn solution(
         unbalanced,
         levels_n: levels(solved),
         bounds: bounds(solved),
+        ties_n: Vec::new(),
         energy_nmm: solved.outcome.energy_nmm,
         iterations: solved.outcome.iterations,
         residual_n: solved.outcome.residual_n,

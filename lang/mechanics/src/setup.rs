@@ -1,6 +1,6 @@
 //! The input of one solve.
 
-use super::{ArchLine, ArchWire, Load, Slot};
+use super::{ArchLine, ArchWire, Load, Slot, ToothTie};
 
 /// Which theory of bending.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -123,6 +123,8 @@ pub struct Setup {
     pub wire: ArchWire,
     /// External loads on the teeth: elastics, chains, coils.
     pub loads: Vec<Load>,
+    /// Teeth tied together as they stand here.
+    pub ties: Vec<ToothTie>,
     /// Accuracy and limits of the solver.
     pub settings: SolverSettings,
 }

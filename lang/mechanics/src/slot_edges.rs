@@ -283,8 +283,10 @@ fn softer(slot: &Slot, way: SupportWay<'_>, loads: &[Load]) -> (Give, SixForces)
                 own.map_or_else(|| Give::new(support, 0.0), |own| Give::travelling(support, own));
             (give, [0.0; 6])
         }
-        SupportWay::March(mm_per_n) if support.is_compliant() => {
-            let back = marched(support, mm_per_n, &held_back(slot.id, loads));
+        SupportWay::March { mm_per_n, ties } if support.is_compliant() => {
+            let (all, follow) = (held_back(slot.id, loads), held_back(slot.id, ties));
+            let held = std::array::from_fn(|k| all[k] - follow[k]);
+            let back = marched(support, mm_per_n, &held);
             (Give::new(support, mm_per_n), back)
         }
         _ => (Give::new(support, 0.0), [0.0; 6]),

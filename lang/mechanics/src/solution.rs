@@ -97,6 +97,9 @@ pub struct Solution {
     pub levels_n: Vec<f64>,
     /// What the bounds of [`ArchWire::bounds`](super::ArchWire) carry, in their order.
     pub bounds: Vec<BoundForce>,
+    /// Tension of each of [`Setup::ties`](super::Setup), in their order, N; zero where it hangs slack. What it does to its
+    /// teeth is among their loads.
+    pub ties_n: Vec<f64>,
     /// Elastic energy in the wire on its current branch, N mm.
     pub energy_nmm: f64,
     /// Newton steps used.

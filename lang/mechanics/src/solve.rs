@@ -17,6 +17,7 @@ use super::slot_edges::SlotEdges;
 use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
 use super::support::{SixForces, SupportWay};
+use super::ties::solve_tied;
 use super::{
     Edges, History, Kinematics, Refusal, Setup, Solution, SolverSettings, Steep, report, thrust,
 };
@@ -164,6 +165,18 @@ pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
 
 /// Solves on softer supports.
 pub(crate) fn solve_softer(
+    setup: &Setup,
+    start: Start<'_>,
+    way: SupportWay<'_>,
+) -> Result<Solution, Refusal> {
+    match setup.ties.is_empty() {
+        true => solve_loose(setup, start, way),
+        false => solve_tied(setup, start, way),
+    }
+}
+
+/// Solves as if no teeth were tied together.
+pub(crate) fn solve_loose(
     setup: &Setup,
     start: Start<'_>,
     way: SupportWay<'_>,

@@ -464,14 +464,37 @@ impl GiveState {
 /// By what supports are softer than they are.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum SupportWay<'a> {
-    /// All by the way of a march, mm/N; loads stay where they have brought their teeth.
-    March(f64),
+    /// All by the way of a march, mm/N; loads stay where they have brought their teeth, but for what ties draw: they
+    /// follow what the wire does.
+    March { mm_per_n: f64, ties: &'a [super::Load] },
     /// Each tooth by its own way, loads and all; a tooth without one by nothing.
     Each(&'a [ToothTravel]),
 }
 
-impl SupportWay<'_> {
-    pub const NONE: SupportWay<'static> = SupportWay::March(0.0);
+impl<'a> SupportWay<'a> {
+    pub const NONE: SupportWay<'static> = SupportWay::March { mm_per_n: 0.0, ties: &[] };
+
+    /// The same with what ties draw.
+    pub fn under_ties<'b>(self, ties: &'b [super::Load]) -> SupportWay<'b>
+    where
+        'a: 'b,
+    {
+        match self {
+            SupportWay::March { mm_per_n, .. } => SupportWay::March { mm_per_n, ties },
+            each => each,
+        }
+    }
+
+    /// How far it takes the bracket of a tooth under these forces there.
+    pub fn takes(&self, slot: &super::Slot, forces: &SixForces) -> SixForces {
+        match self {
+            SupportWay::March { mm_per_n, .. } => marched(&slot.support, *mm_per_n, forces),
+            SupportWay::Each(teeth) => {
+                let own = teeth.iter().find(|t| t.id == slot.id);
+                own.map_or([0.0; 6], |own| own.six(forces))
+            }
+        }
+    }
 }
 
 /// How far one tooth travels under the forces that it has in the end.

@@ -243,6 +243,7 @@ fn slots_moved_together_feel_the_same() {
                     wire: wire.clone(),
                     loads: Vec::new(),
                     settings: across(),
+                    ties: Vec::new(),
                 }
             };
             let level = solve(&setup(0.12), Start::Cold).unwrap();

@@ -81,6 +81,7 @@ fn blocked(id: &str, length_mm: f64) -> Setup {
         wire,
         loads: Vec::new(),
         settings: SolverSettings { refinement: 2, ..SolverSettings::default() },
+        ties: Vec::new(),
     }
 }
 

@@ -239,6 +239,7 @@ fn lower(section: WireSection, law: Law, off_mm: f64, give: f64) -> SlidingWire 
         wire: ArchWire { shear: Shear::Off, ..ArchWire::new(section, law) },
         loads: Vec::new(),
         settings: SolverSettings { edges: Edges::Rigid, ..SolverSettings::default() },
+        ties: Vec::new(),
     };
     SlidingWire::of(&setup, &solve(&setup, Start::Cold).unwrap())
 }

@@ -204,6 +204,7 @@ proptest! {
                 wire: ArchWire::new(WireSection::round(0.3556), Law::superelastic()),
                 loads: Vec::new(),
                 settings: SolverSettings::default(),
+                ties: Vec::new(),
             }
         };
         let id = place as u16;
@@ -239,6 +240,7 @@ proptest! {
             wire: ArchWire::new(WireSection::round(d), law),
             loads: Vec::new(),
             settings: SolverSettings { linear_strain_refused: 10.0, refinement: 4, ..SolverSettings::default() },
+            ties: Vec::new(),
         };
         let s = solve(&setup, Start::Cold).unwrap();
         // EI = 1000. Just left of the middle the wire runs straight along x: its axial force is the
@@ -330,6 +332,7 @@ fn moved_away(steep: Steep) -> Vec<(u32, Option<Refusal>)> {
                 wire: ArchWire::new(WireSection::round(0.0254 * mil), Law::superelastic()),
                 loads: Vec::new(),
                 settings: SolverSettings { steep, ..SolverSettings::default() },
+                ties: Vec::new(),
             }
         };
         let mut last: Option<f64> = None;
@@ -387,6 +390,7 @@ fn a_released_tooth_hangs_on_the_wire() {
         wire,
         loads: vec![load],
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     };
     let give = |wire: ArchWire| {
         let s = solve(&setup(wire), Start::Cold).unwrap();
@@ -413,6 +417,7 @@ fn a_step_in_the_wire_pushes_the_teeth_apart() {
         wire,
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     };
     let s = solve(&setup, Start::Cold).unwrap();
     let (near, far) = (s.tooth(3).unwrap(), s.tooth(4).unwrap());

@@ -56,6 +56,7 @@ fn setup(case: &Value, wire: ArchWire) -> Setup {
         wire,
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

@@ -18,6 +18,7 @@ fn three(lingual_mm: f64, wire: ArchWire) -> Setup {
         wire,
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

@@ -402,6 +402,7 @@ fn curved(id: &str, settings: SolverSettings) -> (Setup, Value) {
         ),
         loads: Vec::new(),
         settings,
+        ties: Vec::new(),
     };
     (setup, case)
 }

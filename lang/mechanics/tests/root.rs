@@ -47,6 +47,7 @@ fn row(stations: &[f64], root: &Root, wire: ArchWire) -> Setup {
         wire,
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

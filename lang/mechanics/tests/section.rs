@@ -160,6 +160,7 @@ fn eight_fibres_carry_a_rounded_section() {
                 wire: ArchWire::new(section, Law::superelastic()),
                 loads: Vec::new(),
                 settings: SolverSettings { fibres_across: across, ..SolverSettings::default() },
+                ties: Vec::new(),
             };
             solve(&setup, Start::Cold).unwrap().teeth[1].resultant_n
         };

@@ -83,6 +83,7 @@ fn setup(case: &Value) -> Setup {
         wire,
         loads: Vec::new(),
         settings: steep_settings(),
+        ties: Vec::new(),
     }
 }
 
@@ -170,6 +171,7 @@ fn both_base_lines_tell_the_same_of_one_wire() {
                     wire: wire.clone(),
                     loads: Vec::new(),
                     settings,
+                    ties: Vec::new(),
                 };
                 solve(&setup, Start::Cold).unwrap()
             };

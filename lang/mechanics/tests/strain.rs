@@ -95,6 +95,7 @@ fn three(law: Law, section: WireSection, off: f64, high: bool, refinement: usize
         wire: ArchWire::new(section, law),
         loads: Vec::new(),
         settings: SolverSettings { refinement, ..SolverSettings::default() },
+        ties: Vec::new(),
     };
     solve(&setup, Start::Cold).unwrap().teeth[1].strain
 }

@@ -168,6 +168,7 @@ fn arch(law: Law) -> Setup {
         wire: ArchWire::new(WireSection::round(0.0254 * 14.0), law),
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

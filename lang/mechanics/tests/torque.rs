@@ -51,6 +51,7 @@ fn bench(slot_mm: f64, edge: f64, free_mm: f64, turned_deg: f64) -> f64 {
         wire: ArchWire::new(wire(edge), Law::steel()),
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     };
     solve(&setup, Start::Cold).unwrap().teeth[1].torque_nmm.abs()
 }
@@ -105,6 +106,7 @@ fn model(own_mm: f64, neighbours_mm: f64, law: Law) -> f64 {
         wire: ArchWire::new(wire(EDGES[0]), law),
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     };
     solve(&setup, Start::Cold).unwrap().tooth(11).unwrap().torque_nmm.abs()
 }
@@ -139,6 +141,7 @@ fn a_band_runs_over_the_slots_range() {
             wire: ArchWire::new(wire(EDGES[0]), Law::beta_titanium()),
             loads: Vec::new(),
             settings: SolverSettings::default(),
+            ties: Vec::new(),
         };
         let spread = Spread {
             wire_size: 0.0,

@@ -31,6 +31,7 @@ fn setup() -> Setup {
         wire: ArchWire::new(WireSection::round(0.4), Law::steel()),
         loads: couple.to_vec(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     }
 }
 

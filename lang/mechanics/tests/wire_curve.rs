@@ -18,6 +18,7 @@ fn arch(settings: SolverSettings) -> Setup {
         wire: ArchWire::new(WireSection::round(0.3556), Law::superelastic()),
         loads: Vec::new(),
         settings,
+        ties: Vec::new(),
     }
 }
 

@@ -111,5 +111,5 @@ fn setup(draw: &mut Draw<'_>) -> Setup {
         .collect();
     let wire = ArchWire::new(section(draw), law(draw));
     let loads = (0..draw.below(4)).map(|_| load(draw, slots.len())).collect();
-    Setup { arch, slots, wire, loads, settings: SolverSettings::default() }
+    Setup { arch, slots, wire, loads, settings: SolverSettings::default(), ties: Vec::new() }
 }

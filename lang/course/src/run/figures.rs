@@ -1,7 +1,7 @@
 //! Figures of a wire at insertion, or the reason why there are none.
 
 use crate::run::lightest_wire::LightestWire;
-use springline_mechanics::{Components, Refusal};
+use springline_mechanics::{Components, Load, Refusal};
 use springline_units::tooth::Tooth;
 
 /// Action of the wire on one tooth at insertion.
@@ -39,6 +39,15 @@ impl NoFigures {
     }
 }
 
+/// A tie between two teeth as the wire goes in, under load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LoadedTie {
+    /// To the patient's right, and to the left.
+    pub right: Tooth,
+    pub left: Tooth,
+    pub tension_n: f64,
+}
+
 /// The mechanics of a wire going in.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Insertion {
@@ -50,6 +59,10 @@ pub struct Insertion {
     /// Force along the arch, N, patient's left positive, that keeps the wire from drifting to one side as the
     /// arch form would have it; it drifts the other way.
     pub held_n: f64,
+    /// The ties that are not slack, from right to left.
+    pub ties: Vec<LoadedTie>,
+    /// What they draw each of their teeth with.
+    pub tie_loads: Vec<Load>,
     /// What the lightest wire would sustain in the same arch: of the base wire and of the overlay, where it is asked.
     pub(crate) lightest: Vec<LightestWire>,
 }

@@ -1,13 +1,14 @@
 //! Insertion of a wire: the forces at once, after 0.2 mm and after 0.5 mm of movement, with their bands.
 //! Findings, tables, hovers, drawings and fixes all take their figures from here.
 
-use crate::run::figures::{Insertion, NoFigures, ToothLoad};
+use crate::run::figures::{Insertion, LoadedTie, NoFigures, ToothLoad};
 use crate::run::lightest_wire::LightestWire;
 use crate::setup::arch_setup::ArchSetup;
 use crate::setup::arch_setup::base_under;
 use springline_mechanics as mechanics;
 use springline_mechanics::{
-    March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, Unloading, march_from,
+    March, Marched, Refusal, Setup, Solution, Spread, Start, ToothBand, ToothTie, Unloading,
+    march_from,
 };
 use springline_units::tooth::Tooth;
 
@@ -64,7 +65,10 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
             let given = marched.steps.into_iter().next();
             let first = marched.inserted;
             let (taken_in_mm, held_n) = (first.taken_in_mm, first.held_n);
-            let insertion = Insertion { teeth, refused, taken_in_mm, held_n, lightest };
+            let ties = loaded_ties(&base_setup, &first);
+            let tie_loads = base_setup.tie_loads(&first.ties_n);
+            let insertion =
+                Insertion { teeth, refused, taken_in_mm, held_n, ties, tie_loads, lightest };
             Inserted { insertion, base: Some(first), overlay, given, solves }
         }
         Err(refusal) => {
@@ -74,6 +78,19 @@ pub(crate) fn insert(setup: &ArchSetup) -> Inserted {
             Inserted { insertion, base: None, overlay, given: None, solves }
         }
     }
+}
+
+/// A tie under less than this counts as slack, N: a gram is as fine as forces are told.
+const SLACK_N: f64 = 0.01;
+
+fn loaded_ties(setup: &Setup, solution: &Solution) -> Vec<LoadedTie> {
+    let tooth = |id: u16| Tooth::iso(u32::from(id));
+    let loaded = setup.ties.iter().zip(&solution.ties_n).filter(|(_, n)| **n >= SLACK_N);
+    let of = |(tie, n): (&ToothTie, &f64)| {
+        let (right, left) = (tooth(tie.from)?, tooth(tie.to)?);
+        Some(LoadedTie { right, left, tension_n: *n })
+    };
+    loaded.filter_map(of).collect()
 }
 
 fn put(setup: &Setup) -> Result<Marched, Refusal> {

@@ -403,16 +403,18 @@ fn driven(
     out
 }
 
-/// The set-up with the held lengths as bounds, as they were when the wire went in.
+/// The set-up with the held lengths as bounds, and ties as long, as they were when the wire went in.
 fn bounded(question: &RunQuery) -> ArchSetup {
-    if question.setup.held.is_empty() {
-        return question.setup.clone();
-    }
     let mut inserted = question.setup.clone();
     if let Some(poses) = &question.at_insertion {
         place(&mut inserted.base, question, poses);
     }
-    question.setup.bounded(&inserted)
+    let mut out = match question.setup.held.is_empty() {
+        true => question.setup.clone(),
+        false => question.setup.bounded(&inserted),
+    };
+    out.base.ties = inserted.base.ties_as_tied();
+    out
 }
 
 /// The largest force, couples by their levers, of the teeth that can move.

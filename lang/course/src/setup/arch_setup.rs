@@ -11,6 +11,7 @@ use crate::setup::axial::{HeldLength, bounds};
 use crate::setup::loads::loads;
 use crate::setup::measured::fitted;
 use crate::setup::roots::root_support;
+use crate::setup::ties::tooth_ties;
 use springline_mechanics as mechanics;
 use springline_mechanics::{
     Clip, Engagement, Housing, Load, Refusal, Setup, Slot, Solution, Start, Stock, Support,
@@ -334,9 +335,11 @@ pub fn arch_setup(
     };
     let settings = mechanics::SolverSettings::quick();
     let line = arch_line(state.form.curve);
+    let slots: Vec<Slot> = state.in_wire().filter_map(slot_of).collect();
     let base = Setup {
         arch: line,
-        slots: state.in_wire().filter_map(slot_of).collect(),
+        ties: tooth_ties(state, &slots),
+        slots,
         wire: archwire(state),
         loads: loads(case, state, mouth, &layout, elastics),
         settings,
@@ -357,6 +360,7 @@ pub fn arch_setup(
             wire: mechanics::ArchWire::new(stock.section, stock.law),
             loads: Vec::new(),
             settings,
+            ties: Vec::new(),
         }
     });
     let blocked = Sliding::of(&case.house, &layout, state, mouth, None).blocked();

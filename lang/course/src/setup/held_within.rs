@@ -52,6 +52,7 @@ mod tests {
             wire: ArchWire::new(section, Law::steel()),
             loads: Vec::new(),
             settings: SolverSettings::quick(),
+            ties: Vec::new(),
         };
         left_by(&setup, &slot, share)
     }

@@ -7,6 +7,7 @@ pub(crate) mod loads;
 pub mod measured;
 pub(crate) mod pull;
 pub(crate) mod roots;
+pub(crate) mod ties;
 
 pub use arch_setup::{
     ArchSetup, ArchSolution, arch_setup, bench_stock, is_reference_wire, rigidity, stock, unfitted,

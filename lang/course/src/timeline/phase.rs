@@ -217,9 +217,10 @@ impl Phase {
         Sliding::of(house, &self.layout, &self.state, &self.entry, taken_in_mm)
     }
 
-    /// Teeth that coils, springs, chains and elastics pull on, as the wire goes in.
+    /// Teeth that coils, springs, chains, elastics and ties pull on, as the wire goes in.
     pub fn tooth_pulls(&self) -> Vec<ToothPull> {
-        tooth_pulls(&self.setup, &tips(&self.insertion.teeth))
+        let Insertion { teeth, tie_loads, .. } = &self.insertion;
+        tooth_pulls(&self.setup, &tips(teeth), tie_loads)
     }
 
     /// Wire that cannot leave between two stops, and the force, N, with which it presses their teeth apart once

@@ -1,4 +1,4 @@
-//! What coils, springs, chains and elastics pull on each tooth as the wire goes in, and how near that comes to
+//! What coils, springs, chains, elastics and ties pull on each tooth as the wire goes in, and how near that comes to
 //! moving it bodily.
 
 use crate::setup::arch_setup::ArchSetup;
@@ -14,6 +14,8 @@ const TO_CENTRE_MM: f64 = 10.0;
 pub(crate) const UPRIGHT_MM: f64 = 1.0;
 /// A pull along the arch under this tells nothing of how the tooth goes, N (0.2 N: about 20 g).
 const TOLD_N: f64 = 0.2;
+/// Pulls that come to less are none, N.
+const LEAST_N: f64 = 1e-6;
 
 /// The loads on one tooth together, N: lingual, gingival and towards the patient's left positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,7 +28,8 @@ pub struct ToothPull {
     /// Length of the power arm that it acts at, mm towards the gum; nothing without one.
     pub arm_mm: f64,
     /// Moment to force at the bracket against tipping along the arch, mm: what the arm and the wire's couple give.
-    /// Positive keeps the crown from leading. `None` where nothing to speak of pulls along the arch.
+    /// Positive keeps the crown from leading. `None` where nothing to speak of pulls along the arch, and where only a tie
+    /// does, which follows what its neighbour does.
     pub moment_to_force_mm: Option<f64>,
     /// The ratio at which the tooth would go bodily: from the bracket to the centre of resistance, mm.
     pub bodily_at_mm: f64,
@@ -40,16 +43,23 @@ pub(crate) fn centre_at_mm(slot: &Slot) -> f64 {
     }
 }
 
-/// The teeth of the base wire that something pulls on. `wire`: what the wire does to them as it goes in.
-pub(crate) fn tooth_pulls(setup: &ArchSetup, wire: &[(Tooth, f64)]) -> Vec<ToothPull> {
+/// The teeth of the base wire that something pulls on. `wire`: what the wire does to them as it goes in; `ties`: what their
+/// ties draw them with.
+pub(crate) fn tooth_pulls(
+    setup: &ArchSetup,
+    wire: &[(Tooth, f64)],
+    ties: &[Load],
+) -> Vec<ToothPull> {
     let slots = &setup.base.slots;
     let pull = |slot: &Slot| {
         let own: Vec<&Load> = setup.base.loads.iter().filter(|l| l.id == slot.id).collect();
-        let sum = |part: fn(&Load) -> f64| own.iter().map(|l| part(l)).sum::<f64>();
+        let tooth = Tooth::iso(u32::from(slot.id))?;
+        let tied: Vec<&Load> = ties.iter().filter(|l| l.id == slot.id).collect();
+        let all = || own.iter().chain(&tied);
+        let sum = |part: fn(&Load) -> f64| all().map(|l| part(l)).sum::<f64>();
         let (lingual_n, gingival_n, along_n) =
             (sum(|l| l.lingual_n), sum(|l| l.gingival_n), sum(|l| l.along_n));
-        let tooth = Tooth::iso(u32::from(slot.id))?;
-        if own.is_empty() || lingual_n.hypot(gingival_n).hypot(along_n) < 1e-6 {
+        if lingual_n.hypot(gingival_n).hypot(along_n) < LEAST_N {
             return None;
         }
         let tip_nmm = wire.iter().find(|(t, _)| *t == tooth).map_or(0.0, |(_, tip)| *tip);
@@ -62,7 +72,7 @@ pub(crate) fn tooth_pulls(setup: &ArchSetup, wire: &[(Tooth, f64)]) -> Vec<Tooth
             gingival_n,
             along_n,
             arm_mm: own.iter().map(|l| l.at_mm[1]).fold(0.0, f64::max),
-            moment_to_force_mm: (along_n.abs() >= TOLD_N).then_some(ratio),
+            moment_to_force_mm: (!own.is_empty() && along_n.abs() >= TOLD_N).then_some(ratio),
             bodily_at_mm: centre_at_mm(slot),
         })
     };
@@ -145,10 +155,11 @@ mod tests {
             wire: ArchWire::new(WireSection::round(0.4), Law::steel()),
             loads: vec![load],
             settings: SolverSettings::quick(),
+            ties: Vec::new(),
         };
         let setup = ArchSetup { base, overlay: None, held: Vec::new() };
         let tooth = Tooth::iso(16).unwrap();
-        tooth_pulls(&setup, &[(tooth, tip_nmm)])[0]
+        tooth_pulls(&setup, &[(tooth, tip_nmm)], &[])[0]
     }
 
     /// Statics of a force at the bracket: without a couple it tips, at a lever to the centre of resistance it does not.

@@ -9,7 +9,7 @@ use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
 use springline_course::{
-    ArchForecast, Forecast, InsertionBands, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
+    ArchForecast, Forecast, InsertionBands, LoadedTie, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
     closing_force_n, elastic_pull,
 };
 use springline_model::Case;
@@ -65,7 +65,7 @@ pub struct ToothRow {
     /// Largest fibre strain beside the tooth, percent.
     pub strain_percent: f64,
     pub passive: bool,
-    /// What coils, springs, chains and elastics pull on it besides, g; not there where nothing does.
+    /// What coils, springs, chains, elastics and ties pull on it besides, g; not there where nothing does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pulled_g: Option<PulledFigure>,
 }
@@ -194,7 +194,18 @@ fn pulls(case: &Case, forecast: &Forecast, phase: &Phase) -> Vec<String> {
     if !out.is_empty() {
         out.push(HELD_BACK.to_owned());
     }
+    out.extend(loaded_ties(phase, n));
     out
+}
+
+/// What ties carry as the wire goes in; nothing where all hang slack.
+fn loaded_ties(phase: &Phase, n: Notation) -> Option<String> {
+    let one = |tie: &LoadedTie| {
+        let grams = newtons_to_grams(tie.tension_n);
+        format!("{grams:.0} g between {} and {}", tie.right.write(n), tie.left.write(n))
+    };
+    let all: Vec<String> = phase.insertion.ties.iter().map(one).collect();
+    (!all.is_empty()).then(|| format!("ties carry {}", all.join(", ")))
 }
 
 /// Closing springs; one on a post pulls on the wire, and so on no tooth by itself.
@@ -392,7 +403,7 @@ pub fn human(forces: &Forces, plan: &Plan<'_>) -> String {
         }
     }
     out.push_str(
-        "\nForces in g on the tooth from the wire; \"pulled besides\" is what coils, springs, chains and elastics add. \
+        "\nForces in g on the tooth from the wire; \"pulled besides\" is what coils, springs, chains, elastics and ties add. \
          Rotation, tip and torque in N·mm; the range of each figure in brackets.\n",
     );
     out.push_str(&forces.note);

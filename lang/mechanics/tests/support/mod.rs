@@ -64,6 +64,7 @@ pub fn straight(
         wire: ArchWire::new(section, law),
         loads: Vec::new(),
         settings,
+        ties: Vec::new(),
     }
 }
 

@@ -59,7 +59,7 @@ pub struct ForceRow {
     pub tip_nmm: f64,
     pub torque_nmm: f64,
     pub passive: bool,
-    /// What coils, springs, chains and elastics pull on it besides.
+    /// What coils, springs, chains, elastics and ties pull on it besides.
     pub pulled: Option<PulledFigure>,
 }
 
