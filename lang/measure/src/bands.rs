@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::figure_key::FigureKey;
 use crate::picks::ArchPicks;
+use springline_mechanics::normal_deviate;
 
 /// Enough for a standard deviation good to a tenth of itself.
 const AGAIN: usize = 64;
@@ -18,7 +19,7 @@ pub(crate) fn picked_again(picks: &ArchPicks, error_mm: f64, seed: u64) -> Vec<A
         let mut ranks: Vec<usize> = (0..AGAIN).collect();
         random.shuffle(&mut ranks);
         for (draw, rank) in draws.iter_mut().zip(ranks) {
-            draw.push(normal_quantile((rank as f64 + random.f64()) / AGAIN as f64));
+            draw.push(normal_deviate((rank as f64 + random.f64()) / AGAIN as f64));
         }
     }
     let again = |draw: Vec<f64>| {
@@ -41,16 +42,4 @@ pub(crate) fn deviations(all: &[BTreeMap<FigureKey, f64>]) -> BTreeMap<FigureKey
         square.sqrt()
     };
     first.keys().map(|key| (*key, of(key))).collect()
-}
-
-/// Quantile of the standard normal distribution by a rational function, good to 0.0005 (Abramowitz M, Stegun IA.
-/// Handbook of Mathematical Functions, 1964, 26.2.23).
-fn normal_quantile(p: f64) -> f64 {
-    let p = p.clamp(1e-6, 1.0 - 1e-6);
-    let tail = p.min(1.0 - p);
-    let t = (-2.0 * tail.ln()).sqrt();
-    let top = 2.515_517 + t * (0.802_853 + t * 0.010_328);
-    let bottom = 1.0 + t * (1.432_788 + t * (0.189_269 + t * 0.001_308));
-    let x = t - top / bottom;
-    if p < 0.5 { -x } else { x }
 }

@@ -213,7 +213,7 @@ fn vary(setup: &Setup, spread: &Spread, draws: &mut Draws, sample: usize) -> Set
     let mut varied = setup.clone();
     let mut next = draws.of(sample);
     let size = 1.0 + spread.wire_size * (2.0 * next() - 1.0);
-    let lot = normal(next());
+    let lot = normal_deviate(next());
     // One lot of brackets: all its slots lie at the same place of their ranges.
     let slots = next();
     for stock in std::iter::once(&mut varied.wire.stock).chain(&mut varied.wire.tandem) {
@@ -281,9 +281,9 @@ fn of_lot(law: Law, lot: f64, spread: &Spread) -> Law {
     }
 }
 
-/// Standard normal deviate at a probability inside (0, 1): a rational fit good to 5e-4 (Hastings' form),
-/// which is finer than any scatter is known.
-fn normal(p: f64) -> f64 {
+/// Standard normal deviate at a probability inside (0, 1): a rational fit good to 5e-4 (Abramowitz M, Stegun IA. Handbook
+/// of Mathematical Functions, 1964, 26.2.23), which is finer than any scatter is known.
+pub fn normal_deviate(p: f64) -> f64 {
     let tail = p.min(1.0 - p).max(1e-9);
     let t = (-2.0 * tail.ln()).sqrt();
     let z = t

@@ -77,7 +77,7 @@ mod wire_balance;
 mod wire_curve;
 
 pub use arch::ArchLine;
-pub use band::{ArchBands, Band, Spread, ToothBand, WorstBand, banded};
+pub use band::{ArchBands, Band, Spread, ToothBand, WorstBand, banded, normal_deviate};
 pub use components::{COUPLE_LEVERS_MM, Components};
 pub use fit::{Fit, FitPoint, MeasuredWire, fit};
 pub use friction::{

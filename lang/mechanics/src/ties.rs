@@ -46,8 +46,8 @@ impl Setup {
 
 /// Searches before ties are given up. A whole arch tied tooth to tooth takes four to eight.
 const SEARCHES: usize = 40;
-/// Two solves may differ by twice the tolerance of forces.
-const TOLERANCES: f64 = 2.0;
+/// Tensions stand within so many times the tolerance of forces: a gram in a plan.
+const TOLERANCES: f64 = 10.0;
 /// No load on a tooth may be more, N; a ligature of 0.010 in soft steel breaks at some 30 N (0.05 mm2 at 600 MPa; value
 /// from memory).
 const MOST_N: f64 = 100.0;

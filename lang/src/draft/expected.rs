@@ -4,14 +4,12 @@
 //! shortest interval, and again until he is; and who is slow on one wire is slow on the next.
 
 use springline_course::Phase;
+use springline_course::spread::Z90;
 use springline_model::House;
 
 /// Standard normal quantiles of the middles of nine equal shares of patients.
 pub(super) const PATIENTS: [f64; 9] =
     [-1.593, -0.967, -0.589, -0.282, 0.0, 0.282, 0.589, 0.967, 1.593];
-
-/// That of nine patients in ten: the ends of a predicted band are the tenth and the ninetieth.
-const NINE_IN_TEN: f64 = 1.2816;
 
 /// Expected days and visits of some phases, one after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -47,7 +45,7 @@ fn ready_days(phase: &Phase, z: f64) -> f64 {
     let Some(band) = &phase.end.predicted else { return phase.booked_days };
     let towards = if z < 0.0 { band.early_days } else { band.late_days };
     if band.median_days <= 0.0 || towards <= 0.0 {
-        return if z < 0.0 { 0.0 } else { towards.max(0.0) * (z / NINE_IN_TEN).min(1.0) };
+        return if z < 0.0 { 0.0 } else { towards.max(0.0) * (z / Z90).min(1.0) };
     }
-    band.median_days * (towards / band.median_days).powf(z.abs() / NINE_IN_TEN)
+    band.median_days * (towards / band.median_days).powf(z.abs() / Z90)
 }

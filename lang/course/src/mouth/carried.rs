@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use crate::mouth::bent_ends::BentEnds;
 use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::positions::Mouth;
-use crate::setup::axial::BentEnds;
 use springline_model::step::Act;
 use springline_text::Place;
 use springline_units::tooth::Tooth;

@@ -1,6 +1,7 @@
 //! Positions in one arch at one moment: initialised from what was entered, and updated by measurements of
 //! visits and by the simulation.
 
+pub(crate) mod bent_ends;
 pub(crate) mod bite_figures;
 pub(crate) mod bite_moves;
 pub(crate) mod carried;

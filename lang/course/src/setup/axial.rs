@@ -1,6 +1,7 @@
 //! Stops and ends as bounds on lengths of wire, and what the wire then does to the teeth that hold it.
 
 use crate::geometry::sliding::BlockedWire;
+use crate::mouth::bent_ends::BentEnds;
 use springline_mechanics::{
     EdgeSide, LengthBound, LengthLimit, Refusal, Setup, Slot, SlotEdge, SlotPose, Solution, Start,
     solve,
@@ -29,13 +30,6 @@ pub enum LengthHolder {
     Stops { play_mm: f64 },
     /// Both ends bent behind the last brackets: the wire is no longer than as it was bent.
     BentEnds(BentEnds),
-}
-
-/// How much wire had come in between the last brackets, against the wire lying passive, when its ends were bent, with
-/// their slack.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BentEnds {
-    pub let_in_mm: f64,
 }
 
 impl HeldLength {
