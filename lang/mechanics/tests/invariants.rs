@@ -370,6 +370,7 @@ fn one_tooth_is_refused_and_two_can_be_passive() {
         wire: ArchWire::new(WireSection::round(0.4064), Law::steel()),
         loads: Vec::new(),
         settings: SolverSettings::default(),
+        ties: Vec::new(),
     };
     assert_eq!(solve(&setup(0), Start::Cold), Err(Refusal::TooFewTeeth { engaged: 0 }));
     assert_eq!(solve(&setup(1), Start::Cold), Err(Refusal::TooFewTeeth { engaged: 1 }));
