@@ -365,5 +365,12 @@ fn setup(arch: Arch, teeth: &[Drawn], wire: ArchWire) -> Setup {
             Slot { stand: t.stand, height_mm, support: root_support(t.tooth), ..named }
         })
         .collect();
-    Setup { arch: line, slots, wire, loads: Vec::new(), settings: SolverSettings::default(), ties: Vec::new() }
+    Setup {
+        arch: line,
+        slots,
+        wire,
+        loads: Vec::new(),
+        settings: SolverSettings::default(),
+        ties: Vec::new(),
+    }
 }

@@ -285,7 +285,9 @@ impl Relaxation {
         let teeth = self.setup.slots.iter().zip(&now.teeth);
         teeth
             .filter(|(slot, _)| slot.support.is_compliant())
-            .map(|(slot, t)| way_mm(&marched(&slot.support, 1.0, &moving(&self.setup, &ties, slot.id, t))))
+            .map(|(slot, t)| {
+                way_mm(&marched(&slot.support, 1.0, &moving(&self.setup, &ties, slot.id, t)))
+            })
             .fold(f64::MIN_POSITIVE, f64::max)
     }
 

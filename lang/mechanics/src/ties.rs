@@ -150,7 +150,11 @@ pub(crate) fn solve_tied(
             return Ok(solution);
         }
         if let Some(id) = search.torn() {
-            return Err(Refusal::Input { id: Some(id), what: "the tension of a tie", value: MOST_N });
+            return Err(Refusal::Input {
+                id: Some(id),
+                what: "the tension of a tie",
+                value: MOST_N,
+            });
         }
         // The next search begins from this shape, and from the wire as it was before this solve.
         if let Some(before) = material(start) {

@@ -18,7 +18,14 @@ fn held(id: u16, station_mm: f64, width_mm: f64) -> Slot {
 }
 
 fn setup(arch: ArchLine, slots: Vec<Slot>, wire: ArchWire) -> Setup {
-    Setup { arch, slots, wire, loads: Vec::new(), settings: SolverSettings::default(), ties: Vec::new() }
+    Setup {
+        arch,
+        slots,
+        wire,
+        loads: Vec::new(),
+        settings: SolverSettings::default(),
+        ties: Vec::new(),
+    }
 }
 
 /// The same, solved to the last digit on a fine mesh.

@@ -94,8 +94,7 @@ fn a_heavy_pull_is_shared_by_both_stages() {
         // Counted as the labiolingual force at the bracket that would store as much.
         let give = if n == 0 || n == 5 { 0.045 } else { 0.070 };
         let root = &setup.slots[n].support;
-        let across =
-            root.lingual_mm_per_n + root.centre_mm[1].powi(2) * root.torque_rad_per_nmm;
+        let across = root.lingual_mm_per_n + root.centre_mm[1].powi(2) * root.torque_rad_per_nmm;
         let p = gave / (give * across).sqrt();
         let felt = 5.0 * p - 4.0 * p.tanh();
         sum += felt * (across / give).sqrt();
@@ -154,9 +153,8 @@ fn ties_draw_the_front_teeth_back_under_elastics() {
     let lingual: f64 = incisors.iter().map(|l| l.lingual_n).sum();
     // On a circle a tension T that nothing takes up draws each tooth inwards with 2 T sin(half the arc between two).
     let half = 3.5 / 21.0_f64;
-    let wanted: f64 = (1..5)
-        .map(|n| (solution.ties_n[n - 1] + solution.ties_n[n]) * half.sin())
-        .sum();
+    let wanted: f64 =
+        (1..5).map(|n| (solution.ties_n[n - 1] + solution.ties_n[n]) * half.sin()).sum();
     assert!((lingual - wanted).abs() < 1e-6, "{lingual} {wanted}");
     assert!(lingual > 0.3, "{lingual} N on four incisors: {:?}", solution.ties_n);
 }
@@ -225,8 +223,7 @@ fn holds_from_one_side(seed: u64) -> Option<[usize; 2]> {
         let station_mm = slot.station_mm + stand.along_mm;
         let (at, _) = setup.arch.place(station_mm);
         let (sin, cos) = setup.arch.turn_rad(station_mm).sin_cos();
-        let (along, lingual) =
-            (share * gave.along_mm, stand.lingual_mm + share * gave.lingual_mm);
+        let (along, lingual) = (share * gave.along_mm, stand.lingual_mm + share * gave.lingual_mm);
         let [x, y] = [cos * along - sin * lingual, sin * along + cos * lingual];
         [at[0] + x, at[1] + y, stand.gingival_mm + share * gave.gingival_mm]
     };

@@ -9,8 +9,8 @@ use crate::{Plan, wording};
 use springline_course::on_demand::{Band, Fit, PhaseFigures, ToothBand};
 use springline_course::torque::{Torque, torque};
 use springline_course::{
-    ArchForecast, Forecast, InsertionBands, LoadedTie, Phase, Refusal, SlidCanine, ToothPull, chain_pull,
-    closing_force_n, elastic_pull,
+    ArchForecast, Forecast, InsertionBands, LoadedTie, Phase, Refusal, SlidCanine, ToothPull,
+    chain_pull, closing_force_n, elastic_pull,
 };
 use springline_model::Case;
 use springline_model::step::{ActKind, Anchor};

@@ -121,5 +121,12 @@ pub fn arch(random: &mut Random, irregularity: f64, wire: ArchWire) -> Setup {
         let out = (random.unit() * slots.len() as f64) as usize % slots.len();
         slots.remove(out);
     }
-    Setup { arch: line, slots, wire, loads: Vec::new(), settings: SolverSettings::default(), ties: Vec::new() }
+    Setup {
+        arch: line,
+        slots,
+        wire,
+        loads: Vec::new(),
+        settings: SolverSettings::default(),
+        ties: Vec::new(),
+    }
 }
