@@ -12,4 +12,4 @@ pub use closed::Closed;
 pub use published::PublishedChecks;
 pub use publisher::{CheckStage, Publisher};
 pub use revisions::{Revision, Revisions};
-pub use worker::{Analysis, RefreshRequests, publish_held_back};
+pub use worker::{Analysis, RefreshRequests, foresee, publish_held_back};

@@ -144,6 +144,26 @@ async fn a_moved_tooth_changes_its_clause_and_nothing_else() {
     assert_eq!(moved(&mut client, &uri, "12", same).await["unchanged"], true);
 }
 
+/// The check of the text that an edit leads to begins before the client has it.
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_foreseen_of_an_edit_changes_no_finding() {
+    let (mut client, uri, text) = opened(LATERAL).await;
+    let entered = json!({"moment": "entered", "stand": {"inOut": 4.5}});
+    let answer = moved(&mut client, &uri, "12", entered).await;
+    let moved_text = after(&text, &answer["edit"], &uri);
+    let elsewhere = text.replace("palatal 2.5 mm", "palatal 0.8 mm");
+    for (version, text) in [(2, &elsewhere), (3, &moved_text)] {
+        let (mut fresh, other, _) = opened(LATERAL).await;
+        client.change(&uri, version, json!([{"text": text}])).await;
+        fresh.change(&other, 2, json!([{"text": text}])).await;
+        for (client, uri) in [(&mut client, &uri), (&mut fresh, &other)] {
+            // A picture waits for the whole check.
+            ask(client, "springline/picture", uri, json!({"moment": "entered"})).await;
+        }
+        assert_eq!(client.pull(&uri).await, fresh.pull(&other).await);
+    }
+}
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_tooth_moved_along_changes_both_its_contacts() {
     let (mut client, uri, text) = opened(LATERAL).await;

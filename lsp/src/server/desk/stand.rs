@@ -16,6 +16,7 @@ use tower_lsp::jsonrpc::Result;
 use tower_lsp::ls_types::{TextDocumentIdentifier, WorkspaceEdit};
 
 use super::shapes::{AskedStand, Refusable, RequestRefusal, tooth_named};
+use crate::analysis::foresee;
 use crate::convert::edit;
 use crate::features::edits::{between, narrowed};
 use crate::server::Server;
@@ -102,6 +103,9 @@ fn written(view: &DocumentView, params: &StandParams) -> Refusable<StandAnswer> 
     };
     let edits = narrowed(analysed.text(), between(analysed.text(), &text));
     let unchanged = edits.is_empty();
+    if !unchanged {
+        foresee(view.snapshot.clone(), text);
+    }
     let edits: Vec<_> = edits.into_iter().map(|edit| (FileId(0), edit)).collect();
     let edit = edit::of_files(&edits, &view.snapshot, &view.reading).ok_or_else(no_case)?;
     let says = Some(says);
