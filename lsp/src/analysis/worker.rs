@@ -79,7 +79,9 @@ pub(super) fn spawn(name: &str, work: impl FnOnce() + Send + 'static) {
 /// its way, the mechanics are at work already. Should another text come, only phases were remembered in vain.
 pub fn foresee(snapshot: Arc<Snapshot>, text: String) {
     spawn("springline-foresee", move || {
-        if snapshot.is_current() && catch_unwind(AssertUnwindSafe(|| snapshot.judge_trial(&text))).is_err() {
+        if snapshot.is_current()
+            && catch_unwind(AssertUnwindSafe(|| snapshot.judge_trial(&text))).is_err()
+        {
             crate::log("a check panicked on a text that was to come");
         }
     });
