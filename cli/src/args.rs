@@ -80,7 +80,8 @@ pub enum Command {
     ///
     /// Every sequence that the order of the trade allows is a candidate; the checker computes them, those first that
     /// may take the fewest weeks. The practice's own sequence stands unless another has an error or a warning less or
-    /// is three weeks better. Enamel, extraction, closing and elastics are the doctor's and never drafted.
+    /// is three weeks better. Where a tooth lacks room it is left out, gets room from a coil and is taken in lightly; where
+    /// that room comes from is the doctor's choice (`--with`). Closing and elastics are never drafted.
     ///
     /// Exit codes: 0 drafted, or the practice's sequence stands; 1 nothing could be drafted, and why; 2 the command
     /// could not run.
@@ -743,7 +744,14 @@ pub struct DraftArgs {
     /// Only this arch [default: all of the case].
     #[arg(long, value_enum)]
     pub arch: Option<DraftArch>,
-    /// Say why not the neighbouring sequences, and how steady the answer is.
+    /// Where missing room comes from, as the doctor has chosen: `coil`, `enamel 0.3 mm each between 13 and 23`,
+    /// `extraction 14, 24`.
+    #[arg(long, num_args = 1.., value_name = "CHOICE")]
+    pub with: Vec<String>,
+    /// Of the sequences in this file, which: written as in a practice file, `sequence NAME {` with its steps.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["with", "write"])]
+    pub among: Option<PathBuf>,
+    /// Say why not the neighbouring sequences, and how steady the answer is; of a draft that stands in the case as well.
     #[arg(long)]
     pub why: bool,
     #[arg(long, value_enum, default_value_t = DraftFormat::Human)]
@@ -751,7 +759,8 @@ pub struct DraftArgs {
     /// Write the draft into the case, with a `drafted` line: only a hold card is printed until the doctor takes it on.
     #[arg(long)]
     pub write: bool,
-    /// Longest time to search one arch, in seconds; what was found by then is said to be unproven.
+    /// Longest time for one arch, and for both together, in seconds, other readings of the mouth and the neighbours
+    /// included; what was found by then is said to be unproven.
     #[arg(long, default_value_t = 10, value_parser = clap::value_parser!(u32).range(1..=3600))]
     pub seconds: u32,
 }

@@ -201,32 +201,40 @@ fn measured() -> tables::measured::MeasuredTable {
 #[test]
 fn a_draft_keeps_to_its_schema() {
     use springline_lang::Checker;
-    use springline_lang::draft::{DRAFT_CAUTION, DraftDocument};
+    use springline_lang::draft::{CaseDraftRequest, DRAFT_CAUTION, DraftDocument, DraftStage};
     use springline_lang::units::tooth::Arch;
     let source = SourceText {
         name: "cases/sm-0392-mild-crowding.spring".to_owned(),
         text: example("cases/sm-0392-mild-crowding.spring").into(),
     };
     let options = CheckOptions { today: Some(TODAY) };
-    let mut left = 40;
-    let mut proceed = |_: usize| {
-        left -= 1;
-        left > 0
+    let arches = vec![Arch::Lower, Arch::Upper];
+    let request = CaseDraftRequest { arches, with: None };
+    let of = |practices: &Practices| {
+        let mut left = 40;
+        let mut go_on = |_: DraftStage, _: usize| {
+            left -= 1;
+            left > 0
+        };
+        let draft = Checker::new().draft_case(&source, &request, practices, &options, &mut go_on);
+        let document = DraftDocument::new(&source.name, &draft, "");
+        assert_eq!(document.note, DRAFT_CAUTION);
+        keeps_to("draft", &document);
+        draft.arches.iter().filter(|(_, d)| d.is_ok()).count()
     };
-    let lower =
-        Checker::new().draft(&source, Arch::Lower, &Practices::saltmarsh(), &options, &mut proceed);
-    let none = Checker::new().draft(
+    assert!(of(&Practices::saltmarsh()) > 0);
+    assert_eq!(of(&Practices::of("springline 1\npractice \"Bare\"\n")), 0);
+    let list = "sequence light {\n  step align, wire niti-12, ends turned-in slack 2 mm, until passive, next computed\n  \
+                step work, wire steel-19x25, ends turned-in slack 1 mm, until doctor-decides, next 6 wk\n}\n";
+    let among = Checker::new().draft_among(
         &source,
         Arch::Lower,
-        &Practices::of("springline 1\npractice \"Bare\"\n"),
+        list,
+        &Practices::saltmarsh(),
         &options,
-        &mut |_| true,
+        &mut |_, _| true,
     );
-    let answers = [(Arch::Lower, lower), (Arch::Upper, none)];
-    assert!(answers[0].1.is_ok() && answers[1].1.is_err());
-    let document = DraftDocument::new(&source.name, &answers, "");
-    assert_eq!(document.note, DRAFT_CAUTION);
-    keeps_to("draft", &document);
+    keeps_to("draft", &DraftDocument::among(&source.name, &[(Arch::Lower, among)]));
 }
 
 #[test]

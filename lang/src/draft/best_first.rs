@@ -54,19 +54,25 @@ enum QueueStage {
 /// number judged so far; once it says no, the best so far is the answer.
 pub fn search(judge: &mut PlanJudge<'_, '_, '_>, proceed: &mut dyn FnMut(usize) -> bool) -> Ranked {
     let drawer = &judge.frame.drawer;
-    let all: Vec<DraftStep> = drawer.wires().cloned().collect();
+    let all: Vec<DraftStep> = drawer.all().cloned().collect();
     let steps = |places: &[usize]| -> Vec<DraftStep> {
         places.iter().filter_map(|i| all.get(*i).cloned()).collect()
     };
     let mut queue = BinaryHeap::new();
     let mut found: Vec<Arc<TriedPlan>> = Vec::new();
     let start = QueuedSequence {
-        bound: least_rest(judge, &[]).key(),
+        bound: least_rest(judge, &[], 0).key(),
         stage: QueueStage::Beginning,
         places: Vec::new(),
     };
     queue.push(Reverse(start));
     let mut proven = true;
+    // With many steps still to come the bounds say little, and the first whole sequence is long in coming: one is looked
+    // for straight ahead, so that there is an answer where time is short.
+    let straight = match drawer.missing(&[]) > 2 {
+        true => straight_ahead(judge, proceed),
+        false => None,
+    };
     while let Some(Reverse(item)) = queue.pop() {
         if is_enough(&found, item.bound) {
             break;
@@ -95,12 +101,13 @@ pub fn search(judge: &mut PlanJudge<'_, '_, '_>, proceed: &mut dyn FnMut(usize) 
         for next in judge.frame.drawer.next(&so_far) {
             let mut longer = so_far.clone();
             longer.push(next);
-            let bound = cost.and(least_rest(judge, &longer[so_far.len()..])).key();
+            let bound = cost.and(least_rest(judge, &longer, 1)).key();
             let places = judge.frame.drawer.places(&longer);
             queue.push(Reverse(QueuedSequence { bound, stage: QueueStage::Beginning, places }));
         }
     }
     if !proven {
+        found.extend(straight);
         // What was judged before the search was stopped, cheapest first.
         while let Some(Reverse(item)) = queue.pop() {
             if item.stage == QueueStage::Judged {
@@ -109,6 +116,32 @@ pub fn search(judge: &mut PlanJudge<'_, '_, '_>, proceed: &mut dyn FnMut(usize) 
         }
     }
     Ranked { plans: in_order(judge, found), proven }
+}
+
+/// A whole sequence by the cheapest step at every place.
+fn straight_ahead(
+    judge: &mut PlanJudge<'_, '_, '_>,
+    proceed: &mut dyn FnMut(usize) -> bool,
+) -> Option<Arc<TriedPlan>> {
+    let mut so_far = Vec::new();
+    while !judge.frame.drawer.is_whole(&so_far) {
+        let mut least: Option<(CostKey, DraftStep)> = None;
+        for next in judge.frame.drawer.next(&so_far) {
+            if !proceed(judge.judged) {
+                break;
+            }
+            so_far.push(next);
+            let cost = judge.beginning(&so_far).map(|c| c.and(least_rest(judge, &so_far, 0)));
+            let next = so_far.pop()?;
+            if let Some(key) = cost.map(|c| c.key())
+                && least.as_ref().is_none_or(|(k, _)| key < *k)
+            {
+                least = Some((key, next));
+            }
+        }
+        so_far.push(least?.1);
+    }
+    judge.whole(&so_far)
 }
 
 /// All sequences that the drawer allows, judged one by one: what the search is held against.
@@ -146,13 +179,10 @@ fn in_order(judge: &PlanJudge<'_, '_, '_>, mut found: Vec<Arc<TriedPlan>>) -> Ve
     found
 }
 
-/// The least that steps cost which have not been judged, and what a sequence that ends in a round wire still
-/// needs: the practice's shortest interval and a visit each.
-fn least_rest(judge: &PlanJudge<'_, '_, '_>, new: &[DraftStep]) -> PlanCost {
-    let drawer = &judge.frame.drawer;
-    let ends_round = new.last().is_none_or(DraftStep::is_round);
-    let missing = ends_round && !(new.is_empty() && drawer.is_whole(&[]));
-    let steps = new.len() as f64 + f64::from(u8::from(missing));
+/// The least that the last `new` steps cost, which have not been judged, and those that are missing yet: the
+/// practice's shortest interval and a visit each.
+fn least_rest(judge: &PlanJudge<'_, '_, '_>, steps: &[DraftStep], new: usize) -> PlanCost {
+    let steps = (new + judge.frame.drawer.missing(steps)) as f64;
     PlanCost {
         days: steps * judge.frame.shortest_days,
         visits: steps,

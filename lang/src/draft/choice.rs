@@ -33,6 +33,7 @@ struct Finalists {
     plans: Vec<Arc<TriedPlan>>,
     /// Places in the drawer, for what costs the same.
     places: Vec<Vec<usize>>,
+    /// As many as there was time for.
     by_reading: Vec<Vec<PlanCost>>,
     /// Which of them is the usual sequence.
     usual: Option<usize>,
@@ -43,11 +44,13 @@ pub fn choose(
     judge: &mut PlanJudge<'_, '_, '_>,
     plans: &[Arc<TriedPlan>],
     usual: Option<&Arc<TriedPlan>>,
+    proceed: &mut dyn FnMut(usize) -> bool,
 ) -> Option<Choice> {
-    let finalists = Finalists::new(judge, plans, usual);
+    let finalists = Finalists::new(judge, plans, usual, proceed);
     let chosen = finalists.steady_answer()?;
     let given = &finalists.plans[chosen].steps;
-    let mut steadiness = Steadiness { readings: READINGS, ..Steadiness::default() };
+    let readings = finalists.by_reading.len();
+    let mut steadiness = Steadiness { readings, ..Steadiness::default() };
     for costs in &finalists.by_reading {
         let answer: &[DraftStep] = &finalists.plans[finalists.answer(costs)?].steps;
         steadiness.same_sequence += usize::from(answer == given.as_slice());
@@ -62,6 +65,7 @@ impl Finalists {
         judge: &mut PlanJudge<'_, '_, '_>,
         plans: &[Arc<TriedPlan>],
         usual: Option<&Arc<TriedPlan>>,
+        proceed: &mut dyn FnMut(usize) -> bool,
     ) -> Finalists {
         let mut plans: Vec<Arc<TriedPlan>> = plans.iter().take(FINALISTS).cloned().collect();
         if let Some(usual) = usual
@@ -69,12 +73,18 @@ impl Finalists {
         {
             plans.push(usual.clone());
         }
-        let mut cost = |plan: &Arc<TriedPlan>, number: usize| {
-            judge.again(plan, &reading(&plan.case, number)).unwrap_or(plan.cost)
-        };
-        let by_reading = (0..READINGS)
-            .map(|number| plans.iter().map(|plan| cost(plan, number)).collect())
-            .collect();
+        let mut by_reading = Vec::new();
+        // A reading counts once all of them are computed in it.
+        'readings: for number in 0..READINGS {
+            let mut costs = Vec::new();
+            for plan in &plans {
+                if !proceed(judge.judged) {
+                    break 'readings;
+                }
+                costs.push(judge.again(plan, &reading(&plan.case, number)).unwrap_or(plan.cost));
+            }
+            by_reading.push(costs);
+        }
         let places = plans.iter().map(|p| judge.frame.drawer.places(&p.steps)).collect();
         let usual = usual.and_then(|u| plans.iter().position(|p| p.steps == u.steps));
         Finalists { plans, places, by_reading, usual }
@@ -82,8 +92,9 @@ impl Finalists {
 
     /// Each as entered, with its weeks over all readings.
     fn spread(&self) -> Vec<PlanCost> {
-        let mean = |i: usize| {
-            self.by_reading.iter().map(|costs| costs[i].worth_days()).sum::<f64>() / READINGS as f64
+        let mean = |i: usize| match self.by_reading.len() {
+            0 => self.plans[i].cost.worth_days(),
+            n => self.by_reading.iter().map(|costs| costs[i].worth_days()).sum::<f64>() / n as f64,
         };
         let spread = |(i, plan): (usize, &Arc<TriedPlan>)| PlanCost {
             days: mean(i),
@@ -101,7 +112,12 @@ impl Finalists {
         let borne_out = |costs: &&Vec<PlanCost>| is_noticed(&costs[answer], &costs[own]);
         let readings = self.by_reading.iter().filter(borne_out).count();
         let as_entered = is_noticed(&self.plans[answer].cost, &self.plans[own].cost);
-        let steady = as_entered && 2 * readings > self.by_reading.len();
+        // Where there was no time for other readings, only an error less is taken for certain.
+        let borne_out = match self.by_reading.len() {
+            0 => self.plans[answer].cost.errors < self.plans[own].cost.errors,
+            n => 2 * readings > n,
+        };
+        let steady = as_entered && borne_out;
         Some(if steady { answer } else { own })
     }
 

@@ -2,12 +2,18 @@
 //!
 //! First a round superelastic wire, 0.016 in at most where a tooth is out of line; never a lighter wire after a
 //! heavier one; last a rectangular superelastic one, lighter than the working wire. (Common practice, no source.)
+//!
+//! Where teeth lack room: first the others are aligned; then a coil on a wire that carries it; a light round wire takes
+//! the teeth in, in the slots or laid over; from then on the order above begins anew. (Common practice, no source.)
+//!
 //! What further speaks against a sequence - too little time, too large a step, teeth too far off - the rules of
 //! the checker say, and it costs there.
 
 use std::sync::Arc;
 
-use super::draft_step::DraftStep;
+use super::draft_step::{DraftAct, DraftStep};
+use super::ranked_wire::{RankedWire, ranked};
+use super::room_steps::room_steps;
 use springline_course::setup::rigidity;
 use springline_model::step::WireUse;
 use springline_model::{House, Wire};
@@ -26,18 +32,17 @@ const MOST_ALIKE: usize = 3;
 /// The largest first round wire where a tooth is out of line.
 const FIRST_ROUND_MM: f64 = 0.016 * 25.4 + 1e-6;
 
-/// A wire of the drawer with its stiffness.
-#[derive(Debug, Clone)]
-struct RankedWire {
-    step: DraftStep,
-    rigidity: f64,
-}
+/// Most round wires before a coil.
+const MOST_BEFORE_COIL: usize = 2;
 
 /// What may be drafted in one arch.
 #[derive(Debug, Clone)]
 pub struct DraftDrawer {
     /// Round ones first, each shape from the lightest to the heaviest.
     wires: Vec<RankedWire>,
+    /// Steps that make room and take in, where that is wanted.
+    acts: Vec<RankedWire>,
+    wants_room: bool,
     /// Names of wires left out because the drawer has too many.
     pub left_out: Vec<String>,
     /// The wire in the mouth, after which the draft begins.
@@ -48,12 +53,12 @@ pub struct DraftDrawer {
     out_of_line: bool,
 }
 
-pub fn alone(wire: &Arc<Wire>) -> WireUse {
-    WireUse { wire: wire.clone(), tandem: None, kept: false }
-}
-
-fn ranked(wire: &Arc<Wire>) -> RankedWire {
-    RankedWire { step: DraftStep { wire: wire.clone() }, rigidity: rigidity(&alone(wire)) }
+/// How far a sequence has come where teeth lack room.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum RoomStage {
+    Aligning,
+    Opened,
+    TakenIn,
 }
 
 impl DraftDrawer {
@@ -66,12 +71,17 @@ impl DraftDrawer {
         working: &WireUse,
         before: Option<&Arc<Wire>>,
         out_of_line: bool,
+        wants_room: bool,
     ) -> DraftDrawer {
         let is_usual = |w: &Arc<Wire>| usual.iter().any(|u| u.name == w.name);
         let fits = |w: &&Arc<Wire>| {
             w.alloy.is_niti() && w.soft_in_mouth().is_none() && mm(w.section.height()) <= room_mm
         };
         let working = rigidity(working);
+        let acts = match wants_room {
+            true => room_steps(house, working, room_mm),
+            false => Vec::new(),
+        };
         let mut all: Vec<RankedWire> = house
             .wires
             .values()
@@ -113,7 +123,20 @@ impl DraftDrawer {
                 left_out.push(wires.remove(at).step.wire.name.to_string());
             }
         }
-        DraftDrawer { wires, left_out, before: before.map(ranked), working, out_of_line }
+        let before = before.map(ranked);
+        DraftDrawer { wires, acts, wants_room, left_out, before, working, out_of_line }
+    }
+
+    /// A 0.014 in superelastic round wire is among them.
+    pub fn has_fourteen(&self) -> bool {
+        let size = |w: &RankedWire| mm(w.step.wire.section.height());
+        self.wires.iter().any(|w| w.step.is_round() && (size(w) / 25.4 - 0.014).abs() < 0.0005)
+    }
+
+    /// A coil, a wire that carries it and one that takes teeth in are there.
+    pub fn makes_room(&self) -> bool {
+        self.acts.iter().any(|a| matches!(a.step.act, DraftAct::MakeRoom(_)))
+            && self.acts.iter().any(|a| a.step.takes_in())
     }
 
     /// How many superelastic wires of each shape there are: round, rectangular.
@@ -122,19 +145,93 @@ impl DraftDrawer {
         (round, self.wires.len() - round)
     }
 
+    /// Wires of plain steps.
     pub fn wires(&self) -> impl Iterator<Item = &DraftStep> {
         self.wires.iter().map(|w| &w.step)
     }
 
+    /// Steps that make room and take in.
+    pub fn acts(&self) -> impl Iterator<Item = &DraftStep> {
+        self.acts.iter().map(|w| &w.step)
+    }
+
+    /// Every step there may be, as [`Self::places`] counts them.
+    pub fn all(&self) -> impl Iterator<Item = &DraftStep> {
+        self.wires().chain(self.acts())
+    }
+
+    fn stage(&self, so_far: &[DraftStep]) -> RoomStage {
+        let opened = so_far.iter().any(|s| matches!(s.act, DraftAct::MakeRoom(_)));
+        match (so_far.iter().any(DraftStep::takes_in), opened) {
+            (true, _) => RoomStage::TakenIn,
+            (false, true) => RoomStage::Opened,
+            (false, false) => RoomStage::Aligning,
+        }
+    }
+
     /// The steps that may follow, in the order of the drawer.
     pub fn next(&self, so_far: &[DraftStep]) -> Vec<DraftStep> {
+        if !self.wants_room {
+            return self.next_plain(so_far, self.before.clone());
+        }
+        let last = so_far.last().map(ranked_step).or_else(|| self.before.clone());
+        match self.stage(so_far) {
+            RoomStage::Aligning => {
+                let mut out = match so_far.len() < MOST_BEFORE_COIL {
+                    true => self.next_plain(so_far, self.before.clone()),
+                    false => Vec::new(),
+                };
+                out.retain(DraftStep::is_round);
+                // Something is aligned before a coil pushes; and no lighter wire follows a heavier one.
+                let carries = |a: &&RankedWire| {
+                    matches!(a.step.act, DraftAct::MakeRoom(_))
+                        && last.as_ref().is_some_and(|l| a.rigidity >= l.rigidity)
+                };
+                out.extend(self.acts.iter().filter(carries).map(|a| a.step.clone()));
+                out
+            }
+            RoomStage::Opened => {
+                let base = last.map_or(0.0, |l| l.rigidity);
+                let may = |a: &&RankedWire| match a.step.act {
+                    DraftAct::TakeIn => true,
+                    DraftAct::Overlay => a.rigidity < base,
+                    _ => false,
+                };
+                self.acts.iter().filter(may).map(|a| a.step.clone()).collect()
+            }
+            RoomStage::TakenIn => {
+                let at = so_far.iter().position(DraftStep::takes_in).unwrap_or(0);
+                let taken_in = so_far.get(at).map(ranked_step);
+                self.next_plain(&so_far[(at + 1).min(so_far.len())..], taken_in)
+            }
+        }
+    }
+
+    /// The least number of steps that this sequence still needs before a working wire.
+    pub fn missing(&self, so_far: &[DraftStep]) -> usize {
+        let flat = usize::from(so_far.last().is_none_or(|s| s.is_round() || !s.is_plain()));
+        if self.is_whole(so_far) {
+            return 0;
+        }
+        match (self.wants_room, self.stage(so_far)) {
+            (false, _) => flat,
+            (true, RoomStage::Aligning) => {
+                usize::from(so_far.is_empty() && self.before.is_none()) + 3
+            }
+            (true, RoomStage::Opened) => 2,
+            (true, RoomStage::TakenIn) => flat,
+        }
+    }
+
+    /// The plain steps that may follow these, of which the first follows `before`.
+    fn next_plain(&self, so_far: &[DraftStep], before: Option<RankedWire>) -> Vec<DraftStep> {
         let of_shape = |round: bool| so_far.iter().filter(|s| s.is_round() == round).count();
         if so_far.len() >= MOST_WIRES {
             return Vec::new();
         }
         // The last place is for a rectangular wire.
         let round_may_follow = so_far.len() + 1 < MOST_WIRES;
-        let last = so_far.last().map(ranked_step).or_else(|| self.before.clone());
+        let last = so_far.last().map(ranked_step).or(before);
         let may = |w: &&RankedWire| {
             let round = w.step.is_round();
             let room = of_shape(round) < MOST_ALIKE && (!round || round_may_follow);
@@ -145,8 +242,11 @@ impl DraftDrawer {
 
     /// A working wire may follow: the last wire is a rectangular one.
     pub fn is_whole(&self, steps: &[DraftStep]) -> bool {
+        if self.wants_room && self.stage(steps) != RoomStage::TakenIn {
+            return false;
+        }
         match steps.last() {
-            Some(last) => !last.is_round(),
+            Some(last) => last.is_plain() && !last.is_round(),
             None => self.before.as_ref().is_some_and(|b| {
                 !b.step.is_round() && b.step.wire.alloy.is_niti() && b.rigidity < self.working
             }),
@@ -161,7 +261,7 @@ impl DraftDrawer {
 
     /// Places of the steps in the drawer, for sequences that cost the same.
     pub fn places(&self, steps: &[DraftStep]) -> Vec<usize> {
-        let place = |s: &DraftStep| self.wires.iter().position(|w| w.step == *s);
+        let place = |s: &DraftStep| self.all().position(|w| w == s);
         steps.iter().map(|s| place(s).unwrap_or(usize::MAX)).collect()
     }
 

@@ -1,37 +1,69 @@
 //! Days and visits that a sequence takes, over fast and slow patients.
 //!
-//! The booked day is that of the median patient. One who is not ready then comes again after the practice's
-//! shortest interval, and again until he is; and who is slow on one wire is slow on the next.
+//! The booked day is that of the practice's share of patients. One who is not ready then is booked anew, on the
+//! same share of those who are not ready either, within the practice's shortest and longest interval, and again
+//! until he is; and who is slow on one wire is slow on the next.
 
 use springline_course::Phase;
 use springline_course::spread::Z90;
 use springline_model::House;
+use springline_units::quantity::factor;
 
 /// Standard normal quantiles of the middles of nine equal shares of patients.
 pub(super) const PATIENTS: [f64; 9] =
     [-1.593, -0.967, -0.589, -0.282, 0.0, 0.282, 0.589, 0.967, 1.593];
+
+/// Visits of one wire for which a patient is booked anew at most: one that never comes to an end is found by rules.
+const MOST_RETURNS: u32 = 24;
 
 /// Expected days and visits of some phases, one after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ExpectedCourse {
     pub days: f64,
     pub visits: f64,
+    /// What each of the patients takes beyond what is booked: days, and visits.
+    pub late_days: [f64; PATIENTS.len()],
+    pub returns: [f64; PATIENTS.len()],
 }
 
 pub fn expected<'p>(phases: impl Iterator<Item = &'p Phase>, house: &House) -> ExpectedCourse {
-    let again = house.shortest.value.days().max(1.0);
     let mut out = ExpectedCourse::default();
     for phase in phases {
-        let looks = looks(phase);
-        for z in PATIENTS {
-            let late = (ready_days(phase, z) - phase.booked_days).max(0.0);
-            let returns = (late / again - 1e-9).ceil().max(0.0);
-            out.days += phase.booked_days + returns * again;
-            out.visits += 1.0 + f64::from(looks) + returns;
+        let late = booked_anew(phase, house);
+        out.days += phase.booked_days;
+        out.visits += 1.0 + f64::from(looks(phase));
+        for (patient, (days, returns)) in late.into_iter().enumerate() {
+            out.late_days[patient] += days;
+            out.returns[patient] += returns;
         }
     }
-    let patients = PATIENTS.len() as f64;
-    ExpectedCourse { days: out.days / patients, visits: out.visits / patients }
+    let mean = |of: &[f64]| of.iter().sum::<f64>() / PATIENTS.len() as f64;
+    ExpectedCourse {
+        days: out.days + mean(&out.late_days),
+        visits: out.visits + mean(&out.returns),
+        ..out
+    }
+}
+
+/// For each patient the days after the booked one until the wire comes out, and the visits of those days.
+fn booked_anew(phase: &Phase, house: &House) -> [(f64, f64); PATIENTS.len()] {
+    let shortest = house.shortest.value.days().max(1.0);
+    let longest = house.longest.value.days().max(shortest);
+    let share = factor(house.book_at.value).clamp(0.0, 1.0);
+    let ready = PATIENTS.map(|z| ready_days(phase, z));
+    let mut out = [(0.0, 0.0); PATIENTS.len()];
+    let mut day = phase.booked_days;
+    for _ in 0..MOST_RETURNS {
+        // In the order of the patients, whose days never fall.
+        let waiting: Vec<usize> = (0..ready.len()).filter(|i| ready[*i] > day + 1e-6).collect();
+        let at = (share * waiting.len() as f64 - 1e-9).ceil().max(1.0) as usize - 1;
+        let Some(aim) = waiting.get(at) else { break };
+        day = ready[*aim].clamp(day + shortest, day + longest);
+        for patient in waiting {
+            out[patient] = (day - phase.booked_days, out[patient].1 + 1.0);
+        }
+    }
+    out
 }
 
 /// Visits at which a wire is only looked at before the day its change is booked for.

@@ -3,23 +3,21 @@
 
 use std::sync::Arc;
 
-use super::draft_step::DraftStep;
+use super::arch_facts::{implausible, is_out_of_line, remarks, room_of, severe};
+use super::arch_text::{applied, arch_line};
+use super::doctor_choice::ChosenRoom;
+use super::draft_step::{DraftAct, DraftStep};
 use super::drawer::DraftDrawer;
 use super::refusal::NotDrafted;
+use super::room::DraftRoom;
 use crate::check::{LoweredFile, SourceText};
 use springline_course::Forecast;
-use springline_finding::{Fix, FixKind};
+use springline_model::Wire;
 use springline_model::case::ArchCase;
 use springline_model::step::{Step, StepKind, StepSource};
-use springline_model::{Case, Wire};
-use springline_syntax::ast::{ArchStatement, StatementKind};
+use springline_syntax::ast::ArchStatement;
 use springline_syntax::{InsertAt, Parse, StatementRef, TreeEditor};
-use springline_text::{Edit, FileId};
 use springline_units::tooth::Arch;
-
-/// From here on a tooth is out of line, mm and degrees: as for a light rectangular wire.
-const OUT_MM: f64 = 1.0;
-const OUT_DEG: f64 = 10.0;
 
 /// What is given of an arch.
 #[derive(Debug)]
@@ -28,7 +26,7 @@ pub struct DraftFrame {
     /// The text that the draft departs from: as written, or with the practice's sequence in an arch without one.
     pub source: SourceText,
     pub parse: Arc<Parse>,
-    /// The arch had no steps: the practice's sequence is part of the draft.
+    /// The practice's sequence, or where room comes from, is part of the draft, even if no step departs.
     pub began: bool,
     /// Steps before this one are recorded and stay.
     pub fixed: usize,
@@ -41,6 +39,12 @@ pub struct DraftFrame {
     /// Names that no new step may have.
     pub taken: Vec<String>,
     pub drawer: DraftDrawer,
+    /// Teeth without room, for which the draft makes some.
+    pub room: Option<DraftRoom>,
+    /// Lines that the doctor's choice puts into the first drafted step.
+    chosen: Vec<String>,
+    /// Teeth that no wire takes in without a warning, and why, in words.
+    pub severe: Vec<String>,
     /// The practice's shortest interval, days, and its minutes for changing a wire.
     pub shortest_days: f64,
     pub change_minutes: f64,
@@ -55,21 +59,6 @@ pub struct UsualStep {
     pub wire: Arc<Wire>,
     /// How its wire ends, as it is written in a step.
     pub ends: String,
-}
-
-/// The arch's statement in the tree.
-pub fn arch_line(parse: &Parse, arch: Arch) -> Option<StatementRef<'_>> {
-    let kind = match arch {
-        Arch::Upper => StatementKind::Upper,
-        Arch::Lower => StatementKind::Lower,
-    };
-    parse.lines().find(|line| line.is(kind))
-}
-
-/// The text with these edits.
-pub fn applied(edits: Vec<Edit>, text: &str) -> Option<String> {
-    let fix = Fix { title: String::new(), kind: FixKind::Clinical, edits, outcome: None };
-    fix.apply(FileId(0), text)
 }
 
 /// The text with the practice's first sequence in an arch that has no steps; `None` where it has some.
@@ -89,6 +78,13 @@ pub fn with_sequence(read: &LoweredFile, arch: Arch) -> Result<Option<SourceText
     Ok(Some(SourceText { name: file.name.clone(), text: text.into() }))
 }
 
+/// What is drafted, apart from the arch: a sequence out of the drawer, or only what the steps as written cost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FramePurpose {
+    Draft,
+    Compare,
+}
+
 impl DraftFrame {
     pub fn new(
         read: &LoweredFile,
@@ -96,6 +92,8 @@ impl DraftFrame {
         began: bool,
         forecast: &Forecast,
         arch: Arch,
+        purpose: FramePurpose,
+        choice: ChosenRoom,
     ) -> Result<DraftFrame, NotDrafted> {
         let case = read.case.as_deref().ok_or(NotDrafted::Unreadable)?;
         let plan = case.arch(arch).ok_or(NotDrafted::NoArch(arch))?;
@@ -128,9 +126,20 @@ impl DraftFrame {
             .map(|s| s.name.to_string())
             .chain(plan.skipped.iter().map(|(name, _)| format!("skip {name}")))
             .collect();
-        if !own.is_empty() {
+        let drafts = purpose == FramePurpose::Draft;
+        if drafts && !own.is_empty() {
             return Err(NotDrafted::OwnSteps(arch, own));
         }
+        if drafts && let Some(said) = implausible(read) {
+            return Err(NotDrafted::Implausible(said));
+        }
+        if drafts && plan.bonded.keys().any(|t| t.is_deciduous()) {
+            return Err(NotDrafted::Deciduous(arch));
+        }
+        let room = match drafts {
+            true => room_of(case, plan, forecast, &choice)?,
+            false => None,
+        };
         let usual: Vec<UsualStep> = between.iter().map(usual_step).collect();
         let wires: Vec<Arc<Wire>> = usual.iter().map(|s| s.wire.clone()).collect();
         let before = recorded.map(|phase| phase.wire.wire.clone());
@@ -141,8 +150,9 @@ impl DraftFrame {
             &plan.steps[work].wire.value,
             before.as_ref(),
             is_out_of_line(case, plan),
+            room.is_some(),
         );
-        if between.is_empty() && drawer.is_whole(&[]) {
+        if drafts && between.is_empty() && drawer.is_whole(&[]) {
             return Err(NotDrafted::NothingLeft(arch));
         }
         let lacks = match drawer.shapes() {
@@ -150,9 +160,12 @@ impl DraftFrame {
                 Some("no round superelastic wire that these brackets take")
             }
             (_, 0) => Some("no rectangular superelastic wire lighter than the working wire"),
+            _ if room.is_some() && !drawer.makes_room() => Some(
+                "no open coil of a known force, no wire that carries it, or no 0.012 or 0.014 in to take a tooth in",
+            ),
             _ => None,
         };
-        if let Some(lacks) = lacks {
+        if let Some(lacks) = lacks.filter(|_| drafts) {
             return Err(NotDrafted::DrawerLacks(lacks));
         }
         let beside = fixed.checked_sub(1).unwrap_or(work);
@@ -163,13 +176,16 @@ impl DraftFrame {
             arch,
             parse: read.parse.clone(),
             source,
-            began,
+            began: began || choice.any,
             fixed,
             drafted: work - fixed,
             usual,
             ends,
             taken,
             drawer,
+            room,
+            chosen: choice.lines,
+            severe: severe(case, plan),
             shortest_days: case.house.shortest.value.days().max(1.0),
             change_minutes: case.house.minutes_for(springline_model::house::Task::WireChange),
             remarks,
@@ -178,7 +194,32 @@ impl DraftFrame {
 
     /// The steps as the text has them now.
     pub fn usual_steps(&self) -> Vec<DraftStep> {
-        self.usual.iter().map(|s| DraftStep { wire: s.wire.clone() }).collect()
+        self.usual.iter().map(|s| DraftStep::plain(&s.wire)).collect()
+    }
+
+    /// Lines inside each of these steps. The steps as the text has them now leave no tooth out.
+    pub fn lines(&self, steps: &[DraftStep]) -> Vec<Vec<String>> {
+        let leaves_out = steps != self.usual_steps();
+        let room = self.room.as_ref().filter(|_| leaves_out);
+        let of = |(at, step): (usize, &DraftStep)| {
+            let mut out = Vec::new();
+            if at == 0 {
+                out.extend(room.map(DraftRoom::leave_out).unwrap_or_default());
+                out.extend(self.chosen.iter().cloned());
+            }
+            let Some(room) = room else { return out };
+            let still_out = steps[..=at].iter().all(DraftStep::is_plain);
+            if at > 0 && still_out {
+                out.extend(room.bare());
+            }
+            out.extend(room.lines(step));
+            let over = at.checked_sub(1).and_then(|b| steps.get(b)).map(|s| &s.act);
+            if matches!(over, Some(DraftAct::Overlay)) {
+                out.extend(room.engage());
+            }
+            out
+        };
+        steps.iter().enumerate().map(of).collect()
     }
 
     /// The statements of the arch.
@@ -211,49 +252,4 @@ fn usual_step(step: &Step) -> UsualStep {
 /// Height of the narrowest slot, mm.
 fn narrowest_slot_mm(plan: &ArchCase) -> f64 {
     plan.bonded.values().map(|b| b.bracket.room_mm()).fold(f64::INFINITY, f64::min)
-}
-
-/// A bonded tooth that stands out of line, as entered or as last measured.
-fn is_out_of_line(case: &Case, plan: &ArchCase) -> bool {
-    plan.bonded.keys().any(|tooth| {
-        let entered = plan.stands.get(tooth).map(|s| s.value).unwrap_or_default();
-        let seen = case.visits.iter().filter_map(|v| v.stands.get(tooth));
-        let stand = seen.fold(entered, |stand, (seen, _)| stand.updated(*seen));
-        use springline_model::stand::StandAxis;
-        let over = |axis: StandAxis| {
-            let limit = if axis.is_angle() { OUT_DEG } else { OUT_MM };
-            !axis.is_room() && stand.figure(axis).is_some_and(|f| f.abs() >= limit)
-        };
-        StandAxis::ALL.into_iter().any(over)
-    })
-}
-
-/// What is the doctor's and no draft decides, in sentences.
-fn remarks(case: &Case, plan: &ArchCase, drawer: &DraftDrawer) -> Vec<String> {
-    use springline_model::case::ToothState;
-    let mut out = Vec::new();
-    let has = |of: fn(&ToothState) -> bool| plan.states.values().any(|(state, _)| of(state));
-    let mut left = Vec::new();
-    if has(|s| matches!(s, ToothState::Extract { .. } | ToothState::Extracted { .. })) {
-        left.push("closing the extraction spaces");
-    }
-    if has(|s| matches!(s, ToothState::Unerupted)) {
-        left.push("bringing in what has not come through");
-    }
-    if !case.elastics.is_empty() {
-        left.push("elastics");
-    }
-    if !left.is_empty() {
-        out.push(format!(
-            "Drafted up to the working wire only: {} is planned by the doctor.",
-            left.join(" and ")
-        ));
-    }
-    if !drawer.left_out.is_empty() {
-        out.push(format!(
-            "The drawer has more wires than are tried; left out: {}.",
-            drawer.left_out.join(", ")
-        ));
-    }
-    out
 }

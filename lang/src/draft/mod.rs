@@ -9,16 +9,25 @@
 //!
 //! No clock: the caller says after each sequence whether to go on.
 
+mod among;
+mod arch_facts;
+mod arch_text;
 mod best_first;
+mod both_arches;
+mod case_draft;
 mod choice;
+mod doctor_choice;
 mod draft_step;
 mod drawer;
 mod expected;
 mod fit;
 mod frame;
 mod plan_cost;
+mod ranked_wire;
 mod readings;
 mod refusal;
+mod room;
+mod room_steps;
 mod say;
 #[cfg(test)]
 mod tests;
@@ -31,14 +40,20 @@ use std::sync::Arc;
 
 use crate::check::{CheckOptions, Checker, SourceText};
 use crate::fixes::Trial;
+use jiff::civil::Date;
 use springline_lower::Library;
 use springline_units::tooth::Arch;
 
+pub use among::{Among, AmongPlan, AmongRow};
 use best_first::search;
+pub use both_arches::{PairCost, PairedDraft};
+pub use case_draft::{CaseDraft, CaseDraftRequest};
 use choice::Choice;
 pub use choice::{NOTICED_WEEKS, Steadiness};
+pub use doctor_choice::DoctorChoice;
+use doctor_choice::{ChosenRoom, with_choice};
 pub use fit::PoorFit;
-use frame::{DraftFrame, with_sequence};
+use frame::{DraftFrame, FramePurpose, with_sequence};
 #[cfg(test)]
 use plan_cost::CostKey;
 pub use plan_cost::PlanCost;
@@ -48,6 +63,35 @@ use tried_plan::PlanJudge;
 pub use tried_plan::{TriedPlan, TriedWire};
 pub use why_drafted::StandingDraft;
 pub use why_not::{Neighbour, Rejected};
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DraftRequest {
+    pub arch: Arch,
+    /// Where room comes from, as the doctor has chosen.
+    pub with: Option<DoctorChoice>,
+}
+
+impl DraftRequest {
+    pub fn of(arch: Arch) -> DraftRequest {
+        DraftRequest { arch, with: None }
+    }
+}
+
+/// Which part of a draft asks whether to go on; a no ends that part, and the next one asks anew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DraftStage {
+    Search,
+    /// The finalists in other readings of the mouth.
+    Readings,
+    /// Sequences beside the drafted one, to say why not.
+    Neighbours,
+    /// Sequences of both arches in pairs, after each arch.
+    Pairs,
+}
+
+/// Asked before each sequence is judged, with the number judged so far.
+pub type GoOn<'p> = dyn FnMut(DraftStage, usize) -> bool + 'p;
 
 /// A draft of one arch.
 #[derive(Debug, Clone)]
@@ -69,6 +113,8 @@ pub struct ArchDraft {
     pub proven: bool,
     /// Sequences and beginnings computed.
     pub judged: usize,
+    /// The cheapest sequences.
+    finalists: Vec<Arc<TriedPlan>>,
     pub remarks: Vec<String>,
     /// The text with the draft; as it was where the usual sequence stands as written.
     pub text: String,
@@ -76,8 +122,8 @@ pub struct ArchDraft {
 }
 
 impl Checker {
-    /// Drafts one arch of a case. `proceed` is asked before each sequence is judged in the search; the finalists are then
-    /// judged in all readings.
+    /// Drafts one arch of a case. `proceed` is asked before each sequence is judged; once it says no, what was
+    /// computed so far is the answer.
     pub fn draft(
         &mut self,
         source: &SourceText,
@@ -86,39 +132,91 @@ impl Checker {
         options: &CheckOptions,
         proceed: &mut dyn FnMut(usize) -> bool,
     ) -> Result<ArchDraft, NotDrafted> {
+        let mut go_on = |_: DraftStage, judged: usize| proceed(judged);
+        self.draft_as(source, &DraftRequest::of(arch), library, options, &mut go_on)
+    }
+
+    /// Drafts one arch as it is asked for.
+    pub fn draft_as(
+        &mut self,
+        source: &SourceText,
+        request: &DraftRequest,
+        library: &dyn Library,
+        options: &CheckOptions,
+        go_on: &mut GoOn<'_>,
+    ) -> Result<ArchDraft, NotDrafted> {
         let Checker { texts, judgements } = self;
         let mut read = |source: &SourceText| texts.read_trial(source, library);
-        draft_arch(&mut Trial { read: &mut read, judgements, options }, source, arch, proceed)
+        draft_arch(&mut Trial { read: &mut read, judgements, options }, source, request, go_on)
     }
+}
+
+fn text_of(
+    trial: &mut Trial<'_>,
+    frame: &DraftFrame,
+    source: &SourceText,
+    plan: &TriedPlan,
+    day: Date,
+) -> Option<String> {
+    let text = match plan.cost.errors {
+        0 => writing::written(frame, &plan.steps, &[format!("drafted {day}")]),
+        // Nothing without an error: the one with the least is told, and stands in no plan.
+        _ => writing::told(frame, source, &plan.steps, day),
+    };
+    let before = (trial.read)(source);
+    let notation = before.house.as_ref().map(|h| h.notation.value);
+    Some(crate::settled(&before.parse, text?, notation))
 }
 
 /// Drafts one arch of a case with the resources of a trial.
 fn draft_arch(
     trial: &mut Trial<'_>,
     source: &SourceText,
-    arch: Arch,
-    proceed: &mut dyn FnMut(usize) -> bool,
+    request: &DraftRequest,
+    go_on: &mut GoOn<'_>,
 ) -> Result<ArchDraft, NotDrafted> {
+    let arch = request.arch;
     let today = trial.options.today.ok_or(NotDrafted::NoDay)?;
-    let frame = frame_of(trial, source, arch)?;
+    let frame = frame_of(trial, source, request, today, RoomSaid::Here)?;
     let mut judge = PlanJudge::new(&frame, trial);
-    if !proceed(0) {
+    if !go_on(DraftStage::Search, 0) {
         return Err(NotDrafted::Stopped);
     }
     let usual = judge.whole(&frame.usual_steps());
-    let ranked = search(&mut judge, proceed);
-    let choice = choice::choose(&mut judge, &ranked.plans, usual.as_ref());
-    let Choice { drafted, stands, steadiness } = choice.ok_or(NotDrafted::Nothing(arch))?;
+    let ranked = search(&mut judge, &mut |n| go_on(DraftStage::Search, n));
+    let mut proceed = |n: usize| go_on(DraftStage::Readings, n);
+    let choice = choice::choose(&mut judge, &ranked.plans, usual.as_ref(), &mut proceed);
+    let Some(Choice { drafted, stands, steadiness }) = choice else {
+        let refused: Vec<String> =
+            judge.refused.iter().map(|(wire, why)| format!("{wire}: {why}")).collect();
+        return Err(match refused.is_empty() {
+            true => NotDrafted::Nothing(arch),
+            false => NotDrafted::Refused(arch, refused),
+        });
+    };
     let alike = ranked
         .plans
         .iter()
         .filter(|p| p.cost.for_the_patient() == drafted.cost.for_the_patient())
         .map(|p| draft_step::say_steps(&p.steps))
         .collect();
-    let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), proceed);
-    let line = format!("drafted {today}");
-    let text = writing::written(&frame, &drafted.steps, &[line]).ok_or(NotDrafted::Unreadable)?;
+    let mut proceed = |n: usize| go_on(DraftStage::Neighbours, n);
+    let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), &mut proceed);
+    let (judged, refused) = (judge.judged, std::mem::take(&mut judge.refused));
+    let text = text_of(trial, &frame, source, &drafted, today).ok_or(NotDrafted::Unreadable)?;
     let departs = text != *source.text;
+    let mut remarks = frame.remarks.clone();
+    remarks.extend(
+        refused
+            .iter()
+            .map(|(wire, why)| format!("{wire} is left out, since it has no figures here: {why}")),
+    );
+    if !frame.severe.is_empty() && !drafted.findings.is_empty() {
+        remarks.push(format!(
+            "{}: no sequence is without a warning, and of those this has the least.",
+            frame.severe.join("; ")
+        ));
+    }
     Ok(ArchDraft {
         arch,
         usual,
@@ -129,18 +227,29 @@ fn draft_arch(
         steadiness,
         all_have_errors: ranked.proven && ranked.plans.first().is_some_and(|p| p.cost.errors > 0),
         proven: ranked.proven,
-        judged: judge.judged,
-        remarks: frame.remarks.clone(),
+        judged,
+        finalists: ranked.plans,
+        remarks,
         text,
         departs,
     })
 }
 
+/// Whether where room comes from has to be said, or was when the steps were drafted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum RoomSaid {
+    Here,
+    Before,
+}
+
 fn frame_of(
     trial: &mut Trial<'_>,
     source: &SourceText,
-    arch: Arch,
+    request: &DraftRequest,
+    today: Date,
+    said: RoomSaid,
 ) -> Result<DraftFrame, NotDrafted> {
+    let arch = request.arch;
     let mut source = source.clone();
     let mut read = (trial.read)(&source);
     let begun = with_sequence(&read, arch)?;
@@ -149,8 +258,15 @@ fn frame_of(
         source = begun;
         read = (trial.read)(&source);
     }
+    let mut choice = ChosenRoom { any: said == RoomSaid::Before, ..ChosenRoom::default() };
+    if let Some(with) = &request.with
+        && let Some((text, chosen)) = with_choice(trial.read, &read, arch, with, today)?
+    {
+        (source, choice) = (text, chosen);
+        read = (trial.read)(&source);
+    }
     let case = read.case.clone().ok_or(NotDrafted::Unreadable)?;
     let trees = springline_rules::Trees::new([]);
     let (forecast, _) = trial.judgements.judge_part(&case, &trees, trial.options);
-    DraftFrame::new(&read, source, began, &forecast, arch)
+    DraftFrame::new(&read, source, began, &forecast, arch, FramePurpose::Draft, choice)
 }

@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 /// What one more visit is worth, days of treatment: as the search for the days of visits has it.
-const VISIT_DAYS: f64 = springline_course::visit_optimizer::VISIT_COST as f64;
+pub const VISIT_DAYS: f64 = springline_course::visit_optimizer::VISIT_COST as f64;
 
 /// Two sequences are told apart in whole weeks: patients come on clinic days.
-const WEEK_DAYS: f64 = 7.0;
+pub const WEEK_DAYS: f64 = 7.0;
 
 /// Figures of a sequence up to the day its working wire goes in, the gravest first. Sums of what each step
 /// costs, none of them negative, so that a longer sequence never costs less than its beginning.
@@ -61,6 +61,18 @@ impl PlanCost {
     pub fn for_the_patient(&self) -> [i64; 3] {
         let [errors, excess, weeks, ..] = self.key();
         [errors, excess, weeks]
+    }
+
+    /// Rounded to what a reader can use.
+    #[must_use]
+    pub fn shown(self) -> PlanCost {
+        let hundredth = |v: f64| (v * 100.0).round() / 100.0;
+        PlanCost {
+            excess: hundredth(self.excess),
+            days: self.days.round(),
+            visits: hundredth(self.visits),
+            ..self
+        }
     }
 
     /// The sum of both.

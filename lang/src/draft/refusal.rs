@@ -22,6 +22,29 @@ pub enum NotDrafted {
     NoWorkingWire(Arch),
     /// The drawer is too small: these are missing.
     DrawerLacks(&'static str),
+    /// The arch lacks room and no plan says where it comes from: tenths of a millimetre, and the teeth that are short
+    /// of it.
+    ChoiceOfRoom {
+        arch: Arch,
+        tenths: u32,
+        teeth: Vec<String>,
+    },
+    /// These teeth lack room, and no coil can be put beside them.
+    NoPlaceForCoil(Arch, Vec<String>),
+    /// The choice that was said cannot be read as a line of the plan.
+    ChoiceUnread,
+    /// The choice that was said is against this line of the goal.
+    AgainstGoal(&'static str),
+    /// A figure is outside what can be.
+    Implausible(String),
+    /// Deciduous teeth carry brackets.
+    Deciduous(Arch),
+    /// A list of sequences has none.
+    NoneListed,
+    /// A listed sequence has the name of one of the practice.
+    NameTaken(String),
+    /// Wires of the arch are recorded already.
+    Begun(Arch),
     /// Steps that the doctor has written, which are not replaced.
     OwnSteps(Arch, Vec<String>),
     /// A draft stands already.
@@ -32,6 +55,8 @@ pub enum NotDrafted {
     NoDay,
     /// Nobody let the search begin.
     Stopped,
+    /// Every wire that could go in has no figures there: each with the reason.
+    Refused(Arch, Vec<String>),
     /// No sequence that the trade's order allows could be judged.
     Nothing(Arch),
 }
@@ -64,6 +89,53 @@ impl fmt::Display for NotDrafted {
             NotDrafted::DrawerLacks(what) => {
                 write!(f, "The practice file has {what}: there is nothing to choose between.")
             }
+            NotDrafted::ChoiceOfRoom { arch, tenths, teeth } => {
+                let missing = f64::from(*tenths) / 10.0;
+                let at = match teeth.as_slice() {
+                    [] => String::new(),
+                    teeth => format!(", at {}", teeth.join(", ")),
+                };
+                write!(
+                    f,
+                    "{missing} mm missing in the {arch} arch{at}, and nothing says where it comes from: enamel, an \
+                     extraction or a coil is the doctor's choice; say which (`coil`, `enamel 0.3 mm each between 13 and \
+                     23`, `extraction 14, 24`)."
+                )
+            }
+            NotDrafted::NoPlaceForCoil(arch, teeth) => write!(
+                f,
+                "{} of the {arch} arch lack room, but no coil can be put beside them: two stand together, or one has \
+                 no neighbour in the wire. That is the doctor's to plan.",
+                teeth.join(", ")
+            ),
+            NotDrafted::ChoiceUnread => write!(
+                f,
+                "What was chosen cannot be written into the plan: `coil`, `enamel 0.3 mm each between 13 and 23` or \
+                 `extraction 14, 24` can."
+            ),
+            NotDrafted::AgainstGoal(line) => {
+                write!(f, "The goal says `{line}`: change it first.")
+            }
+            NotDrafted::Implausible(said) => {
+                write!(f, "Nothing is drafted from a figure that cannot be meant: {said}")
+            }
+            NotDrafted::Deciduous(arch) => write!(
+                f,
+                "Deciduous teeth of the {arch} arch carry brackets: how they move is not in the model, and nothing is \
+                 drafted."
+            ),
+            NotDrafted::NoneListed => write!(
+                f,
+                "The list has no sequence: write each as in a practice file, `sequence NAME {{` with its steps."
+            ),
+            NotDrafted::NameTaken(name) => write!(
+                f,
+                "The practice has a sequence {name} already: give the listed one another name."
+            ),
+            NotDrafted::Begun(arch) => write!(
+                f,
+                "Wires of the {arch} arch are recorded already: whole sequences are compared before the first wire."
+            ),
             NotDrafted::OwnSteps(arch, names) => write!(
                 f,
                 "The {arch} arch has steps of the doctor's own before the working wire ({}): they stay as written, and \
@@ -80,6 +152,11 @@ impl fmt::Display for NotDrafted {
             ),
             NotDrafted::NoDay => write!(f, "The day is not known that a draft is dated with."),
             NotDrafted::Stopped => write!(f, "Stopped before any sequence was judged."),
+            NotDrafted::Refused(arch, wires) => write!(
+                f,
+                "No sequence of the drawer can be computed for the {arch} arch: {}",
+                wires.join("; ")
+            ),
             NotDrafted::Nothing(arch) => write!(
                 f,
                 "No sequence that the order of the trade allows could be judged for the {arch} arch."

@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::draft_step::say_steps;
 use super::{
-    ArchDraft, NOTICED_WEEKS, NotDrafted, PlanCost, Rejected, Steadiness, TriedPlan, TriedWire,
+    Among, AmongRow, ArchDraft, CaseDraft, NOTICED_WEEKS, NotDrafted, PairCost, PlanCost, Rejected,
+    Steadiness, TriedPlan, TriedWire,
 };
 use springline_units::tooth::Arch;
 
@@ -23,6 +24,9 @@ pub struct SequenceRow {
     pub wires: Vec<TriedWire>,
     pub booked_visits: u32,
     pub booked_weeks: f64,
+    /// With those who are not ready on the booked day, on the mean.
+    pub expected_visits: f64,
+    pub expected_weeks: f64,
     pub cost: PlanCost,
     pub findings: Vec<DraftFindingRow>,
     pub poor_fits: Vec<super::PoorFit>,
@@ -58,8 +62,27 @@ pub struct DraftDocument {
     case: String,
     arches: Vec<ArchDraftRow>,
     not_drafted: Vec<NotDraftedRow>,
+    /// Both arches together; nothing where not both are drafted.
+    together: Option<TogetherRow>,
+    /// Of listed sequences, in their order, where that is asked for.
+    among: Vec<AmongArchRow>,
     /// As a unified diff; empty where nothing changes.
     patch: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct TogetherRow {
+    #[serde(flatten)]
+    cost: PairCost,
+    /// What the sequences take together that come first in each arch alone, where others are drafted.
+    instead_of: Option<PairCost>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct AmongArchRow {
+    arch: Arch,
+    readings: usize,
+    sequences: Vec<AmongRow>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -69,27 +92,51 @@ struct NotDraftedRow {
 }
 
 impl DraftDocument {
-    pub fn new(
-        case: &str,
-        answers: &[(Arch, Result<ArchDraft, NotDrafted>)],
-        patch: &str,
-    ) -> DraftDocument {
-        let refused = |(arch, draft): &(Arch, Result<ArchDraft, NotDrafted>)| {
-            Some(NotDraftedRow { arch: *arch, why: draft.as_ref().err()?.to_string() })
-        };
+    fn of(case: &str, refused: Vec<NotDraftedRow>) -> DraftDocument {
         DraftDocument {
             schema: "springline.draft/1",
             note: DRAFT_CAUTION,
             case: case.to_owned(),
-            arches: answers
-                .iter()
-                .filter_map(|(_, d)| d.as_ref().ok())
-                .map(ArchDraft::row)
-                .collect(),
-            not_drafted: answers.iter().filter_map(refused).collect(),
-            patch: patch.to_owned(),
+            arches: Vec::new(),
+            not_drafted: refused,
+            together: None,
+            among: Vec::new(),
+            patch: String::new(),
         }
     }
+
+    pub fn new(case: &str, draft: &CaseDraft, patch: &str) -> DraftDocument {
+        let together = draft.together.as_ref();
+        DraftDocument {
+            arches: drafted(&draft.arches).map(ArchDraft::row).collect(),
+            together: together.map(|t| TogetherRow { cost: t.cost, instead_of: t.instead_of }),
+            patch: patch.to_owned(),
+            ..DraftDocument::of(case, refused(&draft.arches))
+        }
+    }
+
+    pub fn among(case: &str, answers: &[(Arch, Result<Among, NotDrafted>)]) -> DraftDocument {
+        let row = |among: &Among| AmongArchRow {
+            arch: among.arch,
+            readings: among.readings,
+            sequences: among.rows(),
+        };
+        DraftDocument {
+            among: drafted(answers).map(row).collect(),
+            ..DraftDocument::of(case, refused(answers))
+        }
+    }
+}
+
+fn drafted<T>(answers: &[(Arch, Result<T, NotDrafted>)]) -> impl Iterator<Item = &T> {
+    answers.iter().filter_map(|(_, answer)| answer.as_ref().ok())
+}
+
+fn refused<T>(answers: &[(Arch, Result<T, NotDrafted>)]) -> Vec<NotDraftedRow> {
+    let why = |(arch, answer): &(Arch, Result<T, NotDrafted>)| {
+        Some(NotDraftedRow { arch: *arch, why: answer.as_ref().err()?.to_string() })
+    };
+    answers.iter().filter_map(why).collect()
 }
 
 fn row(plan: &TriedPlan) -> SequenceRow {
@@ -104,12 +151,9 @@ fn row(plan: &TriedPlan) -> SequenceRow {
         wires: wires.collect(),
         booked_visits: plan.booked_visits,
         booked_weeks: tenth(plan.booked_days / 7.0),
-        cost: PlanCost {
-            excess: (plan.cost.excess * 100.0).round() / 100.0,
-            days: plan.cost.days.round(),
-            visits: (plan.cost.visits * 100.0).round() / 100.0,
-            ..plan.cost
-        },
+        expected_visits: tenth(plan.expected.visits),
+        expected_weeks: tenth(plan.expected.days / 7.0),
+        cost: plan.cost.shown(),
         findings: plan.findings.iter().map(finding).collect(),
         poor_fits: plan.poor_fits.clone(),
     }
@@ -135,7 +179,18 @@ impl ArchDraft {
     pub fn headline(&self) -> Vec<String> {
         let arch = springline_text::capital(&self.arch.to_string());
         let named = say_steps(&self.drafted.steps);
-        let mut out = vec![match self.stands {
+        let mut out = Vec::new();
+        if self.drafted.cost.errors > 0 {
+            out.push(format!(
+                "{arch} arch: no sequence computed is without an error. The one with the least, as a comment and not as \
+                 steps: {named}."
+            ));
+            out.push(self.drafted.time());
+            out.extend(self.drafted.said_against());
+            out.extend(self.remarks.iter().cloned());
+            return out;
+        }
+        out.push(match self.stands {
             true => {
                 let of =
                     if self.proven { "Nothing in the drawer" } else { "Nothing computed so far" };
@@ -145,33 +200,17 @@ impl ArchDraft {
                 )
             }
             false => format!("{arch} arch, drafted: {named}, then the working wire."),
-        }];
-        out.push(say_time(&self.drafted));
+        });
+        out.push(self.drafted.time());
         if let Some(usual) = self.usual.as_deref().filter(|u| u.steps != self.drafted.steps) {
             out.push(format!(
                 "The practice's sequence ({}): {}",
                 say_steps(&usual.steps),
-                say_time(usual)
+                usual.time()
             ));
         }
-        out.extend(self.of_findings());
+        out.extend(self.drafted.said_against());
         out.extend(self.remarks.iter().cloned());
-        out
-    }
-
-    fn of_findings(&self) -> Vec<String> {
-        let mut out = Vec::new();
-        if self.all_have_errors {
-            out.push(
-                "No sequence that the order of wires allows is without an error here.".to_owned(),
-            );
-        }
-        out.extend(self.drafted.poor_fits.iter().map(|poor| match poor.waits() {
-            n if n < 1.5 => format!("{poor}: counted as one visit more."),
-            n => format!("{poor}: counted as {n:.0} visits more."),
-        }));
-        let found = self.drafted.findings.iter();
-        out.extend(found.map(|f| format!("It has this {}: {}", f.severity, f.message)));
         out
     }
 
@@ -192,6 +231,9 @@ impl ArchDraft {
         }
         let Steadiness { readings, same_sequence, same_first_wire } = self.steadiness;
         out.push(match same_sequence == readings {
+            _ if readings == 0 => {
+                format!("There was no time for other readings of the same mouth {OFF}.")
+            }
             true => format!("{readings} of {readings} other readings of the same mouth {OFF} give the same answer."),
             false => format!(
                 "{same_sequence} of {readings} other readings of the same mouth {OFF} give the same answer, {same_first_wire} the \
@@ -212,6 +254,36 @@ impl ArchDraft {
     }
 }
 
+impl TriedPlan {
+    /// What a sequence takes, as booked and with those who are not ready on the booked day.
+    pub fn time(&self) -> String {
+        let visits = match self.booked_visits {
+            1 => "1 visit".to_owned(),
+            n => format!("{n} visits"),
+        };
+        let weeks = |days: f64| (days / 7.0).round();
+        format!(
+            "{visits} and {:.0} wk to the working wire if every wire is ready on the day it is booked for. With those who \
+             are not and come again: {:.1} visits and {:.0} wk on the mean.",
+            weeks(self.booked_days),
+            self.expected.visits,
+            weeks(self.expected.days)
+        )
+    }
+
+    /// Teeth that a wire waits for, and findings.
+    pub fn said_against(&self) -> Vec<String> {
+        let mut out = Vec::new();
+        out.extend(self.poor_fits.iter().map(|poor| match poor.waits() {
+            n if n < 1.5 => format!("{poor}: compared as if it came one visit later."),
+            n => format!("{poor}: compared as if it came {n:.0} visits later."),
+        }));
+        let found = self.findings.iter();
+        out.extend(found.map(|f| format!("It has this {}: {}", f.severity, f.message)));
+        out
+    }
+}
+
 /// A neighbour and what parts it, in a sentence.
 pub fn say_rejected(other: &Rejected) -> String {
     let (kind, wires) = (other.neighbour.words(), other.wires.join(", "));
@@ -220,18 +292,4 @@ pub fn say_rejected(other: &Rejected) -> String {
 
 fn ended(text: &str) -> String {
     if text.ends_with('.') { text.to_owned() } else { format!("{text}.") }
-}
-
-/// What a sequence takes, as booked and over patients.
-pub fn say_time(plan: &TriedPlan) -> String {
-    let visits = match plan.booked_visits {
-        1 => "1 visit".to_owned(),
-        n => format!("{n} visits"),
-    };
-    format!(
-        "{visits} and {:.0} wk to the working wire as booked; over fast and slow patients {:.1} visits and {:.0} wk on the mean.",
-        plan.booked_days / 7.0,
-        plan.cost.visits,
-        plan.cost.days / 7.0
-    )
 }

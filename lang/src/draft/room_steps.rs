@@ -1,0 +1,82 @@
+//! Steps by which a practice's drawer makes room and takes teeth in.
+
+use std::sync::Arc;
+
+use super::draft_step::{DraftAct, DraftStep};
+use super::ranked_wire::{RankedWire, ranked};
+use springline_model::stock::{Alloy, Coil, CoilKind};
+use springline_model::{House, Wire};
+use springline_units::quantity::{grams, mm};
+
+/// The largest round wire that takes a tooth in which was left out.
+const TAKES_IN_MM: f64 = 0.014 * 25.4 + 1e-6;
+
+/// The thinnest wire that carries a coil; one of steel, or of at most so much force, is carried by a thinner one.
+const CARRIES_MM: f64 = 0.018 * 25.4 - 1e-6;
+const CARRIES_LIGHT_MM: f64 = 0.016 * 25.4 - 1e-6;
+const LIGHT_COIL_G: f64 = 50.5;
+
+/// The largest round wire that a coil is put on.
+const ROUND_CARRIER_MM: f64 = 0.020 * 25.4 + 1e-6;
+
+/// Most coils and most wires under them that are tried.
+const MOST_COILS: usize = 3;
+const MOST_CARRIERS: usize = 5;
+
+/// Coils of the practice on the wires that carry them, and light wires that take teeth in.
+pub fn room_steps(house: &House, working: f64, room_mm: f64) -> Vec<RankedWire> {
+    let with = |wire: &Arc<Wire>, act: DraftAct| RankedWire {
+        step: DraftStep { wire: wire.clone(), act },
+        rigidity: ranked(wire).rigidity,
+    };
+    let force = |coil: &Coil| coil.force.map(grams).filter(|g| *g > 0.0);
+    let mut coils: Vec<&Arc<Coil>> = house.coils.values().collect();
+    coils.retain(|c| c.kind == CoilKind::Open && force(c).is_some());
+    coils.sort_by(|a, b| {
+        let place = |c: &Coil| (c.place.file, c.place.span.start);
+        force(a)
+            .partial_cmp(&force(b))
+            .unwrap_or(std::cmp::Ordering::Equal)
+            .then(place(a).cmp(&place(b)))
+    });
+    coils.truncate(MOST_COILS);
+    let size = |w: &Wire| mm(w.section.height());
+    let mut carriers: Vec<RankedWire> = house.wires.values().map(ranked).collect();
+    carriers.retain(|w| {
+        let wire = &w.step.wire;
+        let kind = match wire.section.is_round() {
+            true => size(wire) <= ROUND_CARRIER_MM,
+            false => wire.alloy.is_niti() && w.rigidity < working,
+        };
+        kind && size(wire) >= CARRIES_LIGHT_MM
+            && size(wire) <= room_mm
+            && wire.soft_in_mouth().is_none()
+            && w.rigidity > 0.0
+    });
+    let place = |w: &RankedWire| (w.step.wire.place.file, w.step.wire.place.span.start);
+    carriers
+        .sort_by(|a, b| a.rigidity.total_cmp(&b.rigidity).then_with(|| place(a).cmp(&place(b))));
+    carriers.truncate(MOST_CARRIERS);
+    let mut out = Vec::new();
+    for carrier in &carriers {
+        let wire = &carrier.step.wire;
+        let stiff = matches!(wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
+        let any = stiff || !wire.section.is_round() || size(wire) >= CARRIES_MM;
+        let own = coils.iter().filter(|c| any || force(c).is_some_and(|g| g <= LIGHT_COIL_G));
+        out.extend(own.map(|c| with(wire, DraftAct::MakeRoom((*c).clone()))));
+    }
+    let mut light: Vec<RankedWire> = house.wires.values().map(ranked).collect();
+    light.retain(|w| {
+        let wire = &w.step.wire;
+        wire.alloy.is_niti()
+            && wire.section.is_round()
+            && size(wire) <= TAKES_IN_MM
+            && wire.soft_in_mouth().is_none()
+            && w.rigidity > 0.0
+    });
+    light.sort_by(|a, b| a.rigidity.total_cmp(&b.rigidity).then_with(|| place(a).cmp(&place(b))));
+    for act in [DraftAct::TakeIn, DraftAct::Overlay] {
+        out.extend(light.iter().map(|w| with(&w.step.wire, act.clone())));
+    }
+    out
+}
