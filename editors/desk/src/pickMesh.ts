@@ -201,7 +201,8 @@ function axesOf(geometry: BufferGeometry, middle: Vector3): [Vector3, Vector3, V
     mean.add(point);
   }
   mean.divideScalar(Math.max(1, points.length));
-  const moments = new Matrix4().set(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
+  // The last number is a scale of its own, and stays one.
+  const moments = new Matrix4().makeScale(0, 0, 0);
   const m = moments.elements;
   for (const point of points) {
     const from = point.clone().sub(mean).toArray();

@@ -254,6 +254,9 @@ test("a scan: crowns are picked from several sides, and the library is small", (
     for (const [side, teeth] of [["From the front", ["13", "12", "11", "21", "22", "23"]], ["Patient's right", ["16", "15", "14"]], ["Patient's left", ["24", "25", "26"]]]) {
       await page.getByRole("button", { name: side }).click();
       await drawn(page);
+      // Seen level: the backmost crowns are as high as the front ones.
+      const heights = await Promise.all(["16", "11", "26"].map(async (tooth) => (await spot(page, of(tooth).cusp)).y));
+      assert.ok(Math.max(...heights) - Math.min(...heights) < 25, `${side}: ${heights}`);
       for (const tooth of teeth) {
         await page.locator(`.points [data-key="facial ${tooth}"]`).click();
         await click(page, of(tooth).facial);
