@@ -2,14 +2,19 @@
 
 use super::*;
 
-/// An upper lateral behind the others with 4 mm of space, and a goal that says where room comes from.
-fn blocked_out(goal: &str) -> SourceText {
+/// An upper arch with a goal and teeth.
+fn upper(goal: &str, teeth: &str) -> SourceText {
     let text = format!(
         "springline 1\ncase \"SM-9802\"\nuse saltmarsh\nstart 2026-11-23\npatient growing\n{goal}upper {{\n  \
-         bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 12 palatal 2.5 mm, rotated 20 deg mesial-in, \
-         width 6.5 mm, space 4 mm\n  tooth 22 rotated 15 deg mesial-out\n  follow usual\n}}\n"
+         bonded 15..25 with twin\n  tubes 16, 26 with molar\n{teeth}  follow usual\n}}\n"
     );
     SourceText { name: "case.spring".to_owned(), text: text.into() }
+}
+
+/// An upper lateral behind the others with 4 mm of space.
+fn blocked_out(goal: &str) -> SourceText {
+    let lateral = "  tooth 12 palatal 2.5 mm, rotated 20 deg mesial-in, width 6.5 mm, space 4 mm\n";
+    upper(goal, &format!("{lateral}  tooth 22 rotated 15 deg mesial-out\n"))
 }
 
 const FORWARD: &str = "goal {\n  incisors forward\n}\n";
@@ -87,4 +92,35 @@ fn a_tooth_without_a_neighbour_in_the_wire_is_left_to_the_doctor() {
     let source = SourceText { text: text.into(), ..source };
     let refusal = drafted(&source, Arch::Upper, &practice(&FEW)).map(|d| d.text).unwrap_err();
     assert!(matches!(refusal, NotDrafted::NoPlaceForCoil(..)), "{refusal}");
+}
+
+/// One or two upper teeth without room from a seed.
+fn seeded_room(seed: u64) -> SourceText {
+    let mut rng = fastrand::Rng::with_seed(seed);
+    let mut teeth = [12, 22, 13, 23];
+    rng.shuffle(&mut teeth);
+    let lines: String = teeth[..rng.usize(1..=2)]
+        .iter()
+        .map(|tooth| {
+            let (off, space) =
+                (f64::from(rng.u32(2..=5)) / 2.0, 4.0 + f64::from(rng.u32(0..=2)) / 2.0);
+            format!("  tooth {tooth} palatal {off} mm, width 7 mm, space {space} mm\n")
+        })
+        .collect();
+    upper(FORWARD, &lines)
+}
+
+#[test]
+#[ignore = "minutes: run optimised"]
+fn room_is_made_as_brute_force_would_in_forty_arches() {
+    for seed in 0..40 {
+        let source = seeded_room(seed);
+        let refusal = drafted(&source, Arch::Upper, &practice(&FEW)).err();
+        if let Some(NotDrafted::NoPlaceForCoil(..)) = refusal {
+            continue;
+        }
+        let [best, all] = both(&source, Arch::Upper, &practice(&FEW));
+        assert_eq!(best, all, "seed {seed}: {}", source.text);
+        eprintln!("seed {seed}: {} sequences, the same", all.len());
+    }
 }
