@@ -57,6 +57,9 @@ fn nothing_is_dated_beyond_an_exposure_without_a_day() {
     assert!(why.starts_with("23") && why.ends_with(NOT_EXPOSED), "{why}");
     let entry = phase(&forecast, "pull").tooth(t(23)).unwrap();
     assert_eq!(entry.entry, entry.exit, "what is not exposed does not come");
+    // What comes after is judged as if it had come so far: the schedule has no day for it.
+    let brought = phase(&forecast, "bring-in").tooth(t(23)).unwrap().entry.off_mm();
+    assert!(brought < 1.6, "{brought}");
 }
 
 #[test]

@@ -5,9 +5,12 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use springline_lang::model::Case;
-use springline_lang::model::case::{ArchCase, Done};
-use springline_lang::model::step::{ActKind, NextVisit, Step};
-use springline_lang::units::tooth::{Arch, Tooth};
+use springline_lang::model::case::{ArchCase, Done, Found, Growth};
+use springline_lang::model::step::{ActKind, EndKind, NextVisit, Step, StepKind, Term};
+use springline_lang::units::quantity::mm;
+use springline_lang::units::tooth::{Arch, Side, Tooth};
+
+use super::mutants::InStep;
 
 /// A mutant as far as a condition looks at it.
 pub struct Facts<'a> {
@@ -18,6 +21,12 @@ pub struct Facts<'a> {
     /// The words that went, and those in their place.
     pub from: &'a str,
     pub to: &'a str,
+    /// The statement as it was.
+    pub line: &'a str,
+    /// Its `change` says nothing any more.
+    pub empties: bool,
+    /// The steps that the change is about.
+    pub steps: &'a [InStep],
 }
 
 type Holds = fn(&Facts<'_>) -> bool;
@@ -47,14 +56,21 @@ impl std::fmt::Debug for Condition {
 
 /// Every condition that a row may name.
 pub const ALL: &[Condition] = &[
-    Condition { words: "a crown's width is said for a place", holds: is_width },
-    Condition { words: "a place is said for a tooth's space", holds: was_space },
-    Condition { words: "a tooth's space is said for a place", holds: is_space },
+    Condition { words: "its change says nothing any more", holds: |f| f.empties },
+    Condition { words: "the same is said of the tooth already", holds: is_said_already },
     Condition {
-        words: "a record changes its arch",
-        holds: |f| f.from != f.to && is_arch(f.from) && is_arch(f.to),
+        words: "a crown's width is said for a place",
+        holds: |f| f.to == "width" && f.from != "space",
     },
-    Condition { words: "a recorded wire change is gone", holds: change_is_gone },
+    Condition {
+        words: "a tooth's space is said for a place",
+        holds: |f| f.to == "space" && f.from != "width",
+    },
+    Condition { words: "a record changes its arch", holds: changes_arch },
+    Condition { words: "a later record goes on from the wire change", holds: change_is_gone },
+    Condition { words: "the wire was found passive", holds: work_is_unsaid },
+    Condition { words: "a wire was changed without a test", holds: is_untested },
+    Condition { words: "the arch stays without a wire", holds: is_wireless },
     Condition { words: "visits are recorded", holds: |f| !f.before.visits.is_empty() },
     Condition { words: "the day is past and nothing is recorded", holds: is_late },
     Condition { words: "visits no longer follow one another", holds: are_crossed },
@@ -62,25 +78,39 @@ pub const ALL: &[Condition] = &[
     Condition { words: "another line names the step", holds: is_named },
     Condition { words: "another line names its teeth", holds: arch_is_used },
     Condition { words: "the interval leaves the house's bounds", holds: is_out_of_bounds },
-    Condition { words: "the wire is taken out", holds: |f| f.to == "out" },
+    Condition { words: "only the interval is said", holds: is_interval_alone },
+    Condition { words: "the step it goes to is over", holds: goes_into_the_past },
+    Condition { words: "the goal holds the other measure", holds: goal_holds_both },
+    Condition { words: "nothing holds an aligning wire", holds: is_unheld },
+    Condition { words: "a closed gap loses its tie", holds: is_untied },
     Condition { words: "the place of a tooth lies bare", holds: lies_bare },
+    Condition { words: "brackets lie under the sleeve", holds: lies_over_brackets },
     Condition { words: "the elastic's tooth has no hook", holds: is_without_hook },
+    Condition { words: "they may be worn for over half a year", holds: is_worn_too_long },
+    Condition { words: "plan or goal speak of its crossbite", holds: crossbite_is_meant },
+    Condition { words: "the age says otherwise", holds: is_of_another_age },
+    Condition { words: "both ends are one tooth", holds: ends_are_one },
 ];
 
-fn is_width(f: &Facts<'_>) -> bool {
-    f.to == "width"
+/// In or out, high or low, width and space: each once for a tooth.
+fn is_said_already(f: &Facts<'_>) -> bool {
+    let axes: [&[&str]; 4] = [
+        &["labial", "lingual", "palatal", "buccal"],
+        &["gingival", "occlusal"],
+        &["width"],
+        &["space"],
+    ];
+    let axis = axes.iter().find(|words| words.contains(&f.to));
+    let mut rest: Vec<&str> = f.line.split([' ', ',']).collect();
+    if let Some(at) = rest.iter().position(|word| *word == f.from) {
+        rest.remove(at);
+    }
+    axis.is_some_and(|words| rest.iter().any(|word| words.contains(word)))
 }
 
-fn is_space(f: &Facts<'_>) -> bool {
-    f.to == "space"
-}
-
-fn was_space(f: &Facts<'_>) -> bool {
-    matches!(f.from, "space" | "width")
-}
-
-fn is_arch(word: &str) -> bool {
-    matches!(word, "upper" | "lower")
+fn changes_arch(f: &Facts<'_>) -> bool {
+    let is_arch = |word: &str| matches!(word, "upper" | "lower");
+    f.line.starts_with(f.from) && f.from != f.to && is_arch(f.from) && is_arch(f.to)
 }
 
 /// Steps whose wire the records put in, by arch, in order.
@@ -93,8 +123,48 @@ fn changes(case: &Case) -> Vec<(Arch, String)> {
     now.collect()
 }
 
+/// A wire change is gone from the records, and a later record of that arch goes on from it.
 fn change_is_gone(f: &Facts<'_>) -> bool {
-    changes(f.after).len() < changes(f.before).len()
+    let (before, after) = (changes(f.before), changes(f.after));
+    [Arch::Upper, Arch::Lower].into_iter().any(|arch| {
+        let of = |list: &[(Arch, String)]| -> Vec<String> {
+            list.iter().filter(|(a, _)| *a == arch).map(|(_, step)| step.clone()).collect()
+        };
+        let (before, after) = (of(&before), of(&after));
+        after.len() < before.len() && before.last() == after.last()
+    })
+}
+
+/// A wire that was found passive, and nothing says whether it was changed.
+fn work_is_unsaid(f: &Facts<'_>) -> bool {
+    let count = |case: &Case| {
+        let visits = case.visits.iter().filter(|v| !v.as_planned);
+        let seen = visits.flat_map(|v| &v.arches);
+        seen.filter(|s| s.found == Some(Found::Passive) && s.done.is_none()).count()
+    };
+    count(f.after) > count(f.before)
+}
+
+fn is_untested(f: &Facts<'_>) -> bool {
+    let count = |case: &Case| {
+        let seen = case.visits.iter().flat_map(|v| &v.arches);
+        let changed = seen.filter(|s| matches!(s.done, Some(Done::Now { .. })));
+        changed.filter(|s| s.found == Some(Found::NotTested)).count()
+    };
+    count(f.after) > count(f.before)
+}
+
+/// The last record of an arch takes its wire out.
+fn is_wireless(f: &Facts<'_>) -> bool {
+    let without = |case: &Case| -> BTreeSet<Arch> {
+        let last = |arch: Arch| {
+            let mut seen = case.visits.iter().rev().flat_map(|v| &v.arches);
+            seen.find(|s| s.arch == arch && s.done.is_some()).and_then(|s| s.done.as_ref())
+        };
+        let arches = [Arch::Upper, Arch::Lower].into_iter();
+        arches.filter(|a| matches!(last(*a), Some(Done::Out))).collect()
+    };
+    !without(f.after).is_subset(&without(f.before))
 }
 
 fn starts(case: &Case) -> impl Iterator<Item = Date> {
@@ -177,22 +247,133 @@ fn is_out_of_bounds(f: &Facts<'_>) -> bool {
     out(f.after) > out(f.before)
 }
 
-/// A sleeve is gone from over the place of a tooth that is missing or has no bracket.
-fn lies_bare(f: &Facts<'_>) -> bool {
-    let sleeved = |case: &Case| -> BTreeSet<(Arch, String, Tooth)> {
-        let mut out = BTreeSet::new();
-        for (arch, step) in steps(case) {
-            for act in step.in_force() {
-                let ActKind::Sleeve { spans } = &act.kind else { continue };
-                let inside = spans.iter().flat_map(|(a, b)| a.stretch(*b).unwrap_or_default());
-                let bare = inside.filter(|t| !arch.bonded.contains_key(t));
-                out.extend(bare.map(|t| (arch.arch, step.name.to_string(), t)));
+/// The statement gives no more than a step's next visit.
+fn is_interval_alone(f: &Facts<'_>) -> bool {
+    let clauses: Vec<&str> = f.line.split(',').skip(1).map(str::trim).collect();
+    !f.line.contains('{') && !clauses.is_empty() && clauses.iter().all(|c| c.starts_with("next "))
+}
+
+/// The records have left the step behind to which the statement goes: nobody acts on it any more.
+fn goes_into_the_past(f: &Facts<'_>) -> bool {
+    let Some(to) = f.steps.last().filter(|_| f.steps.len() > 1) else { return false };
+    let Some(arch) = f.before.arch(to.arch) else { return false };
+    let place = |name: &str| arch.steps.iter().position(|s| *s.name == *name);
+    let now = changes(f.before).into_iter().rev().find(|(a, _)| *a == to.arch);
+    now.and_then(|(_, name)| place(&name)).zip(place(&to.name)).is_some_and(|(now, to)| to < now)
+}
+
+/// Overjet and overbite are both aims of the plan, whichever of them a step waits for.
+fn goal_holds_both(f: &Facts<'_>) -> bool {
+    f.before.goal.as_ref().is_some_and(|goal| {
+        let overbite = goal.bite.overbite.is_some() || goal.bite.open_bite.is_some();
+        goal.bite.overjet.is_some() && overbite
+    })
+}
+
+/// Both ends of an aligning or levelling wire are straight, and no stop sits on it.
+fn is_unheld(f: &Facts<'_>) -> bool {
+    let loose = |case: &Case| {
+        let unheld = steps(case).filter(|(_, s)| {
+            let flexible = matches!(s.kind, StepKind::Align | StepKind::Level);
+            let straight = |side| matches!(s.ends.of(side).kind, EndKind::Free | EndKind::Flush);
+            let stop = s.in_force().any(|a| matches!(a.kind, ActKind::Stop { .. }));
+            flexible && !stop && straight(Side::Right) && straight(Side::Left)
+        });
+        unheld.count()
+    };
+    loose(f.after) > loose(f.before)
+}
+
+/// Teeth that something binds together in a step.
+fn binds(step: &Step, a: Tooth, b: Tooth) -> bool {
+    step.in_force().any(|act| match &act.kind {
+        ActKind::Tie { teeth, .. } | ActKind::Chain { teeth, .. } => {
+            teeth.contains(&a) && teeth.contains(&b)
+        }
+        _ => false,
+    })
+}
+
+/// A gap that a step has closed is tied in fewer of the steps after it.
+fn is_untied(f: &Facts<'_>) -> bool {
+    let tied = |case: &Case| {
+        let mut count = 0;
+        for arch in &case.arches {
+            let mut closed: Vec<(Tooth, Tooth)> = Vec::new();
+            for step in &arch.steps {
+                count += closed.iter().filter(|(a, b)| binds(step, *a, *b)).count();
+                closed.extend(step.until.value.terms.iter().filter_map(|t| match t {
+                    Term::Gap { length, first, second } if mm(*length) <= 0.0 => {
+                        Some((*first, *second))
+                    }
+                    _ => None,
+                }));
             }
         }
-        out
+        count
     };
-    let (before, after) = (sleeved(f.before), sleeved(f.after));
+    tied(f.after) < tied(f.before)
+}
+
+/// A sleeve is gone from over the place of a tooth that is missing or has no bracket.
+fn lies_bare(f: &Facts<'_>) -> bool {
+    let (before, after) = (sleeved(f.before, false), sleeved(f.after, false));
     before.difference(&after).next().is_some()
+}
+
+/// A sleeve lies over teeth that carry brackets.
+fn lies_over_brackets(f: &Facts<'_>) -> bool {
+    let (before, after) = (sleeved(f.before, true), sleeved(f.after, true));
+    after.difference(&before).next().is_some()
+}
+
+/// Teeth, with or without brackets, between the ends of a sleeve, by step.
+fn sleeved(case: &Case, bonded: bool) -> BTreeSet<(Arch, String, Tooth)> {
+    let mut out = BTreeSet::new();
+    for (arch, step) in steps(case) {
+        for act in step.in_force() {
+            let ActKind::Sleeve { spans } = &act.kind else { continue };
+            for (a, b) in spans {
+                let inside = a.stretch(*b).unwrap_or_default();
+                let inside = inside.into_iter().filter(|t| t != a && t != b);
+                let here = inside.filter(|t| arch.bonded.contains_key(t) == bonded);
+                out.extend(here.map(|t| (arch.arch, step.name.to_string(), t)));
+            }
+        }
+    }
+    out
+}
+
+/// Half a year, days.
+const HALF_YEAR_DAYS: f64 = 26.0 * 7.0;
+
+fn is_worn_too_long(f: &Facts<'_>) -> bool {
+    let mut longest = f.after.elastics.iter().filter_map(|e| e.longest.as_ref());
+    longest.any(|(period, _)| period.days() > HALF_YEAR_DAYS + 0.5)
+}
+
+/// A crossbite is no longer entered that raisers, steps or the goal are for.
+fn crossbite_is_meant(f: &Facts<'_>) -> bool {
+    let gone = f.before.bite.crossbite.iter().any(|t| !f.after.bite.crossbite.contains(t));
+    let of_goal = f.after.goal.as_ref().is_some_and(|g| !g.over_the_bite.is_empty());
+    let of_step = steps(f.after)
+        .any(|(_, s)| s.until.value.terms.iter().any(|t| matches!(t, Term::OverTheBite { .. })));
+    gone && (of_goal || of_step)
+}
+
+/// Grown at thirteen, or growing at twenty-six.
+fn is_of_another_age(f: &Facts<'_>) -> bool {
+    let Some((years, _)) = f.after.age else { return false };
+    match f.after.growth {
+        Growth::Adult => years < 14,
+        Growth::Growing => years > 25,
+        _ => false,
+    }
+}
+
+fn ends_are_one(f: &Facts<'_>) -> bool {
+    let words: Vec<&str> = f.line.split([' ', ',']).collect();
+    f.line.contains("between ") && words.iter().filter(|w| **w == f.to).count() > 0
 }
 
 fn is_without_hook(f: &Facts<'_>) -> bool {

@@ -22,6 +22,10 @@ pub struct Perturbed {
     /// What went, and what stands in its place.
     pub from: String,
     pub to: String,
+    /// The statement as it was.
+    pub line: String,
+    /// Its `change` says nothing any more.
+    pub empties: bool,
     /// The steps that the change is about: its own, and with another name also that one; empty where it may be any.
     pub steps: Vec<InStep>,
 }
@@ -74,16 +78,39 @@ impl<'a> Maker<'a> {
         let edits_name = edits.iter().map(|e| e.text.clone()).find(|t| !t.is_empty());
         let Some(mutant) = mutant(source, what, edits, &self.also) else { return };
         let kind = Kind { statement: self.statement.clone(), part: part.to_owned(), change };
-        // A statement put into a later step is about that one too, which may be any.
-        let own = (change != Change::LaterStep).then(|| in_step(self.line)).flatten();
+        let own = in_step(self.line);
+        let next = (change == Change::LaterStep).then(|| self.step_after()).flatten();
         let named =
             own.as_ref().filter(|_| change == Change::AnotherName && self.context == Context::Arch);
         let other = named.and_then(|own| {
             let name = edits_name?;
             Some(InStep { arch: own.arch, name })
         });
-        let steps = own.into_iter().chain(other).collect();
-        out.push(Perturbed { kind, mutant, from, to: text, steps });
+        let steps = own.into_iter().chain(other).chain(next).collect();
+        let line = self.line.text().to_owned();
+        let moves = [Change::LeftOut, Change::EarlierStep, Change::LaterStep];
+        let empties = part == WHOLE && moves.contains(&change) && self.is_all_of_its_change();
+        out.push(Perturbed { kind, mutant, from, to: text, line, empties, steps });
+    }
+
+    /// A `change` that names a step and says nothing else of it.
+    fn is_all_of_its_change(&self) -> bool {
+        let Some(around) = self.line.parent() else { return false };
+        let named = around.holes(PlaceholderKind::Name).next();
+        let bare = named.is_some_and(|n| {
+            n.span().end >= around.items().iter().map(|i| i.span.end).max().unwrap_or(0)
+        });
+        around.keyword() == Some("change") && bare && around.children().count() == 1
+    }
+
+    /// The step into which the statement would go one later.
+    fn step_after(&self) -> Option<InStep> {
+        let step = self.line.parent()?;
+        let steps = step.parent()?.children();
+        let mut steps =
+            steps.filter(|s| s.block().is_some_and(|b| b.context == Some(Context::Step)));
+        steps.find(|s| s.id == step.id)?;
+        in_step(steps.next()?)
     }
 
     /// The statement's lines, with the end of the last.
@@ -229,6 +256,12 @@ fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     }
     let outermost = std::iter::successors(Some(line), |l| l.parent()).last().unwrap_or(line);
     let mut out = vec![outermost.whole_span()];
+    // What a record leaves out shows in the next one.
+    if outermost.keyword() == Some("seen") {
+        let after = outermost.whole_span().end;
+        let later = read.all_lines().filter(|l| l.keyword() == Some("seen"));
+        out.extend(later.map(|l| l.whole_span()).find(|span| span.start >= after));
+    }
     let own = teeth(line);
     let shares = |other: &StatementRef<'_>| !teeth(*other).is_disjoint(&own);
     out.extend(read.all_lines().filter(shares).map(|l| l.span()));

@@ -167,7 +167,7 @@ fn run_text(
     let mut drawn: BTreeMap<Kind, usize> = BTreeMap::new();
     let told_at_most = told_at_most();
     for (n, perturbed) in of_text(&before.parse).into_iter().enumerate() {
-        let Perturbed { kind, mutant, from, to, steps } = perturbed;
+        let Perturbed { kind, mutant, from, to, line, empties, steps } = perturbed;
         let over = !steps.is_empty() && steps.iter().all(|step| is_over(&before, step));
         if over && table.row(&kind).is_some_and(Row::is_of_the_plan) {
             continue;
@@ -183,9 +183,17 @@ fn run_text(
         if kind.change != Change::SaidTwice && says_same() {
             continue;
         }
-        let facts = before.case.as_deref().zip(after.case.as_deref()).map(|(before, after)| {
-            Facts { before, after, today: base.today, from: &from, to: &to }
-        });
+        let facts =
+            before.case.as_deref().zip(after.case.as_deref()).map(|(before, after)| Facts {
+                before,
+                after,
+                today: base.today,
+                from: &from,
+                to: &to,
+                line: &line,
+                empties,
+                steps: &steps,
+            });
         let row = table.row_of(&kind, facts.as_ref());
         if over && row.is_some_and(Row::is_of_the_plan) {
             continue;

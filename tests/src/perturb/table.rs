@@ -127,7 +127,9 @@ impl Table {
 
     /// What is to become of a kind's mutants under a condition.
     pub fn wanted(&self, kind: &Kind, condition: Option<&str>) -> Option<Wanted> {
-        let row = self.rows(kind).iter().find(|row| row.condition.map(|c| c.words) == condition);
+        let key = (SHARED.to_owned(), kind.part.clone(), kind.change);
+        let rows = self.rows(kind).iter().chain(self.rows.get(&key).into_iter().flatten());
+        let row = rows.into_iter().find(|row| row.condition.map(|c| c.words) == condition);
         row.map(|row| row.wanted)
     }
 
@@ -138,7 +140,12 @@ impl Table {
             (Some(condition), Some(facts)) => condition.holds(facts),
             (Some(_), None) => false,
         };
-        self.rows(kind).iter().find(holds)
+        // What is decided for every statement under a condition goes before a row without one.
+        let key = |part: &str| (SHARED.to_owned(), part.to_owned(), kind.change);
+        let shared = self.rows.get(&key(&kind.part)).into_iter().flatten();
+        let under = |row: &&Row| row.condition.is_some();
+        let all = self.rows(kind).iter().filter(under).chain(shared.filter(under));
+        all.chain(self.rows(kind)).find(holds)
     }
 
     /// The rows of a kind: its statement's own, else the one for the part in every statement; a part may be written

@@ -1,11 +1,14 @@
 //! Unerupted teeth on their way into the arch.
 
+use std::collections::BTreeMap;
+
 use crate::law::rates::per_day;
 use crate::law::traction_rates::traction_mm_per_month;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use springline_model::case::{ArchCase, ToothState};
-use springline_model::step::{Act, ActKind};
+use springline_model::step::{Act, ActKind, Condition, Term};
+use springline_units::quantity::mm;
 use springline_units::tooth::Tooth;
 
 /// A tooth under traction: it goes straight from where it lies to its place.
@@ -55,6 +58,26 @@ pub(crate) fn drawn_teeth(arch: &ArchCase, acts: &[Act], mouth: &Mouth) -> Vec<D
         DrawnTooth { tooth: *tooth, from, mm_per_day }
     });
     drawn.collect()
+}
+
+/// Teeth that wait for their exposure stand, in the steps that come after, as near to their places as this step waits
+/// for: when that will be nobody knows, and a step that begins with them begins there.
+pub(crate) fn brought_some_day(
+    arch: &ArchCase,
+    acts: &[Act],
+    until: &Condition,
+    mouth: &Mouth,
+) -> BTreeMap<Tooth, ToothPose> {
+    let within = until.terms.iter().find_map(|term| match term {
+        Term::Within { length, teeth } => Some((mm(*length), teeth)),
+        _ => None,
+    });
+    let (Some(tooth), Some((within_mm, teeth))) = (waits_for_exposure(arch, acts), within) else {
+        return BTreeMap::new();
+    };
+    let drawn = DrawnTooth { tooth, from: mouth.pose(tooth), mm_per_day: 1.0 };
+    let there = drawn.after(drawn.days_to(within_mm));
+    teeth.contains(&tooth).then_some((tooth, there)).into_iter().collect()
 }
 
 /// The unerupted tooth that an act pulls and that nobody has dated the exposure of.

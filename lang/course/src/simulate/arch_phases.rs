@@ -13,7 +13,7 @@ use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::bite_moves::{ALWAYS, BiteMoves};
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
-use crate::mouth::drawn_tooth::drawn_teeth;
+use crate::mouth::drawn_tooth::{brought_some_day, drawn_teeth};
 use crate::mouth::positions::Mouth;
 use crate::plan::calendar::days_between;
 use crate::plan::elastics::{elastics_in, last_day};
@@ -80,6 +80,11 @@ pub(crate) fn simulate(
         draft.begun =
             date.is_some_and(|d| index > 0 || begin.in_place || events.iter().any(|e| e.on >= d));
         next += draft.seen_events;
+        if let (Some(planned), None) = (world.arch.steps.get(step), &change) {
+            let (acts, until) = (&draft.state.acts, &planned.until.value);
+            let brought = brought_some_day(world.arch, acts, until, &carried.mouth);
+            carried.mouth.move_to(brought);
+        }
         drafts.push(draft);
         match change {
             Some((on, index, recorded)) => (step, date, wire) = (index, Some(on), recorded),

@@ -18,7 +18,8 @@ pub struct Torque {
     pub asked_deg: f64,
     /// What the wire does about it when it goes in, N mm.
     pub couple_nmm: f64,
-    /// How far the tooth has turned when that is spent, degrees.
+    /// How far the tooth has turned when that is spent, degrees. By a wire that turns freely none arrives: what a
+    /// crown tips under it is no torque.
     pub arrives_deg: f64,
     /// The play in its own slot, degrees; `None`: the wire turns freely.
     pub play_deg: Option<f64>,
@@ -31,11 +32,13 @@ pub fn torque(phase: &Phase, tooth: Tooth) -> Option<Torque> {
     let (load, course) = (phase.insertion.tooth(tooth)?, phase.tooth(tooth)?);
     let asked_deg = slot.roll_rad().to_degrees();
     let section = &phase.setup.base.wire.stock.section;
+    let play = third_order_play(section, slot.height_mm);
+    let turned_rad = course.entry.torque_rad - course.left_by_play.torque_rad;
     (asked_deg.abs() > 0.05).then(|| Torque {
         asked_deg,
         couple_nmm: -load.at_insertion.torque_nmm,
-        arrives_deg: (course.entry.torque_rad - course.left_by_play.torque_rad).to_degrees(),
-        play_deg: third_order_play(section, slot.height_mm).map(f64::to_degrees),
+        arrives_deg: play.map_or(0.0, |_| turned_rad.to_degrees()),
+        play_deg: play.map(f64::to_degrees),
     })
 }
 

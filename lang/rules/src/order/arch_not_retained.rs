@@ -22,7 +22,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         case.arches.iter().filter(|a| !a.steps.is_empty()).map(|a| a.arch).collect();
     let bare: Vec<Arch> = treated.iter().copied().filter(|a| !held(*a)).collect();
     // A plan without any retainer is reported elsewhere.
-    let ([arch], 2) = (bare.as_slice(), treated.len()) else { return };
+    let Some(arch) = bare.first().filter(|arch| held(arch.other())) else { return };
     let mut finding = Finding::new(
         RULE.code,
         RULE.severity,

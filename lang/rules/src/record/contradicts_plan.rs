@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 use springline_finding::Fix;
-use springline_model::case::{Done, Found, Trouble};
+use springline_model::case::{ArchSeen, Done, Found, Trouble};
 use springline_model::step::Step;
 use springline_text::nearest::nearest;
 use springline_text::{Place, Span};
@@ -22,7 +22,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for (index, visit) in case.visits.iter().enumerate() {
         let mut said: Vec<Contradiction> = Vec::new();
         for seen in &visit.arches {
-            let Some(arch) = case.arch(seen.arch) else { continue };
+            let Some(arch) = case.arch(seen.arch) else {
+                said.extend(of_no_arch(seen));
+                continue;
+            };
             // Not known while a line of the arch is typed.
             let now = context.step_on_arrival(index, seen.arch);
             let step = now.and_then(|now| arch.steps.get(now));
@@ -175,6 +178,19 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             out.push(finding);
         }
     }
+}
+
+/// What is told of an arch in which nothing is planned.
+fn of_no_arch(seen: &ArchSeen) -> Option<Contradiction> {
+    let tells = seen.found.is_some() || seen.done.is_some();
+    tells.then(|| Contradiction {
+        place: seen.place,
+        message: format!("The record tells of the {} arch, and the plan has none.", seen.arch),
+        teeth: Vec::new(),
+        step: None,
+        fixes: Vec::new(),
+        slip: true,
+    })
 }
 
 /// One contradiction, with its fixes.

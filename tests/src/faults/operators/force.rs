@@ -20,7 +20,8 @@ pub const OPERATORS: &[Operator] = &[
                     where the practice's first wire is 0.014",
         place: PLACE,
         make: heavy_first,
-        known: "",
+        known: "beside open extraction sites the front has room to give way, and 0.018 round stays a few grams under the figure \
+                that warns (117 of 120 g)",
     },
     Operator {
         name: "rigid first wire",
