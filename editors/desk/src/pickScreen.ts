@@ -182,9 +182,11 @@ export class PickScreen {
     });
   }
 
-  async save(base = this.base): Promise<void> {
+  /** Saves; with the base of another text where it was decided to write over that. */
+  async save(over?: string): Promise<void> {
     clearTimeout(this.timer);
-    if (["reading", "refused", "saving"].includes(this.standing) || (this.standing === "differs" && base === this.base)) return;
+    if (["reading", "refused", "saving"].includes(this.standing) || (this.standing === "differs" && over === undefined)) return;
+    const base = over ?? this.base;
     const text = this.text;
     this.turn("saving");
     try {
@@ -479,7 +481,7 @@ export class PickScreen {
       this.standing === "reading" ? button(WORDS.pickHere, () => void this.attach(true)) : null,
       this.standing === "differs" && other ? [
         button(WORDS.theirs, () => void this.takeTheirs(other)),
-        button(WORDS.mine, () => { this.base = ""; void this.save(other.base); }),
+        button(WORDS.mine, () => void this.save(other.base)),
       ] : null,
       ["unsaved", "saving", "failed"].includes(this.standing) ? button(WORDS.save, () => void this.save()) : null);
   }

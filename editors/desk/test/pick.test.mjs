@@ -218,6 +218,14 @@ test("by keyboard alone: a cross, a missing tooth, a point taken away", () => pi
   writeFileSync(join(folder, "lower-arch.csv"), text().replace("# missing 46", "# missing 46, 36"));
   await page.getByRole("button", { name: "36 is there" }).waitFor();
   await accessible(page, "by keyboard");
+  // Both changed: it is asked which is to stand, and nothing is lost before.
+  await page.getByRole("button", { name: "36 is there" }).click();
+  writeFileSync(join(folder, "lower-arch.csv"), text().replace("# missing", "# by hand\n# missing"));
+  await page.getByRole("button", { name: "Write mine over it" }).waitFor();
+  assert.match(text(), /# by hand/);
+  await page.getByRole("button", { name: "Write mine over it" }).click();
+  await saved(page);
+  assert.match(text(), /^# unit px\n# missing 46\n/);
 }, { colorScheme: "dark" }));
 
 test("a scan: crowns are picked from several sides, and the library is small", () => {
