@@ -75,7 +75,7 @@ class ArchDraftRow {
     }
     const takeNow = () => void (this.standsIn === this.plan.text && takeOn && this.apply(takeOn.edit, "take on"));
     const take = takeOn && button(capital(takeOn.title), takeNow, { disabled: !this.plan.writer });
-    fill(this.head, h("b", {}, `${this.name}: `), `drafted ${day(drafted)}; no doctor has taken it on, and no card is printed. `,
+    fill(this.head, h("b", {}, `${this.name}: `), `drafted ${day(drafted)}; no doctor has taken it on, and only a hold card is printed. `,
       button("Why these steps", () => void this.ask()), " ", take ?? h("span", { class: "quiet" }, "Name the doctor of the plan to take it on."));
   }
 

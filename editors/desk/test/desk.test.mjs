@@ -195,7 +195,7 @@ for (const [name, options] of [["light", {}], ["dark", { colorScheme: "dark" }]]
       await page.getByRole("button", { name: "Undo" }).click();
       assert.equal(await textOf(page), before, "one step of undo");
       await page.getByRole("button", { name: "Redo" }).click();
-      await page.getByText("no doctor has taken it on").waitFor();
+      await page.getByText("no doctor has taken it on, and only a hold card is printed").waitFor();
       await page.getByRole("button", { name: "Why these steps" }).click();
       await page.getByText("Why not otherwise").waitFor();
       await shot(page, `drafted-${name}`, true);
