@@ -12,7 +12,8 @@ use springline_model::case::ArchCase;
 use springline_units::quantity::{degrees, mm, plain};
 use springline_units::tooth::Tooth;
 
-/// From here on a tooth is out of line, mm and degrees: as for a light rectangular wire.
+/// From here on a tooth is out of line, mm and degrees: as for a light rectangular wire (common practice,
+/// no source).
 const OUT_MM: f64 = 1.0;
 const OUT_DEG: f64 = 10.0;
 

@@ -11,7 +11,7 @@ use super::readings::{READINGS, reading};
 use super::tried_plan::{PlanJudge, TriedPlan};
 
 /// The usual sequence stands unless a draft is so many weeks better, or has an error or a warning less: a visit,
-/// as a doctor would notice.
+/// as a doctor would notice (common practice, no source).
 pub const NOTICED_WEEKS: i64 = 3;
 
 /// In how many readings of the same mouth the answer is the same sequence, or has the same first wire.

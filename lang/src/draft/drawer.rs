@@ -19,20 +19,21 @@ use springline_model::step::WireUse;
 use springline_model::{House, Wire};
 use springline_units::quantity::mm;
 
-/// Wires of the same shape whose stiffness differs by less are one choice.
+/// Wires of the same shape whose stiffness differs by less are one choice (estimate, no source).
 const ALIKE: f64 = 1.05;
 
-/// Most wires of one shape that are tried: a drawer of more is cut, and the draft says so.
+/// Most wires of one shape that are tried: a drawer of more is cut, and the draft says so. A bound of the
+/// search, not of the trade.
 const MOST_OF_A_SHAPE: usize = 8;
 
-/// Most wires before the working wire, and most of one shape.
+/// Most wires before the working wire, and most of one shape: bounds of the search, not of the trade.
 const MOST_WIRES: usize = 4;
 const MOST_ALIKE: usize = 3;
 
-/// The largest first round wire where a tooth is out of line.
+/// The largest first round wire where a tooth is out of line (common practice, no source).
 const FIRST_ROUND_MM: f64 = 0.016 * 25.4 + 1e-6;
 
-/// Most round wires before a coil.
+/// Most round wires before a coil: a bound of the search.
 const MOST_BEFORE_COIL: usize = 2;
 
 /// What may be drafted in one arch.

@@ -21,7 +21,7 @@ use springline_units::tooth::Tooth;
 const LIGHT: (f64, f64) = (1.0, 10.0);
 const FULL: (f64, f64) = (0.5, 6.0);
 
-/// From this section on a superelastic wire is a full-size one, mm.
+/// From this section on a superelastic wire is a full-size one, mm (common practice, no source).
 const FULL_MM: (f64, f64) = (0.018 * 25.4 - 1e-6, 0.025 * 25.4 - 1e-6);
 
 /// A tooth farther off than a wire wants, as it goes in.

@@ -8,7 +8,8 @@ use springline_units::quantity::{degrees, from_degrees, from_mm, mm};
 /// Readings of one mouth that the finalists are computed for.
 pub const READINGS: usize = 8;
 
-/// How far a reading may be off, mm and degrees: half of what entries are rounded to.
+/// How far a reading may be off, mm and degrees: half of what entries are rounded to (estimate, no
+/// source: no study of two readers of one mouth is behind it).
 const OFF_MM: f64 = 0.25;
 const OFF_DEG: f64 = 2.5;
 

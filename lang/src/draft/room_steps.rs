@@ -8,18 +8,19 @@ use springline_model::stock::{Alloy, Coil, CoilKind};
 use springline_model::{House, Wire};
 use springline_units::quantity::{grams, mm};
 
-/// The largest round wire that takes a tooth in which was left out.
+/// The largest round wire that takes a tooth in which was left out (common practice, no source).
 const TAKES_IN_MM: f64 = 0.014 * 25.4 + 1e-6;
 
-/// The thinnest wire that carries a coil; one of steel, or of at most so much force, is carried by a thinner one.
+/// The thinnest wire that carries a coil; one of steel, or of at most so much force, is carried by a thinner one
+/// (common practice, no source).
 const CARRIES_MM: f64 = 0.018 * 25.4 - 1e-6;
 const CARRIES_LIGHT_MM: f64 = 0.016 * 25.4 - 1e-6;
 const LIGHT_COIL_G: f64 = 50.5;
 
-/// The largest round wire that a coil is put on.
+/// The largest round wire that a coil is put on (common practice, no source).
 const ROUND_CARRIER_MM: f64 = 0.020 * 25.4 + 1e-6;
 
-/// Most coils and most wires under them that are tried.
+/// Most coils and most wires under them that are tried: bounds of the search.
 const MOST_COILS: usize = 3;
 const MOST_CARRIERS: usize = 5;
 

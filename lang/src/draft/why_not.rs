@@ -181,8 +181,8 @@ fn in_time(other: &TriedPlan, this: &TriedPlan, visits: i64, weeks: i64) -> Stri
         text = format!("{}, {text}", say_visits(visits));
     }
     let over = match weeks {
-        n if n > 0 => format!("over all patients, visits counted, {n} wk more"),
-        n => format!("over all patients, visits counted, {} wk less", -n),
+        n if n > 0 => format!("on the mean over all patients {n} wk more, a visit counted as 3"),
+        n => format!("on the mean over all patients {} wk less, a visit counted as 3", -n),
     };
     let fit = match weeks > 0 {
         true => poor_fit_of_its_own(other, this),

@@ -21,7 +21,8 @@ enum DepartureLine {
     },
 }
 
-/// What a departure costs: a wire of the same shape in place of another, a step left out, one added.
+/// What a departure costs: a wire of the same shape in place of another, a step left out, one added. Only their order
+/// matters (value judgement, no source).
 const CHANGED: u32 = 2;
 const OTHER_SHAPE: u32 = 5;
 const SKIPPED: u32 = 2;
