@@ -126,7 +126,15 @@ fn straight_ahead(
     let mut so_far = Vec::new();
     while !judge.frame.drawer.is_whole(&so_far) {
         let mut least: Option<(CostKey, DraftStep)> = None;
+        let missing = judge.frame.drawer.missing(&so_far);
         for next in judge.frame.drawer.next(&so_far) {
+            // No step that brings the end no nearer: it is often the quickest.
+            so_far.push(next.clone());
+            let nearer = judge.frame.drawer.missing(&so_far) < missing;
+            so_far.pop();
+            if !nearer {
+                continue;
+            }
             if !proceed(judge.judged) {
                 break;
             }
