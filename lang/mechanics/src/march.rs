@@ -145,12 +145,14 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
     let inserted = solve(setup, start)?;
     let mut relaxation = Relaxation::new(setup, &inserted);
     let mut steps: Vec<Unloading> = Vec::new();
+    let mut rest = None;
     let (mut way_mm, mut fall, mut before) = (0.0, USUAL_FALL, None);
     while way_mm < how.sustained_mm && steps.len() < MOST_STEPS {
         let last = steps.last().map_or(&inserted, |g| &g.solution);
         // Where every tooth is held for itself these are its forces and couples over their levers.
         let drive = relaxation.reach_mm(last);
         if drive < how.floor_n {
+            rest = before.map(|before| comes_to_rest(before, drive, how.floor_n));
             break;
         }
         if let Some(before) = before.replace(drive) {
@@ -165,7 +167,7 @@ pub fn march_from(setup: &Setup, how: &March, start: Start<'_>) -> Result<Marche
         steps.push(given);
     }
     let solves = 1 + relaxation.solves;
-    let read = |at_mm: f64| read(&inserted, &steps, at_mm);
+    let read = |at_mm: f64| read(&inserted, &steps, rest, at_mm);
     let (delivered, sustained) = (read(how.delivered_mm), read(how.sustained_mm));
     let teeth = inserted
         .teeth
@@ -226,19 +228,39 @@ fn check(how: &March) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// Forces on every tooth when the worst has gone so far, or as far as it goes.
-fn read(inserted: &Solution, steps: &[Unloading], at_mm: f64) -> Vec<Components> {
+/// The share of the last step after which every tooth counts as at rest. How far under the floor a step comes is chance: a
+/// long one goes farther.
+fn comes_to_rest(before: f64, drive: f64, floor_n: f64) -> f64 {
+    ((before - JUST_UNDER * floor_n) / (before - drive)).clamp(0.0, 1.0)
+}
+
+/// At rest is what lies under the floor.
+const JUST_UNDER: f64 = 0.99;
+
+/// Forces on every tooth when the worst has gone so far, or as far as it goes: to rest, where it comes there in the last
+/// step.
+fn read(
+    inserted: &Solution,
+    steps: &[Unloading],
+    rest: Option<f64>,
+    at_mm: f64,
+) -> Vec<Components> {
     let states =
         std::iter::once((0.0, inserted)).chain(steps.iter().map(|g| (g.way_mm, &g.solution)));
     let states: Vec<(f64, &Solution)> = states.collect();
-    let after = states.partition_point(|(way, _)| *way < at_mm);
     let of = |s: &Solution| s.teeth.iter().map(Components::from).collect::<Vec<_>>();
+    let line = |a: &Solution, b: &Solution, share: f64| {
+        let pairs = of(a).into_iter().zip(of(b));
+        pairs.map(|(a, b)| Components::between(&a, &b, share)).collect::<Vec<_>>()
+    };
+    if let (Some(rest), [.., (from, a), (to, b)]) = (rest, states.as_slice())
+        && at_mm >= from + rest * (to - from)
+    {
+        return line(a, b, rest);
+    }
+    let after = states.partition_point(|(way, _)| *way < at_mm);
     match (after.checked_sub(1).map(|i| states[i]), states.get(after)) {
-        (Some((from, a)), Some((to, b))) => {
-            let share = (at_mm - from) / (to - from);
-            let pairs = of(a).into_iter().zip(of(b));
-            pairs.map(|(a, b)| Components::between(&a, &b, share)).collect()
-        }
+        (Some((from, a)), Some((to, b))) => line(a, b, (at_mm - from) / (to - from)),
         (Some((_, s)), None) => of(s),
         (None, _) => of(inserted),
     }
