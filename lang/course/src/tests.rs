@@ -127,3 +127,47 @@ fn a_refusal_in_the_middle_is_told_as_what_it_is() {
     let why = broken.never_at_rest().unwrap();
     assert!(why.contains("cannot be computed to the end") && why.contains("42"), "{why}");
 }
+
+/// The wire of one step in a crowded lower front, and the same with left and right exchanged.
+fn both_sides(wire: &str) -> [RunQuery; 2] {
+    let crowded = "tooth 42 lingual 2 mm, rotated 15 deg mesial-in\n  tooth 33 labial 1 mm";
+    let mirrored = "tooth 32 lingual 2 mm, rotated 15 deg mesial-in\n  tooth 43 labial 1 mm";
+    [crowded, mirrored].map(|teeth| {
+        let case = springline_test_support::case(&format!(
+            "start 2026-09-14\nlower {{\n  bonded 45..35 with twin\n  tubes 46, 36 with molar\n  {teeth}\n  \
+             step align, wire {wire}, ends turned-in, until passive, next computed\n}}\n"
+        ));
+        let arch = &case.arches[0];
+        let mouth = Mouth::entered(arch);
+        let state = arch_state(arch, 0, &Default::default()).unwrap();
+        let setup = setup::arch_setup(&case, arch, &state, &mouth, &[]);
+        let room = simulate::movers::TeethWithRoom::default();
+        RunQuery {
+            movers: simulate::movers::movers(&state, &setup, &mouth, &room),
+            setup,
+            at_insertion: None,
+            pushed: Vec::new(),
+            carried: Vec::new(),
+            friction: FrictionRange::of(Alloy::SuperelasticNiti),
+            pace: StepControl::default(),
+        }
+    })
+}
+
+/// Left and right exchanged, the same days and the same ways, to rounding: neither the side to which a wire leaves its
+/// slots nor the branch on which its fibres go on may hang on which side is counted first.
+#[test]
+fn a_mirrored_arch_takes_the_same_days() {
+    for wire in ["niti-14", "niti-14x25", "niti-16x22"] {
+        let [run, mirrored] = both_sides(wire).map(|query| run::trace::run(&query));
+        assert_eq!((run.samples.len(), run.solves), (mirrored.samples.len(), mirrored.solves));
+        for (a, b) in run.samples.iter().zip(&mirrored.samples) {
+            assert!((a.days - b.days).abs() < 1e-4, "{wire}: {} {}", a.days, b.days);
+            assert!((a.worst_n - b.worst_n).abs() < 1e-4, "{wire}: {} {}", a.worst_n, b.worst_n);
+            for (pose, other) in a.poses.iter().zip(b.poses.iter().rev()) {
+                let apart = pose.iter().zip(other).map(|(x, y)| (x.abs() - y.abs()).abs());
+                assert!(apart.fold(0.0, f64::max) < 1e-5, "{wire}: {pose:?} {other:?}");
+            }
+        }
+    }
+}

@@ -13,6 +13,10 @@ const HARDENING: f64 = 0.02;
 /// warmed; the path back to zero strain is kept instead.
 const LOWEST_PLATEAU_MPA: f64 = 5.0;
 
+/// A fibre is left at a corner of its law and begins the next increment there, where rounding alone would say which way it
+/// goes on. It is taken to unload, as fibres do while teeth come into line: corners lie beyond their strains by this share.
+const UNLOADS: f64 = 1.0 + 1e-9;
+
 /// One straight-line path with two kinks: slope `ea` to `(e1, s1)`, plateau to `(e2, s2)`, then `em`.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Path {
@@ -220,7 +224,7 @@ impl FibreLaw {
         let rigidity = 1.0 / (1.0 / up.ea + share * (1.0 / up.em - 1.0 / up.ea));
         let foot = transformation * share;
         let meets = |p: &Path| (rigidity * foot + p.s1 - p.plateau * p.e1) / (rigidity - p.plateau);
-        let (from, to) = (meets(&low), meets(&up));
+        let (from, to) = (UNLOADS * meets(&low), UNLOADS * meets(&up));
         let begins = low.potential(from);
         let across = 0.5 * (to - from) * rigidity * (to + from - 2.0 * foot);
         let lacks = begins + across - up.potential(to);
@@ -256,7 +260,8 @@ impl FibreLaw {
                 let over = (strain - centre - *yield_strain).most(Four::ZERO);
                 let under = (strain - centre + *yield_strain).least(Four::ZERO);
                 let past = over - under;
-                let tangent = Four::ZERO.where_less(past, Four::all(soft), Four::all(*modulus));
+                let corner = Four::all((UNLOADS - 1.0) * yield_strain);
+                let tangent = corner.where_less(past, Four::all(soft), Four::all(*modulus));
                 SectionResponses {
                     stress: e * *modulus - (over + under) * lost,
                     tangent,
@@ -307,7 +312,11 @@ impl FibreLaw {
                 let lost = modulus - soft;
                 SectionResponse {
                     stress: modulus * e - lost * (over + under),
-                    tangent: if over > 0.0 || under < 0.0 { soft } else { modulus },
+                    tangent: if over - under > (UNLOADS - 1.0) * yield_strain {
+                        soft
+                    } else {
+                        modulus
+                    },
                     potential: 0.5 * (modulus * e * e - lost * (over * over + under * under)),
                 }
             }
@@ -431,6 +440,25 @@ mod tests {
             }
             let at_once = law.next_state(0.0, state);
             assert!((back - at_once).abs() < 1e-9, "{law:?} {back} {at_once}");
+        }
+    }
+
+    /// At the strain at which it was left a fibre has the slope of the way back, whatever rounding makes of that strain.
+    #[test]
+    fn a_fibre_left_at_a_corner_is_taken_to_unload() {
+        for law in laws() {
+            for strain in [0.013, 0.02, 0.031, 0.047, -0.017, -0.03] {
+                let yields = matches!(law, FibreLaw::Yielding { .. });
+                let state = law.next_state(strain, 0.0);
+                for near in [strain, strain * (1.0 + 1e-15), strain * (1.0 - 1e-15)] {
+                    let tangent = law.answer(near, &law.ready(state)).tangent;
+                    let back = law.answer(0.99 * strain, &law.ready(state)).tangent;
+                    assert_eq!(tangent, back, "{law:?} {strain}");
+                    if yields {
+                        assert_eq!(tangent, law.modulus());
+                    }
+                }
+            }
         }
     }
 

@@ -459,15 +459,38 @@ fn flat(problem: &EquilibriumProblem<'_>) -> Iterate {
 }
 
 /// A wire compressed by its own thrust may rest on a saddle point inside its clearance. A perturbation of
-/// a thousandth of a millimetre makes it leave to one side, always the same.
+/// a thousandth of a millimetre makes it leave to one side, always the same, and in a mirrored arch to the mirrored one.
 fn imperfect(problem: &EquilibriumProblem<'_>, iterate: &mut Iterate) {
+    let sense = if leans_left(problem) { -1.0 } else { 1.0 };
     for (i, node) in iterate.nodes.iter_mut().enumerate() {
         let free = !problem.contacts.iter().any(|c| c.node == i && c.room == Room::Held);
         if free {
-            node[2] += 1e-3 * (0.9 * problem.mesh.x[i] + 0.3).sin();
+            node[2] += 1e-3 * (0.9 * sense * problem.mesh.x[i] + 0.3).sin();
         }
     }
 }
+
+/// Tells an arch from its mirror image: which half has more of what is written on it, by distance from the midline. A
+/// symmetric arch, which is its own image, does not lean.
+fn leans_left(problem: &EquilibriumProblem<'_>) -> bool {
+    let (mut sum, mut size) = (0.0, 0.0);
+    for contact in problem.contacts {
+        let room_mm = match contact.room {
+            Room::Held => 0.0,
+            Room::Between { low, high } => high - low,
+        };
+        // Neither what lies across the arch nor a twist about it changes its sign in a mirror.
+        let [lingual_n, gingival_n, ..] = problem.teeth[contact.tooth].load;
+        let here = contact.target + room_mm + lingual_n + gingival_n;
+        let moment = here * problem.mesh.x[contact.node];
+        sum += moment;
+        size += moment.abs();
+    }
+    sum > ROUNDING * size
+}
+
+/// What two sides of a symmetric arch differ by.
+const ROUNDING: f64 = 1e-9;
 
 /// Slacks and forces for the barrier at the present shape.
 fn enter(problem: &EquilibriumProblem<'_>, iterate: &mut Iterate, barrier: f64) {

@@ -176,7 +176,8 @@ impl Found {
 }
 
 /// The first two are asked of the answer and found up to the search's accuracy; where a crowded wire has two resting shapes
-/// the imperfection that chooses one is neither mirrored nor moved, in one arch in twenty at most. The others are what
+/// the imperfection that chooses one is mirrored but not moved, so that a turned arch may rest in the other, in one in
+/// twenty at most. The others are what
 /// the chosen mesh and the few steps of a march leave, as found: nine in ten arches within these shares of the largest force.
 fn as_found(arches: Arches, found: &Found) {
     assert_eq!(found.rises, 0, "the potential rose");
