@@ -70,6 +70,7 @@ pub use plan::loose_brackets::teeth_bonded;
 use plan::state::arch_state;
 pub use plan::state::{ArchState, ToothInState, ToothStatus};
 pub use room::room_account::{RoomAccount, RoomMade, RoomSource, SiteAccount};
+pub use run::chair_reading::ChairReading;
 pub use run::figures::{Insertion, LoadedTie, NoFigures, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
 pub use run::phase_cache::{Counters, PhaseCache};

@@ -66,13 +66,14 @@ fn chair_tests(case: &Case, phase: &Phase, today: Option<Date>) -> Vec<ChairObse
             Some(Found::Binds { .. }) => true,
             _ => continue,
         };
-        let Some(test) = look.chair.filter(|_| phase.date_in.is_some_and(|d| d < look.on)) else {
+        let predicted = look.chair.as_ref();
+        let Some(test) = predicted.filter(|_| phase.date_in.is_some_and(|d| d < look.on)) else {
             continue;
         };
         out.push(ChairObservation {
             case: case.chart.clone(),
             wire: phase.wire.wire.name.clone(),
-            predicted_g: newtons_to_grams(test.force_n),
+            predicted_g: newtons_to_grams(test.force_n()),
             bound,
         });
     }

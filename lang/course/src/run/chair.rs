@@ -1,8 +1,6 @@
 //! What it takes to shift the base wire along its slots, at every state of a run.
 
-use springline_mechanics::{
-    CLIP_N, Friction, Setup, SlidingWire, Solution, Start, Support, Surface, solve,
-};
+use springline_mechanics::{CLIP_N, Friction, Setup, SlidingWire, Solution, Surface};
 use springline_model::House;
 use springline_model::house::SlidingAlloy;
 use springline_model::stock::Alloy;
@@ -91,44 +89,4 @@ pub(crate) fn held(
     let [low, taken, high] = range.0.map(|friction| wire.slots(&friction));
     let both = taken.into_iter().zip(low.into_iter().zip(high));
     both.map(|(t, (l, h))| (t.id, [l, t, h].map(|s| s.resistance_n))).collect()
-}
-
-/// Give of teeth at the stiff end of what was measured, over what is taken: mobilities of sound teeth of one kind differ by some
-/// half to either side (Muehlemann HR. J Periodontol 1960;31:110-122; value from memory).
-const STIFF: f64 = 0.5;
-/// Forces between which the give of the teeth is tried, N: below nothing is felt, far above every wire binds.
-const TRIED_N: [f64; 2] = [0.05, 1.5];
-
-/// How many times as much it takes on stiff teeth; `None` where the force is not worth the solve or there is no
-/// answer.
-pub(crate) fn stiffer(
-    setup: &Setup,
-    solution: &Solution,
-    felt: &ShiftForce,
-    range: &FrictionRange,
-) -> Option<f64> {
-    let [least, most] = TRIED_N;
-    let soft = felt.taken_n();
-    if !(least..most).contains(&soft) {
-        return None;
-    }
-    let mut stiff = setup.clone();
-    for slot in &mut stiff.slots {
-        slot.support = scaled(&slot.support, STIFF);
-    }
-    let solved = solve(&stiff, Start::Carry(solution)).ok()?;
-    let hard = ShiftForce::of(&stiff, &solved, range).taken_n();
-    Some((hard / soft).max(1.0))
-}
-
-fn scaled(support: &Support, by: f64) -> Support {
-    Support {
-        lingual_mm_per_n: by * support.lingual_mm_per_n,
-        gingival_mm_per_n: by * support.gingival_mm_per_n,
-        rotation_rad_per_nmm: by * support.rotation_rad_per_nmm,
-        tip_rad_per_nmm: by * support.tip_rad_per_nmm,
-        torque_rad_per_nmm: by * support.torque_rad_per_nmm,
-        along_mm_per_n: by * support.along_mm_per_n,
-        ..*support
-    }
 }

@@ -3,6 +3,7 @@
 
 pub(crate) mod carried_teeth;
 pub(crate) mod chair;
+pub(crate) mod chair_reading;
 pub(crate) mod drive;
 pub(crate) mod figures;
 pub(crate) mod insertion;

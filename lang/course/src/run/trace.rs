@@ -11,7 +11,8 @@ use crate::law::passive::{
     FLOOR_N, MonitoredTooth, QUARTER, SEEN_BEND_RAD, irregularity, share_left,
 };
 use crate::run::carried_teeth::{CarriedTooth, couples_at, next_there, turning_loads};
-use crate::run::chair::{FrictionRange, ShiftForce, held, stiffer};
+use crate::run::chair::{FrictionRange, ShiftForce, held};
+use crate::run::chair_reading::{ChairReading, StiffTeeth};
 use crate::run::drive::{Drive, MovingTooth};
 use crate::run::figures::{Insertion, NoFigures};
 use crate::run::insertion::{Inserted, insert};
@@ -72,8 +73,8 @@ pub(crate) struct PhaseTrace {
     pub left: Vec<[f64; 6]>,
     /// What every slot of the base wire holds as it goes in, N, by each friction of the range.
     pub held_n: Vec<(u16, [f64; 3])>,
-    /// How many times as much it takes to shift the wire on stiff teeth.
-    pub on_stiff_teeth: f64,
+    /// The wire on stiff teeth; `None` where shifting it is not worth the solve at any time.
+    pub on_stiff_teeth: Option<StiffTeeth>,
     /// Why the simulation ended before the wire came to rest: the refusal of the solver.
     pub broke_off: Option<NoFigures>,
     pub solves: usize,
@@ -144,13 +145,13 @@ impl PhaseTrace {
     }
 
     /// The chair test of a force to shift; `None` where the wire has no figures.
-    pub fn chair_test(&self, shift: &ShiftForce) -> Option<ChairTest> {
+    pub fn chair_test(&self, shift: &ShiftForce) -> Option<ChairReading> {
         let [low, force_n, high] = shift.by_friction_n;
         let tooth = |(id, share): (u16, f64)| Some((Tooth::iso(u32::from(id))?, share));
-        self.insertion.refused.is_none().then(|| ChairTest {
-            force_n,
-            range_n: [low, high * self.on_stiff_teeth],
-            tightest: shift.tightest.and_then(tooth),
+        self.insertion.refused.is_none().then(|| {
+            let tightest = shift.tightest.and_then(tooth);
+            let soft = ChairTest { force_n, range_n: [low, high], tightest };
+            ChairReading::new(soft, self.on_stiff_teeth.clone())
         })
     }
 
@@ -235,8 +236,8 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
             let bend_rad = seen_bend(&state);
             let shift = ShiftForce::of(&setup.base, &state.base, &question.friction);
             if on_stiff_teeth.is_none() {
-                on_stiff_teeth = stiffer(&setup.base, &state.base, &shift, &question.friction);
-                solves += usize::from(on_stiff_teeth.is_some());
+                let friction = &question.friction;
+                on_stiff_teeth = StiffTeeth::under(&setup.base, &state.base, &shift, friction);
             }
             let sample =
                 TraceSample { days, poses: now.clone(), worst_n, bend_rad, share: 1.0, shift };
@@ -316,7 +317,7 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
     }
     PhaseTrace {
         broke_off,
-        on_stiff_teeth: on_stiff_teeth.unwrap_or(1.0),
+        on_stiff_teeth,
         held_n,
         ..finish(question, insertion, samples, stands, at_rest, strict, solves)
     }
@@ -634,7 +635,7 @@ fn finish(
         by_floor,
         strict,
         left,
-        on_stiff_teeth: 1.0,
+        on_stiff_teeth: None,
         held_n: Vec::new(),
         broke_off: None,
         solves,

@@ -1,7 +1,7 @@
 //! Outcome of a phase: the reason why it ends, and what its visits found.
 
-use crate::law::chair::ChairTest;
 use crate::mouth::pose::ToothPose;
+use crate::run::chair_reading::ChairReading;
 use jiff::civil::Date;
 use springline_model::case::Found;
 use springline_units::tooth::Tooth;
@@ -38,7 +38,7 @@ pub struct SeenWire {
     /// Predicted share of patients whose wire is passive by that day.
     pub expected_passive: Option<f64>,
     /// The chair test as predicted for that day, before the visit.
-    pub chair: Option<ChairTest>,
+    pub chair: Option<ChairReading>,
     /// Teeth whose measured pose replaced the predicted one: predicted, measured.
     pub replaced: Vec<(Tooth, ToothPose, ToothPose)>,
 }

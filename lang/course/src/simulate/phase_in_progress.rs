@@ -6,7 +6,6 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use crate::geometry::crown;
-use crate::law::chair::ChairTest;
 use crate::law::condition_time::ConditionTime;
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_FORWARD;
@@ -30,6 +29,7 @@ use crate::room::room_account::RoomSource;
 use crate::room::supplies::{SpaceSite, open_gaps};
 use crate::room::supply_and_demand::{Account, RoomLimitedTime, made_mm};
 use crate::run::chair::FrictionRange;
+use crate::run::chair_reading::ChairReading;
 use crate::run::drive::MovingTooth;
 use crate::run::trace::{PhaseTrace, crossing};
 use crate::setup::arch_setup::ArchSetup;
@@ -296,7 +296,7 @@ impl PhaseInProgress {
     }
 
     /// The chair test as predicted for a day of the last segment; `None` where the wire has no figures.
-    fn chair_on(&self, days: f64) -> Option<ChairTest> {
+    fn chair_on(&self, days: f64) -> Option<ChairReading> {
         let leg = self.segment();
         let unit = (days - leg.start_days).max(0.0) / self.stretch();
         let shift = leg.run.shift_at(leg.gated.progress(&leg.run, unit));

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use crate::law::chair::{ChairLimits, ChairTest, ChairWord};
 use crate::plan::calendar::days_between;
+use crate::run::chair_reading::ChairReading;
 use crate::timeline::phase::Phase;
 use springline_model::House;
 use springline_model::step::Act;
@@ -14,8 +15,10 @@ impl Phase {
         let after = self.chair.partition_point(|(d, _)| *d <= days);
         let (before, next) = (after.checked_sub(1), self.chair.get(after));
         match (before.and_then(|i| self.chair.get(i)), next) {
-            (Some((a, from)), Some((b, to))) => Some(from.between(to, (days - a) / (b - a))),
-            (Some((_, test)), None) | (None, Some((_, test))) => Some(*test),
+            (Some((a, from)), Some((b, to))) => {
+                Some(from.test().between(&to.test(), (days - a) / (b - a)))
+            }
+            (Some((_, reading)), None) | (None, Some((_, reading))) => Some(reading.test()),
             (None, None) => None,
         }
     }
@@ -23,7 +26,8 @@ impl Phase {
     /// Days after insertion from which the wire slides (median patient), whatever it did before.
     pub fn slides_from(&self, house: &House) -> Option<f64> {
         let limits = ChairLimits::of(house);
-        let slides = |(_, test): &&(f64, ChairTest)| test.word(&limits) <= ChairWord::Slides;
+        let slides =
+            |(_, now): &&(f64, ChairReading)| limits.word(now.force_n()) <= ChairWord::Slides;
         self.chair.iter().find(slides).map(|(day, _)| *day)
     }
 

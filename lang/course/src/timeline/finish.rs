@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use crate::geometry::ArchLayout;
-use crate::law::chair::{ChairTest, PassiveBy};
+use crate::law::chair::PassiveBy;
 use crate::law::movement::MONTH_DAYS;
 use crate::law::spread::{Time, default_sigma};
 use crate::law::time_band::TimeBand;
@@ -17,6 +17,7 @@ use crate::plan::state::ToothInState;
 use crate::room::room_account::{RoomAccount, RoomMade, SiteAccount};
 use crate::room::supplies::SpaceSite;
 use crate::room::supply_and_demand::{Supply, made_mm, time_to_make};
+use crate::run::chair_reading::ChairReading;
 use crate::simulate::movers::poses;
 use crate::simulate::outcome::EndReason;
 use crate::simulate::phase_in_progress::PhaseInProgress;
@@ -239,7 +240,7 @@ fn path(draft: &PhaseInProgress) -> Vec<(f64, Vec<ToothPose>)> {
 /// The chair test of the median patient, segment by segment, the wire left in beyond its exit too. Ligatures
 /// hold a wire by what they press, which nobody has measured here; a curve bent in, which the run leaves out,
 /// holds it too.
-fn chair(draft: &PhaseInProgress) -> Vec<(f64, ChairTest)> {
+fn chair(draft: &PhaseInProgress) -> Vec<(f64, ChairReading)> {
     let curved = draft.segments[0].setup.base.wire.reverse_curve.is_some();
     if curved || draft.state.is_ligated() {
         return Vec::new();

@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use crate::geometry::sliding::BlockedWire;
 use crate::geometry::{ArchLayout, Sliding};
-use crate::law::chair::{ChairTest, PassiveBy};
+use crate::law::chair::PassiveBy;
 use crate::law::time_band::TimeBand;
 use crate::mouth::bite_moves::BiteMoves;
 use crate::mouth::pose::ToothPose;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothStatus};
 use crate::room::room_account::RoomAccount;
+use crate::run::chair_reading::ChairReading;
 use crate::run::figures::Insertion;
 use crate::run::insertion::put_in;
 use crate::setup::arch_setup::ArchSetup;
@@ -164,7 +165,7 @@ pub struct Phase {
     pub path: Vec<(f64, Vec<ToothPose>)>,
     /// What shifting the wire would meet: days since it went in, and the chair test of the median patient
     /// (empty where the wire has no figures, or ligatures hold it).
-    pub chair: Vec<(f64, ChairTest)>,
+    pub chair: Vec<(f64, ChairReading)>,
     /// Canines that it slides along the wire, each by itself.
     pub slid: Vec<SlidCanine>,
     /// What else the timeline reads of it.
