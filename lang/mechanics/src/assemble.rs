@@ -130,7 +130,8 @@ impl Assembled {
                 // The stiffness of the elastic wire is asked for: one that is at rest along the line.
                 places.rest = [places.k0, Four::ZERO, Four::ZERO];
             }
-            let states: States<'_> = std::array::from_fn(|i| memory.at(4 * n + i));
+            let at = |i: usize| memory.at(4 * n + i);
+            let states: States<'_> = [at(0), at(1), at(2), at(3)];
             let (d, pull) = if batch.spatial {
                 batch.in_space(nodes, first, &places, bending, &states, theory, &mut second)
             } else {
@@ -328,7 +329,11 @@ impl Batch {
         let (a, b) = (&nodes[first], &nodes[first + 1]);
         // The last batch may have one element alone; its second has no weight.
         let c = nodes.get(first + 2).unwrap_or(b);
-        std::array::from_fn(|k| [Four([a[k], a[k], b[k], b[k]]), Four([b[k], b[k], c[k], c[k]])])
+        let mut ends = [[Four::ZERO; 2]; 5];
+        for (k, ends) in ends.iter_mut().enumerate() {
+            *ends = [Four([a[k], a[k], b[k], b[k]]), Four([b[k], b[k], c[k], c[k]])];
+        }
+        ends
     }
 
     /// The densities at the four points of two elements, with their derivatives by the ten values of each.

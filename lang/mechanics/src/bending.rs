@@ -49,7 +49,7 @@ impl Outline {
             Outline::Round(radius) => radius * (k[0] * k[0] + k[1] * k[1]).sqrt(),
             Outline::Rectangle(depth, height, edge) => {
                 let across = depth * k[0].abs() + height * k[1].abs();
-                if edge > 0.0 { across + edge * k[0].hypot(k[1]) } else { across }
+                if edge > 0.0 { across + edge * (k[0] * k[0] + k[1] * k[1]).sqrt() } else { across }
             }
         }
     }

@@ -297,8 +297,18 @@ fn in_pairs(contacts: &[Contact], root: &Six, give: &SixBySix) -> SixBySix {
     stiffness
 }
 
-/// `R (1 + R M R)^-1 R` of all contacts, by Cholesky's factors; of `M` the lower triangle is read.
+/// `R (1 + R M R)^-1 R` of all contacts, by Cholesky's factors; of `M` the lower triangle is read. Most slots hold their
+/// wire at two edges, in two directions or three: for these the compiler counts the loops out.
 fn together(count: usize, root: &Six, give: &SixBySix) -> SixBySix {
+    match count {
+        4 => factored(4, root, give),
+        6 => factored(6, root, give),
+        _ => factored(count, root, give),
+    }
+}
+
+#[inline(always)]
+fn factored(count: usize, root: &Six, give: &SixBySix) -> SixBySix {
     let mut l = [[0.0; 6]; 6];
     let mut over = [0.0; 6];
     for i in 0..count {

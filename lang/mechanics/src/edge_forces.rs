@@ -6,7 +6,7 @@ use super::components::Components;
 use super::contact::Room;
 use super::converged::ConvergedState;
 use super::slot_edges::{EdgePlace, SlotEdges};
-use super::slot_line::{BaseLine, Vector, WireFrame, cross, dot, plus, unit};
+use super::slot_line::{BaseLine, Vector, WireFrame, cross, dot, plus, times, unit};
 use super::support::SixForces;
 use super::wire_balance::{EdgeAction, HeldAlong, put_back};
 use super::{ArchLine, Edge, Kinematics, SlotPose, ToothForces, Unbalanced};
@@ -77,13 +77,13 @@ fn from_outside(solved: &ConvergedState<'_>, edges: &WireOnEdges) -> (Vec<EdgeAc
     // does not tell apart.
     let open = !wire.bends.is_empty() || wire.reverse_curve.is_some();
     let held = HeldAlong { at, along: here.axes[0], open };
-    let force = here.axes[0].map(|x| x * solved.iterate.held);
+    let force = times(solved.iterate.held, &here.axes[0]);
     let mut outside = vec![EdgeAction::force(at, force)];
     let all = || edges.readings.iter().zip(&edges.actions);
     let ends = [all().next(), all().next_back()];
     for (edge, force_n) in ends.into_iter().zip([solved.axial.ends[0], -solved.axial.ends[1]]) {
         if let (Some((reading, action)), true) = (edge, force_n != 0.0) {
-            let force = reading.direction.map(|x| x * force_n);
+            let force = times(force_n, &reading.direction);
             outside.push(EdgeAction::force(action.at, force));
         }
     }
@@ -171,7 +171,7 @@ fn read(solved: &ConvergedState<'_>, index: usize, into: &mut WireOnEdges) {
         let direction = unit(&base.compose(&[stretch, node[1], node[3]]));
         // The least turn from the base to the wire leaves the twist between them about their middle.
         let facing = plus(&base.axes[0], 1.0, &direction);
-        let about = facing.map(|x| x / (1.0 + dot(&base.axes[0], &direction)));
+        let about = times(1.0 / (1.0 + dot(&base.axes[0], &direction)), &facing);
         into.readings.push(EdgeReading { base: *base, direction });
         into.actions.push(EdgeAction { at, force, torque_nmm, about, turns });
     }

@@ -208,7 +208,7 @@ impl SlidingWire {
                     [false, true] => level + holds,
                     _ => level + 0.5 * holds,
                 };
-                let pressed = size(plus(edge.square_n, turn.map(|x| way * axial * x)));
+                let pressed = size(plus(edge.square_n, times(way * axial, turn)));
                 let before = std::mem::replace(
                     &mut holds,
                     friction.coefficient * (pressed + edge.corners_n) + friction.clip_n * edge.clip,
@@ -298,6 +298,11 @@ fn plus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 }
 
 #[inline]
+fn times(s: f64, a: [f64; 3]) -> [f64; 3] {
+    [s * a[0], s * a[1], s * a[2]]
+}
+
+#[inline]
 fn size(a: [f64; 3]) -> f64 {
     (a[0] * a[0] + a[1] * a[1] + a[2] * a[2]).sqrt()
 }
@@ -305,7 +310,7 @@ fn size(a: [f64; 3]) -> f64 {
 /// The part of a vector square to a unit vector.
 fn across(a: [f64; 3], unit: [f64; 3]) -> [f64; 3] {
     let along = a[0] * unit[0] + a[1] * unit[1] + a[2] * unit[2];
-    minus(a, unit.map(|u| along * u))
+    minus(a, times(along, unit))
 }
 
 fn unit(a: [f64; 3], otherwise: [f64; 3]) -> [f64; 3] {

@@ -36,13 +36,19 @@ pub(crate) fn cross(a: &Vector, b: &Vector) -> Vector {
 /// `a + s b`.
 #[inline]
 pub(crate) fn plus(a: &Vector, s: f64, b: &Vector) -> Vector {
-    std::array::from_fn(|i| a[i] + s * b[i])
+    [a[0] + s * b[0], a[1] + s * b[1], a[2] + s * b[2]]
+}
+
+/// `s a`.
+#[inline]
+pub(crate) fn times(s: f64, a: &Vector) -> Vector {
+    [s * a[0], s * a[1], s * a[2]]
 }
 
 #[inline]
 pub(crate) fn unit(a: &Vector) -> Vector {
     let length = dot(a, a).sqrt();
-    a.map(|x| x / length)
+    [a[0] / length, a[1] / length, a[2] / length]
 }
 
 /// A place in space, mm (in the plane of the arch, then gingival), with three unit axes: along, lingual
@@ -68,13 +74,14 @@ impl WireFrame {
     #[inline]
     pub fn compose(&self, v: &Vector) -> Vector {
         let [a, b, c] = &self.axes;
-        plus(&plus(&a.map(|x| x * v[0]), v[1], b), v[2], c)
+        plus(&plus(&times(v[0], a), v[1], b), v[2], c)
     }
 
     /// Components of a vector.
     #[inline]
     pub fn resolve(&self, v: &Vector) -> Vector {
-        std::array::from_fn(|i| dot(&self.axes[i], v))
+        let [a, b, c] = &self.axes;
+        [dot(a, v), dot(b, v), dot(c, v)]
     }
 }
 

@@ -365,7 +365,10 @@ impl Give {
         if let Stages::Two { meet_n, stiffer } = self.stages {
             self.in_two(&mut state, square, meet_n, stiffer);
             if let Some(travel) = &self.travel {
-                let force = w.map(|w| state.ratio * w);
+                let mut force = *w;
+                for own in &mut force {
+                    *own *= state.ratio;
+                }
                 for k in 0..6 {
                     let way = dot(&travel[k], &force);
                     state.displaced[k] += way;

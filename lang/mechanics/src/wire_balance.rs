@@ -6,7 +6,7 @@
 use nalgebra::{Matrix6, SymmetricEigen, Vector6};
 
 use super::Unbalanced;
-use super::slot_line::{Vector, cross, dot, plus};
+use super::slot_line::{Vector, cross, dot, plus, times};
 
 /// A force at a place, in space, and a twist.
 #[derive(Debug, Clone, Copy)]
@@ -26,7 +26,7 @@ impl EdgeAction {
     }
 
     pub fn twist(&self) -> Vector {
-        self.about.map(|x| x * self.torque_nmm)
+        times(self.torque_nmm, &self.about)
     }
 }
 
@@ -71,7 +71,7 @@ impl About {
 
     /// An arm over the length.
     fn arm(&self, at: &Vector) -> Vector {
-        plus(at, -1.0, &self.middle).map(|x| x / self.reach)
+        times(1.0 / self.reach, &plus(at, -1.0, &self.middle))
     }
 
     fn of(&self, at: &Vector, force: &Vector, twist: &Vector) -> ForceMoment {
@@ -100,7 +100,7 @@ pub(crate) fn put_back(
     for action in outside {
         left -= about.of(&action.at, &action.force, &action.twist());
     }
-    let pull = about.of(&held.at, &held.along.map(|x| -x), &[0.0; 3]);
+    let pull = about.of(&held.at, &times(-1.0, &held.along), &[0.0; 3]);
     let open = if held.open { FREELY * total } else { 0.0 };
     let weights: Vec<[f64; 2]> = weights(edges);
     let mut resists = resistance(edges, &weights, &about);
