@@ -69,7 +69,7 @@ fn text(card: &StaffCard) -> String {
     let measure: Vec<String> =
         card.measure.iter().map(|b| format!("{} ___ {}", b.what, b.unit)).collect();
     list("measure", &measure);
-    out.extend(card.measure_how.map(str::to_owned));
+    out.extend(card.measure_how.clone());
     for test in &card.tests {
         out.push(format!(
             "test {}: {} {} {}",

@@ -68,6 +68,21 @@ pub fn next_open(house: &House, from: Date) -> Date {
     from
 }
 
+/// The last day up to `to` on which patients are seen.
+pub fn last_open(house: &House, to: Date) -> Date {
+    let mut day = to;
+    for _ in 0..366 {
+        if house.is_open(day) {
+            return day;
+        }
+        match day.checked_sub(1.day()) {
+            Ok(before) => day = before,
+            Err(_) => return to,
+        }
+    }
+    to
+}
+
 pub fn open_after(house: &House, from: Date, period: Period) -> Date {
     next_open(house, period.after(from).unwrap_or(from))
 }
@@ -104,5 +119,6 @@ mod tests {
         let mut house = springline_model::builtin::house();
         house.closed = vec![(date(2026, 12, 24), date(2027, 1, 2))];
         assert_eq!(next_open(&house, date(2026, 12, 24)), date(2027, 1, 4));
+        assert_eq!(last_open(&house, date(2027, 1, 3)), date(2026, 12, 23));
     }
 }

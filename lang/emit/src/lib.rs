@@ -12,6 +12,7 @@ pub mod compare;
 pub mod dates;
 mod document;
 pub mod draw;
+mod elastics_today;
 pub mod findings;
 pub mod html;
 pub mod interactive;
@@ -31,6 +32,7 @@ mod treatment_time;
 pub mod visit_form;
 pub mod wording;
 
+pub use elastics_today::{ElasticsToday, WornIf};
 pub use plan::{Plan, PrintStamp, VisitToday};
 
 /// Prepares user text for a document: masks patient identity and shows invisible characters by their

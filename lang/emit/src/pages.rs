@@ -166,7 +166,13 @@ fn course(plan: &Plan<'_>) -> Option<CoursePage> {
 fn what(plan: &Plan<'_>, number: usize, arch: Arch) -> String {
     let today = VisitToday::of(plan, number);
     match today.as_ref().map(|t| t.visit.kind) {
-        Some(Task::Debond) => return "debond, fit retainers".to_owned(),
+        Some(Task::Debond) if plan.case.arch(arch).is_none_or(|a| a.steps.is_empty()) => {
+            return String::new();
+        }
+        Some(Task::Debond) if today.as_ref().is_some_and(|t| t.is_retained(arch)) => {
+            return "debond, retainer".to_owned();
+        }
+        Some(Task::Debond) => return "debond".to_owned(),
         Some(Task::RetainerCheck) => return "check retainers".to_owned(),
         _ => {}
     }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use springline_course::{
     ArchMoment, ArchState, DeviceKind, Forecast, Obligation, Observation, Phase, PlannedVisit,
-    RemovalReason, Standing, StepMoment, VisitMoment,
+    RemovalReason, Retainer, Standing, StepMoment, VisitMoment,
 };
 use springline_finding::{Finding, Severity};
 use springline_model::case::{ArchCase, Elastics};
@@ -203,7 +203,7 @@ pub struct ArchToday<'a> {
     pub arch: &'a ArchCase,
     /// Teeth to test, worst first.
     pub test: &'a [Tooth],
-    moment: &'a ArchMoment,
+    pub moment: &'a ArchMoment,
     pub now: Option<InMouth<'a>>,
     pub next: Option<InMouth<'a>>,
 }
@@ -330,6 +330,26 @@ impl<'a> VisitToday<'a> {
         Some(VisitToday { number, visit, moment, arches, then })
     }
 
+    /// Teeth that a surgeon lays open between this visit and the next, with the day, the first day first.
+    pub fn exposed_before_next(&self, plan: &Plan<'a>) -> Vec<(Date, Vec<Tooth>)> {
+        let Some(then) = self.then else { return Vec::new() };
+        let mut days: BTreeMap<Date, Vec<Tooth>> = BTreeMap::new();
+        for (tooth, exposure) in plan.case.arches.iter().flat_map(|a| &a.exposures) {
+            if let Some(on) = exposure.on.filter(|on| (self.visit.date..then.date).contains(on)) {
+                days.entry(on).or_default().push(*tooth);
+            }
+        }
+        days.into_iter().collect()
+    }
+
+    /// A retainer is made for that arch where the appliance comes off.
+    pub fn is_retained(&self, arch: Arch) -> bool {
+        self.moment.retainers.iter().any(|retainer| match retainer {
+            Retainer::Bonded(teeth) => teeth.iter().any(|t| t.arch() == arch),
+            Retainer::Night(of) => *of == arch,
+        })
+    }
+
     pub fn arch(&self, arch: Arch) -> Option<&ArchToday<'a>> {
         self.arches.iter().find(|a| a.arch.arch == arch)
     }
@@ -340,13 +360,12 @@ impl<'a> VisitToday<'a> {
         worn.filter_map(|i| plan.case.elastics.get(*i)).collect()
     }
 
-    /// Elastics that the patient may still have to wear: those that stay on, and, second, those that come off
-    /// only if their measure is met today.
-    pub fn worn_or_undecided(&self) -> impl Iterator<Item = (usize, bool)> + use<'a> {
-        let moment = self.moment;
-        let undecided = moment.elastics_off.iter().filter(|e| e.reason == RemovalReason::Foreseen);
-        let undecided = undecided.map(|e| (e.block, true));
-        moment.elastics_after.iter().map(|i| (*i, false)).chain(undecided)
+    /// The last day of elastics that the plan ends by then: before the patient is seen again, or with nobody
+    /// seeing the patient again.
+    pub fn last_day_of(&self, plan: &Plan<'a>, block: usize) -> Option<Date> {
+        let life = plan.forecast.timeline.elastics().get(block).filter(|life| life.longest_said)?;
+        let last = life.last_day.filter(|day| *day >= self.visit.date)?;
+        self.then.is_none_or(|then| last < then.date).then_some(last)
     }
 
     /// Elastics that are judged today: worn on arrival, or from now on.

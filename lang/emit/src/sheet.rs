@@ -4,6 +4,7 @@
 //! (Fernandez Huerta).
 
 use super::draw::{self, Drawing};
+use super::elastics_today::WornIf;
 use super::masked;
 use super::patient_texts::Catalogue;
 use super::picture::MouthPicture;
@@ -76,7 +77,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         list: false,
         picture: None,
     };
-    let mut sections = vec![what_is_done(&today, words)];
+    let mut sections = vec![what_is_done(plan, &today, words)];
     if today.visit.kind == Task::Debond || today.visit.kind == Task::RetainerCheck {
         sections.push(section("retainer", vec![worded("retainer", "sheet.retainer.text")]));
     } else {
@@ -100,7 +101,7 @@ pub fn patient_sheet(plan: &Plan<'_>, number: usize, words: &Catalogue) -> Optio
         chart: masked(&plan.case.chart),
         practice: masked(&plan.house().title),
         next_heading: next_heading(&today, words),
-        next: next(&today, words),
+        next: next(plan, &today, words),
         next_other: words.get("sheet.next.other").to_owned(),
         sections,
         call: SheetSection { list: true, ..section("call", call) },
@@ -122,45 +123,65 @@ fn next_heading(today: &VisitToday<'_>, words: &Catalogue) -> String {
     }
 }
 
-fn next(today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
-    match today.then {
-        Some(then) => vec![
+fn next(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Vec<String> {
+    let off = matches!(today.visit.kind, Task::Debond | Task::RetainerCheck);
+    let check = plan.case.retention.as_ref().and_then(|r| r.check).filter(|_| off);
+    match (today.then, check) {
+        (Some(then), _) => vec![
             words.fill("sheet.next.on", &[("date", &words.date(then.date))]),
             words.fill("sheet.next.length", &[("minutes", &plain(then.minutes))]),
         ],
-        None => vec![words.get("sheet.next.none").to_owned()],
+        (None, Some(every)) if every.days() > SOON_DAYS => {
+            let months = plain((every.days() / treatment_time::MONTH).round());
+            vec![words.fill("sheet.next.check", &[("months", &months)])]
+        }
+        (None, _) => vec![words.get("sheet.next.none").to_owned()],
     }
 }
 
+/// A check sooner than this is not told in months: "1 months" would be read as a mistake.
+const SOON_DAYS: f64 = 1.5 * treatment_time::MONTH;
+
 /// What was done, as far as the patient sees it; what is planned, while no record says that it was.
-fn what_is_done(today: &VisitToday<'_>, words: &Catalogue) -> SheetSection {
+fn what_is_done(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> SheetSection {
     let (heading, tense) = match today.visit.recorded {
         Some(_) => ("sheet.today", "sheet.done"),
         None => ("sheet.planned", "sheet.plan"),
     };
-    let keys = done(today);
+    let keys = done(plan, today);
     let text = |key: &&str| match key.strip_prefix('.') {
         Some(key) => words.get(&format!("{tense}.{key}")).to_owned(),
         None => words.get(key).to_owned(),
     };
     SheetSection {
         heading: words.fill(heading, &[("date", &words.date(today.visit.date))]),
-        lines: keys.iter().map(text).collect(),
+        lines: keys.iter().map(text).chain(surgery(plan, today, words)).collect(),
         list: false,
         picture: None,
     }
 }
 
+/// A tooth that is laid open before the next visit.
+fn surgery(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<String> {
+    let (on, _) = today.exposed_before_next(plan).into_iter().next()?;
+    Some(words.fill("sheet.surgery", &[("date", &words.date(on))]))
+}
+
 /// Keys of what is said; those with a full stop first are said as planned or as done.
-fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
+fn done(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<&'static str> {
     match today.visit.kind {
         Task::Debond => return vec![".off"],
         Task::RetainerCheck => return vec!["sheet.retainer-check"],
         _ => {}
     }
     let mut out = Vec::new();
-    if today.arches.iter().any(|a| a.now.is_none() && a.next.is_some()) {
-        out.push(".bonded");
+    let begins = |arch: Arch| today.arch(arch).is_some_and(|a| a.now.is_none() && a.next.is_some());
+    let treated = plan.case.arches.iter().filter(|a| !a.steps.is_empty()).count();
+    match (begins(Arch::Upper), begins(Arch::Lower)) {
+        (false, false) => {}
+        (true, false) if treated > 1 => out.push(".bonded.upper"),
+        (false, true) if treated > 1 => out.push(".bonded.lower"),
+        _ => out.push(".bonded"),
     }
     let changed = |arch: Arch| {
         today.arch(arch).is_some_and(|a| match (a.now, a.next) {
@@ -175,7 +196,20 @@ fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
         (false, false) if out.is_empty() => out.push("sheet.same-wire"),
         (false, false) => {}
     }
+    let put_on = today.arches.iter().filter(|a| a.expected() && a.now.is_some());
+    if put_on.flat_map(|a| a.put_on()).any(|a| matches!(a.kind, ActKind::PickUp { .. })) {
+        out.push(".bracket");
+    }
     let acts = || today.arches.iter().flat_map(|a| a.acts_after());
+    for (is, key) in [
+        ((|k| matches!(k, ActKind::ClosingCoil { .. })) as fn(&ActKind) -> bool, "sheet.closing"),
+        (|k| matches!(k, ActKind::Traction { .. }), "sheet.traction"),
+        (|k| matches!(k, ActKind::Piggyback { .. }), "sheet.overlay"),
+    ] {
+        if acts().any(|a| is(&a.kind)) {
+            out.push(key);
+        }
+    }
     if acts().any(|a| {
         matches!(&a.kind, ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive)
     }) {
@@ -193,7 +227,9 @@ fn done(today: &VisitToday<'_>) -> Vec<&'static str> {
 /// Which band goes from which tooth to which, in words and as a mirror shows it.
 fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Option<SheetSection> {
     // Whether those whose measure is due go on is known only at the visit; the patient needs their way then.
-    let worn = today.worn_or_undecided().filter_map(|(i, _)| plan.case.elastics.get(i));
+    let worn = today.elastics_today(plan);
+    let last = worn.iter().filter_map(|e| today.last_day_of(plan, e.index)).max();
+    let worn = worn.iter().filter_map(|e| Some((e, plan.case.elastics.get(e.index)?)));
     let mouth = MouthPicture::after(plan, today);
     let tooth = |tooth: &Tooth| {
         let arch = mouth.arches().find(|a| a.arch == tooth.arch())?;
@@ -205,8 +241,8 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
         Some(words.fill(key, &[("number", &number)]))
     };
     let mut lines: Vec<String> = worn
-        .flat_map(|e| &e.runs)
-        .filter_map(|run| {
+        .flat_map(|(here, e)| e.runs.iter().map(move |run| (here, run)))
+        .filter_map(|(here, run)| {
             let key = match run.side {
                 Side::Right => "sheet.elastics.right",
                 Side::Left => "sheet.elastics.left",
@@ -216,7 +252,11 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
             let hours = plain(run.hours_a_day);
             let size =
                 run.elastic.size_text.clone().unwrap_or_else(|| run.elastic.name.to_string());
-            Some(words.fill(key, &[("teeth", &teeth), ("hours", &hours), ("band", &size)]))
+            let what = words.fill(key, &[("teeth", &teeth), ("hours", &hours), ("band", &size)]);
+            Some(match here.worn {
+                WornIf::Passed(_) => words.fill("sheet.elastics.once", &[("what", &what)]),
+                _ => what,
+            })
         })
         .collect();
     if lines.is_empty() {
@@ -231,6 +271,7 @@ fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>, words: &Catalogue) -> Optio
     let picture = draw::bands(&mouth, told);
     lines.push(words.get("sheet.elastics.count").to_owned());
     lines.push(words.get("sheet.elastics.text").to_owned());
+    lines.extend(last.map(|day| words.fill("sheet.elastics.last", &[("date", &words.date(day))])));
     let heading = words.get("sheet.elastics").to_owned();
     Some(SheetSection { heading, lines, list: true, picture })
 }

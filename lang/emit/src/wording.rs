@@ -263,6 +263,14 @@ pub fn first_way(way: TractionFirst, tooth: Tooth) -> &'static str {
     }
 }
 
+/// The way of a tooth from under the gum to its arch.
+pub fn onto_the_arch(tooth: Tooth) -> &'static str {
+    match tooth.arch() {
+        Arch::Upper => "down",
+        Arch::Lower => "up",
+    }
+}
+
 /// What became of a tooth.
 pub fn tooth_state(state: ToothState) -> String {
     match state {

@@ -17,7 +17,8 @@ use springline_lang::units::tooth::{Arch, Tooth};
 use springline_test_support::Practices;
 pub use springline_test_support::nowhere;
 
-fn case(text: &str) -> Case {
+/// A case of that practice.
+pub fn case_of(text: &str) -> Case {
     Practices::of(include_str!("saltmarsh.spring")).case(text)
 }
 
@@ -39,17 +40,17 @@ pub fn until(term: Term, text: &str) -> Condition {
 
 /// The upper right lateral blocked out: space first, then in by an overlay, then in the arch wire.
 pub fn lateral_blocked_out() -> Case {
-    case(include_str!("lateral-blocked-out.spring"))
+    case_of(include_str!("lateral-blocked-out.spring"))
 }
 
 /// First premolars out, spaces closed from the molars to posts, triangle elastics to finish.
 pub fn premolars_out() -> Case {
-    case(include_str!("premolars-out.spring"))
+    case_of(include_str!("premolars-out.spring"))
 }
 
 /// Two rows of the practice's sequence, nothing else.
 pub fn plain() -> Case {
-    case(include_str!("plain.spring"))
+    case_of(include_str!("plain.spring"))
 }
 
 fn band(start: Date, weeks: [f64; 3]) -> TimeBand {

@@ -100,7 +100,9 @@ async fn sweep(client: &mut Client, uri: &str, text: &str, encoding: &str, step:
     client.request("textDocument/semanticTokens/full", document).await;
     let mut asked = Vec::new();
     for (line, length) in shape.0.iter().enumerate() {
-        for character in (0..=*length).step_by(step) {
+        // Each line begins elsewhere: no column is left out over a file.
+        let first = (line as u64 * 5) % step as u64;
+        for character in (first.min(*length)..=*length).step_by(step) {
             let position = json!({"line": line, "character": character});
             for method in PLACED {
                 let params = json!({
@@ -137,7 +139,7 @@ async fn all_files(encoding: &str, step: usize, change: impl Fn(&str) -> String)
 
 #[tokio::test(flavor = "multi_thread")]
 async fn many_places_of_every_example() {
-    all_files("utf-16", 7, str::to_owned).await;
+    all_files("utf-16", 17, str::to_owned).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -146,8 +148,8 @@ async fn places_of_every_example_with_wide_characters_and_crlf() {
     let wide = |text: &str| {
         text.replace("// ", "// 😀e\u{301}漢 ").replace(" \"", " \"😀").replace('\n', "\r\n")
     };
-    all_files("utf-8", 23, wide).await;
-    all_files("utf-16", 31, wide).await;
+    all_files("utf-8", 43, wide).await;
+    all_files("utf-16", 53, wide).await;
 }
 
 #[tokio::test(flavor = "multi_thread")]
@@ -186,7 +188,7 @@ async fn mutants(count: u64, step: usize) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn some_places_of_some_mutants() {
-    mutants(3, 97).await;
+    mutants(1, 97).await;
 }
 
 /// The whole of it takes hours:

@@ -5,6 +5,7 @@ use crate::{masked, wording};
 use springline_course::chain_pull;
 use springline_model::case::ArchCase;
 use springline_model::step::{ActKind, Activation, Anchor, Spot, Wing};
+use springline_model::traction::TractionBy;
 use springline_units::quantity::{Force, degrees, from_newtons, grams, mm, plain};
 use springline_units::tooth::{Notation, Tooth};
 
@@ -41,8 +42,8 @@ impl Chair<'_> {
             }
             ActKind::Reposition { teeth, to } => {
                 let way = teeth.first().map(|t| wording::stand(to, *t)).filter(|w| !w.is_empty());
-                let way = way.map(|w| format!(": {w}")).unwrap_or_default();
-                format!("Move the bracket on {}{way}.", wording::list(teeth, n))
+                let way = way.unwrap_or_else(|| "the doctor marks the place".to_owned());
+                format!("Move the bracket on {}: {way}.", wording::list(teeth, n))
             }
             ActKind::Piggyback { wire, within, over } => {
                 let over = if over.is_empty() {
@@ -62,12 +63,19 @@ impl Chair<'_> {
                     let ways: Vec<&str> =
                         teeth.iter().map(|t| wording::first_way(way, *t)).collect();
                     let way = ways.first().copied().unwrap_or_default();
-                    format!(" Pull it {way} first, away from the root beside it; then down.")
+                    let then = teeth.first().map_or("down", |t| wording::onto_the_arch(*t));
+                    format!(" Pull it {way} first, away from the root beside it; then {then}.")
                 });
+                let tied = match by {
+                    // A chain that does not stretch gives no force on a stiff wire.
+                    TractionBy::GoldChain => {
+                        "elastic thread from the surgeon\u{2019}s gold chain".to_owned()
+                    }
+                    other => other.words().to_owned(),
+                };
                 format!(
-                    "Traction on {}: {} to {}, {pull} on the gauge.{}",
+                    "Traction on {}: {tied} to {}, {pull} on the gauge.{}",
                     wording::list(teeth, n),
-                    by.words(),
                     wording::traction_to(*to, n),
                     first.unwrap_or_default()
                 )
@@ -86,13 +94,9 @@ impl Chair<'_> {
                     let each = if pulls.len() > 1 { " for each" } else { "" };
                     format!("; about {} on the gauge{each}", whole_grams(f))
                 });
-                let all: Vec<String> = pulls
-                    .iter()
-                    .map(|(a, b)| format!("{} to {}", self.anchor(*a), self.anchor(*b)))
-                    .collect();
                 format!(
                     "Hang the closing springs: {}{}.",
-                    wording::and(&all),
+                    self.pulled(pulls),
                     pull.unwrap_or_default()
                 )
             }
@@ -131,7 +135,7 @@ impl Chair<'_> {
                 format!("Sleeve on the wire {}.", wording::and(&all))
             }
             ActKind::BiteRaisers { teeth, until } => {
-                let until = until.as_ref().map(|c| super::test::condition_text(c, n));
+                let until = until.as_ref().map(|c| super::condition::condition_text(c, n));
                 let until = until.map(|u| format!(" They stay until {u}.")).unwrap_or_default();
                 format!(
                     "Bite raisers on {}, just high enough that no bracket is bitten on.{until}",
@@ -166,7 +170,8 @@ impl Chair<'_> {
                 )
             }
             ActKind::ReverseCurve { depth } => format!(
-                "Reverse curve {} mm in the wire: premolars towards the bite, read there over 30 mm.",
+                "Bend a reverse curve into the wire, {} mm deep at the premolars over 30 mm of wire; it brings the \
+                 premolars towards the bite.",
                 plain(mm(*depth))
             ),
             ActKind::Bend { teeth, by } => {
@@ -221,6 +226,15 @@ impl Chair<'_> {
     fn attachment(self, tooth: Tooth) -> &'static str {
         let bonding = self.next.state.tooth(tooth).and_then(|t| t.bonding.as_ref());
         if bonding.is_some_and(|b| b.bracket.is_tube) { "tube" } else { "bracket" }
+    }
+
+    /// "the hook of 16 to the post at 12 and the hook of 26 to the post at 22".
+    pub fn pulled(self, pulls: &[(Anchor, Anchor)]) -> String {
+        let all: Vec<String> = pulls
+            .iter()
+            .map(|(a, b)| format!("{} to {}", self.anchor(*a), self.anchor(*b)))
+            .collect();
+        wording::and(&all)
     }
 
     /// "the tip of the arm on 13", "the hook of 16", where it has one.

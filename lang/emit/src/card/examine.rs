@@ -73,11 +73,12 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         match until {
             Some(until) => out.push(format!(
                 "Bite raisers on {teeth}: take them off once {}.",
-                super::test::condition_text(until, n)
+                super::condition::condition_text(until, n)
             )),
             None => out.push(format!("Bite raisers still on {teeth}?")),
         }
     }
+    out.extend(raisers_perhaps_on(plan, today));
     for here in today.arches.iter().filter_map(|a| a.now) {
         for act in here.acts() {
             if let ActKind::PowerArm { teeth, .. } = &act.kind {
@@ -90,7 +91,11 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     }
     for line in &today.moment.bite.midlines_forecast {
         if line.moved_mm().abs() >= TOLD_MM {
-            out.push(format!("{} midline: forecast {}.", wording::arch(line.arch), line.say()));
+            out.push(format!(
+                "{} midline: forecast {}. Gone another way: tell the doctor.",
+                wording::arch(line.arch),
+                line.say()
+            ));
         }
     }
     for arch in &today.arches {
@@ -123,6 +128,24 @@ pub fn look(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
         }
     }
     out
+}
+
+/// Bite raisers that were to come off at an earlier visit if they had done their work: nobody has said yet.
+fn raisers_perhaps_on(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    let n = plan.notation();
+    let earlier = (1..today.number).filter_map(|number| VisitToday::of(plan, number));
+    let to_come = earlier.filter(|v| v.moment.standing == Standing::Foreseen);
+    let acts: Vec<_> = to_come.flat_map(|v| v.arches).flat_map(|a| a.off_today()).collect();
+    let perhaps = acts.into_iter().filter(|(_, why)| *why == RemovalReason::Foreseen);
+    let said = perhaps.filter_map(|(act, _)| match &act.kind {
+        ActKind::BiteRaisers { teeth, until: Some(until) } => Some(format!(
+            "Bite raisers on {}, if still on: off once {}.",
+            wording::list(teeth, n),
+            super::condition::condition_text(until, n)
+        )),
+        _ => None,
+    });
+    said.collect()
 }
 
 /// Teeth that the plan takes out, or has had taken out.
@@ -183,19 +206,36 @@ fn nears_the_end(today: &VisitToday<'_>) -> bool {
     !today.arches.is_empty() && today.arches.iter().all(last)
 }
 
-/// How spaces and gaps are measured, where there are any.
-pub fn how_measured(measures: &ChairMeasures) -> Option<&'static str> {
+/// How spaces and gaps are measured, and a tooth to the line of its neighbours, where there are any.
+pub fn how_measured(plan: &Plan<'_>, measures: &ChairMeasures) -> Option<String> {
     let any = !measures.spaces.is_empty() || !measures.gaps.is_empty();
-    any.then_some(
+    let caliper = any.then(|| {
         "Space and gap: sliding caliper, from the contact point of one tooth named to that of the \
-         other, at the widest of the crowns, along the arch; not between brackets. Read to 0.5 mm.",
-    )
+         other, at the widest of the crowns, along the arch; not between brackets. Read to 0.5 mm."
+            .to_owned()
+    });
+    let n = plan.notation();
+    let hidden = measures.drawn.iter().map(|t| {
+        format!(
+            "{} under the gum is not measured: leave it empty until its tip is seen.",
+            t.write(n)
+        )
+    });
+    let said: Vec<String> = caliper.into_iter().chain(hidden).collect();
+    (!said.is_empty()).then(|| said.join(" "))
 }
 
 /// Where the front teeth ever stood open, the direction must be recorded.
 pub fn has_open_bite(plan: &Plan<'_>) -> bool {
     let open = |bite: &Bite| bite.open_bite.is_some();
     open(&plan.case.bite) || plan.case.visits.iter().any(|v| open(&v.bite))
+}
+
+/// A way across the line of the arch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LineWay {
+    UpDown,
+    InOut,
 }
 
 #[derive(Debug, Default)]
@@ -208,6 +248,8 @@ pub struct ChairMeasures {
     pub over_the_bite: BTreeSet<Tooth>,
     /// Teeth under traction.
     pub drawn: BTreeSet<Tooth>,
+    /// Teeth that are waited for until they stand near the line of the others.
+    pub to_the_line: BTreeSet<Tooth>,
     /// Class of molars and canines.
     pub molars: bool,
     pub canines: bool,
@@ -224,6 +266,7 @@ impl ChairMeasures {
                 Term::Overjet { .. } => self.overjet = true,
                 Term::Overbite { .. } => self.overbite = true,
                 Term::OverTheBite { teeth } => self.over_the_bite.extend(teeth),
+                Term::Within { teeth, .. } => self.to_the_line.extend(teeth),
                 Term::Midline { arch, .. } => {
                     self.midlines.insert(*arch);
                 }
@@ -278,6 +321,24 @@ impl ChairMeasures {
         }
     }
 
+    /// In which ways a tooth is measured to the line of its neighbours: as it stands off it by the plan; a drawn
+    /// tooth up or down at least.
+    pub fn ways(&self, plan: &Plan<'_>) -> Vec<(Tooth, LineWay)> {
+        let mut out = Vec::new();
+        for tooth in self.drawn.union(&self.to_the_line) {
+            let stand = plan.case.arch(tooth.arch()).and_then(|a| a.stands.get(tooth));
+            let up_down = stand.is_some_and(|s| s.value.up_down.is_some());
+            let in_out = stand.is_some_and(|s| s.value.in_out.is_some());
+            if up_down || self.drawn.contains(tooth) {
+                out.push((*tooth, LineWay::UpDown));
+            }
+            if in_out || !(up_down || self.drawn.contains(tooth)) {
+                out.push((*tooth, LineWay::InOut));
+            }
+        }
+        out
+    }
+
     /// Boxes to fill, half millimetres: what the steps, the elastics and the goal are judged by.
     pub fn blanks(&self, plan: &Plan<'_>) -> Vec<Blank> {
         let n = plan.notation();
@@ -293,8 +354,12 @@ impl ChairMeasures {
         for (a, b) in &self.gaps {
             put(format!("Gap {} to {}", a.write(n), b.write(n)));
         }
-        for tooth in &self.drawn {
-            put(format!("{} to the line of its neighbours, up or down", tooth.write(n)));
+        for (tooth, way) in self.ways(plan) {
+            let way = match way {
+                LineWay::UpDown => "up or down",
+                LineWay::InOut => "in or out",
+            };
+            put(format!("{} to the line of its neighbours, {way}", tooth.write(n)));
         }
         if self.overjet {
             put(match plan.case.is_reverse() {

@@ -1,6 +1,7 @@
 //! Staff card: end of the visit, with fit, elastics, advice to the patient and the next visit.
 
-use super::{ElasticRow, Test};
+use super::{ElasticRow, Test, wire_left_in, wire_out};
+use crate::elastics_today::WornIf;
 use crate::patient_texts::Catalogue;
 use crate::plan::{ArchToday, Plan, VisitToday};
 use crate::{dates, masked, wording};
@@ -12,31 +13,37 @@ use springline_units::quantity::plain;
 use springline_units::tooth::Arch;
 
 pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
-    // A wire that stays has passed the check before, unless a tooth is taken in now.
-    let fits_anew = today.arches.iter().filter(|a| a.next.is_some()).any(|a| {
-        let taken_in = |k: &ActKind| {
-            matches!(k, ActKind::PickUp { .. } | ActKind::Engage { .. } | ActKind::Piggyback { .. })
-        };
-        !a.same_wire() || a.next.is_some_and(|n| n.step.acts.iter().any(|x| taken_in(&x.kind)))
-    });
     if today.visit.kind == Task::Debond {
         return Vec::new();
     }
-    if !fits_anew {
-        let cut = today
-            .arches
-            .iter()
-            .filter_map(|a| a.next)
-            .any(|next| next.step.acts.iter().any(|a| matches!(a.kind, ActKind::Trim { .. })));
+    // A wire that stays has passed the check before, unless it goes out or a tooth is taken in now.
+    let fits_anew = |a: &ArchToday<'_>| {
+        let taken_in = |k: &ActKind| {
+            matches!(k, ActKind::PickUp { .. } | ActKind::Engage { .. } | ActKind::Piggyback { .. })
+        };
+        let next = a.next.is_some_and(|next| {
+            !a.same_wire()
+                || wire_out::out_and_in(a)
+                || next.step.acts.iter().any(|x| taken_in(&x.kind))
+        });
+        next || wire_left_in::goes_out(a)
+    };
+    if !today.arches.iter().any(fits_anew) {
+        let trimmed = |a: &ArchToday<'_>| {
+            let acts = a.next.into_iter().flat_map(|next| &next.step.acts);
+            acts.into_iter().any(|x| matches!(x.kind, ActKind::Trim { .. }))
+        };
+        let cut = today.arches.iter().any(|a| trimmed(a) || wire_left_in::cuts_ends(a));
         return cut.then(|| "Cheek test: no end is felt.".to_owned()).into_iter().collect();
     }
+    let other_wire = |a: &ArchToday<'_>| a.now.is_some() && a.next.is_some() && !wire_out::stays(a);
     vec![
         match today.is_ligated() {
             true => "Wire in with finger pressure, every ligature goes on without force.",
             false => "Wire in with finger pressure, every slide closes without force.",
         }
         .to_owned(),
-        if today.arches.iter().any(|a| a.now.is_some()) {
+        if today.arches.iter().any(other_wire) {
             "If not: old wire back in, call the doctor.".to_owned()
         } else {
             "If not: leave the wire out, call the doctor.".to_owned()
@@ -47,18 +54,24 @@ pub fn fit_check(today: &VisitToday<'_>) -> Vec<String> {
 
 pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
     let n = plan.notation();
-    let worn = today.worn_or_undecided();
-    let worn = worn.filter_map(|(i, open)| Some((i, open, plan.case.elastics.get(i)?)));
-    let rows = worn.flat_map(|(index, open, block)| {
-        let until = until(plan, index, block);
-        let new = !today.moment.elastics_on_arrival.contains(&index);
+    let worn = today.elastics_today(plan).into_iter();
+    let worn = worn.filter_map(|e| plan.case.elastics.get(e.index).map(|block| (e, block)));
+    let rows = worn.flat_map(|(here, block)| {
+        let until = until(plan, here.index, block);
+        let from = match &here.worn {
+            WornIf::UnlessMet => ", unless off today".to_owned(),
+            WornIf::Passed(gates) => format!(", from today if {}", today.passed(gates)),
+            WornIf::NotPassed(gates) => format!(", as before unless {}", today.passed(gates)),
+            WornIf::Always if here.new => ", from today".to_owned(),
+            WornIf::Always => String::new(),
+        };
+        let last = today.last_day_of(plan, here.index).filter(|_| !here.new);
+        let from = match last {
+            Some(day) => format!("{from}; the last day is {}", dates::long(day)),
+            None => from,
+        };
         block.runs.iter().map(move |run| {
             let teeth: Vec<String> = run.teeth.iter().map(|t| t.write(n)).collect();
-            let from = match (new, open) {
-                (_, true) => ", unless off today",
-                (true, _) => ", from today",
-                (false, false) => "",
-            };
             ElasticRow {
                 side: springline_text::capital(run.side.word()),
                 what: wording::elastic(&run.elastic),
@@ -74,7 +87,7 @@ pub fn elastics(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ElasticRow> {
 /// What ends them: a measure, a day, or the doctor.
 fn until(plan: &Plan<'_>, index: usize, elastics: &Elastics) -> String {
     let measure =
-        elastics.until.as_ref().map(|(c, _)| super::test::condition_text(c, plan.notation()));
+        elastics.until.as_ref().map(|(c, _)| super::condition::condition_text(c, plan.notation()));
     let life = plan.forecast.timeline.elastics().get(index).filter(|life| life.longest_said);
     let last = life.and_then(|life| life.last_day).map(dates::long);
     let ends_by = |reason: fn(&RemovalReason) -> bool| {
@@ -156,7 +169,9 @@ pub fn next(plan: &Plan<'_>, today: &VisitToday<'_>, tests: &[Test]) -> Vec<Stri
         dates::apart(today.visit.date, then.date),
         plain(then.minutes)
     )];
-    let (from, to) = then.window;
+    let house = plan.house();
+    let (from, to) =
+        (dates::next_open(house, then.window.0), dates::last_open(house, then.window.1));
     if from < to && to > then.date {
         let earlier = match from < then.date {
             true => format!("No earlier than {}. ", dates::long(from)),

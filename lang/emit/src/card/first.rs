@@ -37,6 +37,7 @@ pub fn lines(
         out.extend(poor_hygiene(today));
     }
     out.extend(off_by_record(plan, today));
+    out.extend(surgery(plan, today));
     out.extend(debond(plan, today));
     out
 }
@@ -62,7 +63,7 @@ fn off_by_record(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     ended
         .filter_map(|(act, _)| {
             let because =
-                super::comes_off::ending(&act.kind).map(|c| super::test::condition_text(c, n));
+                super::comes_off::ending(&act.kind).map(|c| super::condition::condition_text(c, n));
             let because = because.map(|text| format!(": {text} (recorded)")).unwrap_or_default();
             Some(match &act.kind {
                 ActKind::BiteRaisers { teeth, .. } => {
@@ -87,6 +88,19 @@ pub fn raisers<'a>(today: &VisitToday<'a>) -> Vec<(&'a [Tooth], Option<&'a Condi
         }
     }
     out
+}
+
+/// The surgeon needs the room and the wire that this visit leaves.
+fn surgery(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
+    let said = today.exposed_before_next(plan).into_iter().map(|(on, teeth)| {
+        format!(
+            "Surgery on {}, before the next visit: {} is laid open. If its room or the wire for it is not there \
+             today, call the doctor today: the surgeon has to be told.",
+            dates::long(on),
+            wording::list(&teeth, plan.notation())
+        )
+    });
+    said.collect()
 }
 
 /// A day that the plan names for the debond, where this card is near it or past it.

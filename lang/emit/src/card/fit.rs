@@ -86,7 +86,7 @@ pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
     let lay_out = heading + trays.sum::<f64>() * line;
     let asked = 2.0 * heading + (all(&card.ask, unit * 1.05) + all(&card.look, unit * 1.05)) * line;
     let blanks = card.measure.iter().map(|b| (lines(&b.what, unit - 20.0) * line).max(4.6));
-    let how = card.measure_how.map_or(0.0, |t| lines(t, unit) * line);
+    let how = card.measure_how.as_deref().map_or(0.0, |t| lines(t, unit) * line);
     let measured = heading + blanks.sum::<f64>() + how;
     let before = lay_out.max(asked).max(measured);
     let mut test = 0.0;

@@ -2,23 +2,27 @@
 
 use super::Tray;
 use super::action::Chair;
+use super::wire_out::out_and_in;
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::{measures, wording};
-use springline_model::case::Elastics;
 use springline_model::house::Task;
-use springline_model::step::{ActKind, EndKind};
+use springline_model::step::{Act, ActKind, EndKind};
 use springline_model::stock::Section;
 use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Side, Tooth};
 
-pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<Tray> {
+pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<Tray> {
     if today.visit.kind == Task::Debond {
-        return vec![Tray { heading: String::new(), items: debond(plan) }];
+        return vec![Tray { heading: String::new(), items: debond(plan, today) }];
     }
     let mut out: Vec<Tray> = Vec::new();
     let mut tools: Vec<&'static str> = Vec::new();
     for arch in &today.arches {
-        let Some(next) = arch.next else { continue };
+        let left_in = super::wire_left_in::tray(plan, arch);
+        let Some(next) = arch.next else {
+            out.extend(left_in);
+            continue;
+        };
         let mut tray = Filling::default();
         tray.arch(plan, arch, next);
         let name = wording::arch(arch.arch.arch);
@@ -31,11 +35,14 @@ pub fn list(plan: &Plan<'_>, today: &VisitToday<'_>, worn: &[&Elastics]) -> Vec<
         };
         tools.extend(tray.tools.iter().filter(|t| !tools.contains(t)).collect::<Vec<_>>());
         out.push(Tray { heading, items: tray.lines });
+        out.extend(left_in);
     }
     let mut items = Vec::new();
+    let worn = today.elastics_today(plan);
     if !worn.is_empty() {
         let mut kinds: Vec<String> = Vec::new();
-        for run in worn.iter().flat_map(|e| &e.runs) {
+        let blocks = worn.iter().filter_map(|e| plan.case.elastics.get(e.index));
+        for run in blocks.flat_map(|e| &e.runs) {
             let words = wording::elastic(&run.elastic);
             if !kinds.contains(&words) {
                 kinds.push(words);
@@ -76,7 +83,11 @@ impl Filling {
             self.bonding(plan, next);
         }
         if same {
-            self.lines.push(format!("No new wire, the {} stays", wires.names()));
+            let name = wires.names();
+            self.lines.push(match out_and_in(arch) {
+                true => format!("No new wire, the {name} goes in again"),
+                false => format!("No new wire, the {name} stays"),
+            });
         } else {
             // A form that was not named is a computational default, not a stock item.
             let form = &next.state.form;
@@ -93,7 +104,7 @@ impl Filling {
         let turned = [Side::Right, Side::Left]
             .iter()
             .any(|s| matches!(next.state.ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched));
-        if niti && turned && !same {
+        if niti && turned && (!same || out_and_in(arch)) {
             self.tool("flame or cinch-back pliers for NiTi ends");
         }
     }
@@ -125,6 +136,11 @@ impl Filling {
         match act {
             ActKind::OpenCoil { first, second, coil, activation } => {
                 if carried_from_now(arch, *first, *second) {
+                    if !activation_is_passive(activation) {
+                        let name = coil.as_ref().map(|c| format!(" {}", c.name));
+                        let name = name.unwrap_or_default();
+                        self.lines.push(format!("Open coil{name}, to be cut at the chair; ruler"));
+                    }
                     return;
                 }
                 let cut = measures::open_coil_cut_mm(
@@ -153,7 +169,7 @@ impl Filling {
             }
             ActKind::Traction { teeth, by, .. } => {
                 let teeth = wording::list(teeth, n);
-                self.lines.push(format!("{} for {teeth}", springline_text::capital(by.words())));
+                self.lines.push(super::wire_left_in::traction_tray(*by, &teeth));
                 self.tool("force gauge");
             }
             ActKind::Chain { teeth, chain, .. } => {
@@ -197,6 +213,10 @@ impl Filling {
                     wording::list(teeth, n)
                 ));
                 self.tool("bonding set");
+                let drawn = |a: &Act| matches!(&a.kind, ActKind::Traction { teeth: t, .. } if t.iter().any(|t| teeth.contains(t)));
+                if arch.off_with_change().any(|(a, _)| drawn(a)) {
+                    self.tool("bracket remover");
+                }
             }
             ActKind::Rebond { teeth, bracket } => {
                 let words = bracket.as_ref().map_or_else(
@@ -286,15 +306,25 @@ fn bracket_words(
     format!("{kind} {}{variant}{turned}", bracket.name)
 }
 
-fn debond(plan: &Plan<'_>) -> Vec<String> {
+fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
     let n = plan.notation();
     let mut out = vec!["Debonding pliers, finishing burs, polish".to_owned()];
+    let bands: Vec<Tooth> = today.arches.iter().flat_map(super::debond::bands).collect();
+    if !bands.is_empty() {
+        out.push(format!("Band remover, for {}", wording::list(&bands, n)));
+    }
+    if today.arches.iter().any(|a| !a.arch.screws.is_empty()) {
+        out.push("Screw driver of the mini-screws".to_owned());
+    }
     if let Some(retain) = &plan.case.retention {
         for (teeth, _) in &retain.fixed {
             out.push(format!("Bonded retainer {}, bonding set", wording::list(teeth, n)));
         }
         for (arch, _) in &retain.night {
-            out.push(format!("{} retainer for the night", wording::arch(*arch)));
+            out.push(format!(
+                "{} retainer for the night, if made beforehand",
+                wording::arch(*arch)
+            ));
         }
     }
     out.push("Scan or impressions; photographs".to_owned());

@@ -3,6 +3,8 @@
 mod action;
 mod call;
 mod comes_off;
+mod condition;
+mod debond;
 mod examine;
 mod expander;
 mod finish;
@@ -18,6 +20,8 @@ mod spaces;
 mod test;
 pub(crate) mod today;
 mod wire_change;
+mod wire_left_in;
+mod wire_out;
 
 use std::collections::BTreeMap;
 
@@ -51,7 +55,7 @@ pub struct StaffCard {
     pub ask: Vec<String>,
     pub look: Vec<String>,
     pub measure: Vec<Blank>,
-    pub measure_how: Option<&'static str>,
+    pub measure_how: Option<String>,
     pub tests: Vec<Test>,
     pub drawing: Drawing,
     /// The arches from the bite, where a wire goes in.
@@ -211,11 +215,11 @@ pub fn staff_card(plan: &Plan<'_>, number: usize) -> Option<StaffCard> {
         today: today::lines(plan, &today),
         unusual: today::unusual(plan, &today),
         ahead: today::ahead(plan, &today),
-        lay_out: lay_out::list(plan, &today, &worn),
+        lay_out: lay_out::list(plan, &today),
         ask: examine::ask(plan, &today),
         look: examine::look(plan, &today),
         measure: measures.blanks(plan),
-        measure_how: examine::how_measured(&measures),
+        measure_how: examine::how_measured(plan, &measures),
         drawing,
         from_the_bite: None,
         doing: comes_off::comes_off(plan, &today)

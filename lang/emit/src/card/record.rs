@@ -3,21 +3,26 @@
 
 use super::RecordLine;
 use super::RecordPart::{self, Key, Tick, Word, Write};
+use super::examine::LineWay;
 use super::{examine, expander};
 use crate::plan::{ArchToday, Plan, VisitToday};
+use crate::wording;
 use jiff::civil::Date;
 use springline_model::house::Task;
-use springline_model::step::ActKind;
+use springline_model::stand::InOut;
+use springline_model::step::{ActKind, Term};
 use springline_units::tooth::Tooth;
 
-/// What the boxes of the test and of the wire mean.
+/// What the boxes of the test, where there is one, and of the wire mean.
 fn means(today: &VisitToday<'_>) -> String {
     let closes = if today.is_ligated() { "the ligature goes on" } else { "the slide closes" };
-    format!(
+    let test = format!(
         "passive: the wire lies at the base of every slot opened, no finger pressure, {closes} without force. \
          nearly-passive: light finger pressure; ask the doctor. active: it bends beside a slot. binds at: it \
-         does not slide through that slot. kept: left in. same-wire: taken out and put back."
-    )
+         does not slide through that slot. "
+    );
+    let test = if today.arches.iter().any(is_tested) { test } else { String::new() };
+    format!("{test}kept: left in. same-wire: taken out and put back.")
 }
 
 fn word(text: impl Into<String>) -> RecordPart {
@@ -134,8 +139,16 @@ fn measured(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<RecordStatement> {
     for teeth in expander::read_today(plan, today) {
         line.push(figure(format!("expanded {teeth}")));
     }
-    for tooth in &measures.drawn {
-        line.push(figure(format!("tooth {} gingival", tooth.write(n))));
+    for (tooth, way) in measures.ways(plan) {
+        let name = format!("tooth {}", tooth.write(n));
+        line.push(match way {
+            LineWay::UpDown => figure(format!("{name} gingival")),
+            LineWay::InOut => {
+                let [out, inwards] =
+                    [InOut::Labial, InOut::Lingual].map(|way| tick(wording::in_out(way, tooth)));
+                plain(vec![word(name), out, inwards, Write("mm")])
+            }
+        });
     }
     if measures.overjet {
         // Where it was ever reversed, its direction must be recorded.
@@ -214,7 +227,7 @@ fn as_kind(kind: Task) -> &'static str {
 
 fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
     let mut line = vec![word(arch.arch.arch.word())];
-    if arch.now.is_some() {
+    if is_tested(arch) {
         line.extend([
             tick("passive"),
             tick("nearly-passive"),
@@ -222,14 +235,20 @@ fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
             tick("binds at"),
             Write("teeth"),
             word(","),
-            tick("kept"),
-            tick("same-wire"),
         ]);
+    }
+    if arch.now.is_some() {
+        line.extend([tick("kept"), tick("same-wire")]);
     }
     if let Some(next) = arch.next {
         line.push(tick(format!("now {} with {}", next.step.name, next.state.wire.names())));
     }
     line
+}
+
+/// Whether the wire is passive decides something, at this visit or the next.
+fn is_tested(arch: &ArchToday<'_>) -> bool {
+    arch.now.is_some_and(|now| now.step.until.terms.contains(&Term::Passive))
 }
 
 fn has_stops(today: &VisitToday<'_>) -> bool {

@@ -3,11 +3,12 @@
 use jiff::civil::Date;
 
 use super::Test;
+use super::condition::reached;
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::{dates, masked, wording};
 use springline_model::house::Task;
 use springline_model::step::{Condition, Term};
-use springline_units::quantity::{mm, plain};
+use springline_units::quantity::mm;
 use springline_units::tooth::Notation;
 
 /// The two answers of a condition, in capitals on the card.
@@ -116,90 +117,6 @@ fn measures(condition: &Condition, n: Notation) -> Vec<String> {
     std::iter::once(together).chain(rest.filter_map(|t| reached(t, n))).collect()
 }
 
-/// "12 has 7 mm of space".
-fn reached(term: &Term, n: Notation) -> Option<String> {
-    Some(match term {
-        Term::Space { length, teeth } if teeth.is_empty() => {
-            format!("{} mm of space", plain(mm(*length)))
-        }
-        Term::Space { length, teeth } => {
-            format!("{} mm of space at {}", plain(mm(*length)), wording::list(teeth, n))
-        }
-        Term::Gap { length, first, second } if mm(*length) == 0.0 => {
-            format!("the gap {} is closed", wording::pair(*first, *second, n))
-        }
-        Term::Gap { length, first, second } => {
-            format!("gap {} at {} mm", wording::pair(*first, *second, n), plain(mm(*length)))
-        }
-        Term::Overjet { overjet } => overjet.written().replace("reverse-", "reverse "),
-        Term::Overbite { length } => format!("overbite {} mm", plain(mm(*length))),
-        Term::Midline { arch, midline } if mm(midline.off) == 0.0 => {
-            format!("{arch} midline on the {}", reference(midline.reference))
-        }
-        Term::Midline { arch, midline } => format!(
-            "{arch} midline {} mm to the patient\u{2019}s {}",
-            plain(mm(midline.off)),
-            midline.side
-        ),
-        Term::OverTheBite { teeth } => format!("{} out of crossbite", wording::list(teeth, n)),
-        Term::Within { length, teeth } => {
-            format!("{} within {} mm of the arch line", wording::list(teeth, n), plain(mm(*length)))
-        }
-        Term::Passive | Term::Decided | Term::Settled | Term::Time { .. } => return None,
-    })
-}
-
-fn reference(reference: springline_model::step::MidlineReference) -> &'static str {
-    use springline_model::step::MidlineReference::*;
-    match reference {
-        Face => "face",
-        Upper => "upper midline",
-        Lower => "lower midline",
-    }
-}
-
-/// A condition after "until": "12 is out of crossbite".
-pub fn condition_text(condition: &Condition, n: Notation) -> String {
-    let parts: Vec<String> = condition.terms.iter().map(|t| term_text(t, n)).collect();
-    parts.join(if condition.all { " and " } else { " or " })
-}
-
-fn term_text(term: &Term, n: Notation) -> String {
-    match term {
-        Term::Passive => "the wire is passive".to_owned(),
-        Term::Decided => "the doctor says so".to_owned(),
-        Term::Settled => "the wire is expressed".to_owned(),
-        Term::Time { period } => format!("{} are over", dates::period(*period)),
-        Term::Space { length, teeth } if teeth.is_empty() => {
-            format!("there is {} mm of space", plain(mm(*length)))
-        }
-        Term::Space { length, teeth } => {
-            format!("there is {} mm of space at {}", plain(mm(*length)), wording::list(teeth, n))
-        }
-        Term::Overjet { overjet } => {
-            format!("the overjet is {}", springline_model::case::say_overjet(overjet.mm()))
-        }
-        Term::Overbite { length } => format!("the overbite is {} mm", plain(mm(*length))),
-        Term::OverTheBite { teeth } if teeth.len() == 1 => {
-            format!("{} is out of crossbite", wording::list(teeth, n))
-        }
-        Term::OverTheBite { teeth } => format!("{} are out of crossbite", wording::list(teeth, n)),
-        Term::Within { length, teeth } => {
-            format!(
-                "{} is within {} mm of the arch line",
-                wording::list(teeth, n),
-                plain(mm(*length))
-            )
-        }
-        Term::Gap { length, first, second } if mm(*length) > 0.0 => {
-            format!("the gap {} is {} mm", wording::pair(*first, *second, n), plain(mm(*length)))
-        }
-        Term::Midline { .. } | Term::Gap { .. } => reached(term, n)
-            .map(|t| t.replace(" midline on ", " midline is on "))
-            .unwrap_or_default(),
-    }
-}
-
 /// How the test is done: looking decides, sliding comes last. What the words of the record mean
 /// stands beside its boxes.
 fn how(plan: &Plan<'_>, now: InMouth<'_>) -> Vec<String> {
@@ -270,10 +187,15 @@ fn no_do(
     arch: &ArchToday<'_>,
     now: InMouth<'_>,
 ) -> Vec<String> {
+    let again = super::wire_left_in::lines(plan, arch).is_some();
+    let see = if again { " See below." } else { "" };
     vec![
         match arch.is_ligated() {
-            true => format!("Leave the {} in, ligate every bracket.", now.state.wire.names()),
-            false => format!("Leave the {} in, close every slide.", now.state.wire.names()),
+            _ if super::wire_left_in::goes_out(arch) => {
+                format!("The {} goes on, with a new coil: see below.", now.state.wire.names())
+            }
+            true => format!("Leave the {} in, ligate every bracket.{see}", now.state.wire.names()),
+            false => format!("Leave the {} in, close every slide.{see}", now.state.wire.names()),
         },
         match arch.expected() {
             true => format!("Back on {}.", dates::long(back(plan, today))),

@@ -28,7 +28,9 @@ pub fn lines(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<String> {
             [one] => format!("{} arch", one.arch.arch),
             _ => "both arches".to_owned(),
         };
-        return vec![format!("Debond, {which}. Retainers in.")];
+        let retained = today.moment.retainers.is_empty();
+        let retained = if retained { "" } else { " Retainers." };
+        return vec![format!("Debond, {which}.{retained}")];
     }
     if today.visit.kind == Task::RetainerCheck {
         return vec!["Check the retainers.".to_owned()];

@@ -6,16 +6,16 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::action::{Chair, INVERTED};
-use super::{ActionLine, ArchActions};
+use super::wire_out::{fresh_coil, is_on_already, out_and_in, stays, with_coils};
+use super::{ActionLine, ArchActions, wire_left_in};
+use crate::elastics_today::WornIf;
 use crate::plan::{ArchToday, InMouth, Plan, VisitToday};
 use crate::{dates, masked, wording};
 use springline_course::teeth_bonded;
 use springline_model::house::Task;
 use springline_model::provenance::Origin;
-use springline_model::step::{Act, ActKind, Activation, Departure, EndKind, StepSource};
-use springline_model::traction::TractionBy;
-use springline_units::quantity::{mm, plain};
-use springline_units::tooth::{Side, Tooth};
+use springline_model::step::{Act, ActKind, Departure, End, EndKind, Ends, Spot, StepSource, Wing};
+use springline_units::tooth::{Notation, Side, Tooth};
 
 /// Note beside everything unusual for the practice: an instruction, never a prohibition.
 pub const ONLY_HERE: &str = "For this patient only.";
@@ -27,9 +27,9 @@ pub fn wire_change(
     loose: &BTreeMap<Tooth, Date>,
 ) -> Vec<ArchActions> {
     if today.visit.kind == Task::Debond {
-        return debond(plan, today);
+        return super::debond::actions(plan, today);
     }
-    let again = today.arches.iter().filter_map(|arch| press_again(plan, arch));
+    let left_in = today.arches.iter().filter_map(|arch| wire_left_in::lines(plan, arch));
     let changes = today.arches.iter().filter_map(|arch| {
         let next = arch.next?;
         let mut lines = Vec::new();
@@ -42,68 +42,25 @@ pub fn wire_change(
         }
         into(plan, arch, next, loose, &mut lines);
         if lines.is_empty() {
-            lines.push(ActionLine::usual("Nothing changes on the wire."));
+            let bands = today.elastics_today(plan).iter().any(|e| match &e.worn {
+                WornIf::Passed(gates) | WornIf::NotPassed(gates) => gates.contains(&arch.arch.arch),
+                WornIf::Always | WornIf::UnlessMet => false,
+            });
+            lines.push(ActionLine::usual(match bands {
+                true => "Nothing changes on the wire; the elastics do.",
+                false => "Nothing changes on the wire.",
+            }));
         }
         let what = match arch.now {
             None => "bond and place wire".to_owned(),
-            Some(_) if arch.expected() && same_wire(arch.now, next) => {
-                "next step, same wire".to_owned()
-            }
+            Some(_) if arch.expected() && stays(arch) => "next step, same wire".to_owned(),
             Some(_) if arch.expected() => "change wire".to_owned(),
             Some(_) => super::test::only_if(plan, arch),
         };
         let heading = format!("{}: {what}", wording::arch(arch.arch.arch));
         Some(ArchActions { arch: arch.arch.arch, heading, lines })
     });
-    changes.chain(again).collect()
-}
-
-/// Coils that the plan has pressed again at each visit, where their wire stays, and chains and traction, which have lost
-/// much of their pull.
-fn press_again(plan: &Plan<'_>, arch: &ArchToday<'_>) -> Option<ArchActions> {
-    let now = arch.now?;
-    let n = plan.notation();
-    let lines: Vec<ActionLine> = now
-        .acts()
-        .filter_map(|act| match &act.kind {
-            ActKind::OpenCoil {
-                first,
-                second,
-                activation: Activation::Pressed { by, each_visit: true },
-                ..
-            } => Some(ActionLine::usual(format!(
-                "Press the open coil {} together again: {} mm.",
-                wording::pair(*first, *second, n),
-                plain(mm(*by))
-            ))),
-            ActKind::Chain { teeth, .. } => Some(ActionLine::usual(format!(
-                "New chain over the wire on {}: the old one has lost its pull.",
-                wording::list(teeth, n)
-            ))),
-            ActKind::Traction { teeth, by, force, .. } => Some(ActionLine::usual(renewed(
-                &wording::list(teeth, n),
-                *by,
-                &wording::traction_g(*force),
-            ))),
-            _ => None,
-        })
-        .collect();
-    let when = if arch.next.is_some() { "if the test is not passed" } else { "at this look" };
-    let heading = format!("{}: {when}", wording::arch(arch.arch.arch));
-    (!lines.is_empty()).then_some(ArchActions { arch: arch.arch.arch, heading, lines })
-}
-
-/// What is done to traction at every look at it.
-fn renewed(teeth: &str, by: TractionBy, grams: &str) -> String {
-    match by {
-        TractionBy::ElasticThread => {
-            format!("Traction on {teeth}: new thread, {grams} on the gauge.")
-        }
-        TractionBy::Chain => format!("Traction on {teeth}: new chain, {grams} on the gauge."),
-        TractionBy::GoldChain => {
-            format!("Traction on {teeth}: take up the gold chain, {grams} on the gauge.")
-        }
-    }
+    changes.chain(left_in).collect()
 }
 
 /// Brackets and tubes go on first.
@@ -136,16 +93,10 @@ fn bond(plan: &Plan<'_>, arch: &ArchToday<'_>, next: InMouth<'_>, lines: &mut Ve
 
 /// The stops are removed with the old wire, and the new step has none.
 fn lost_its_stops(arch: &ArchToday<'_>, next: InMouth<'_>) -> bool {
-    arch.now.is_some_and(|now| !now.stops().is_empty())
-        && next.stops().is_empty()
-        && !same_wire(arch.now, next)
+    arch.now.is_some_and(|now| !now.stops().is_empty()) && next.stops().is_empty() && !stays(arch)
 }
 
-fn same_wire(now: Option<InMouth<'_>>, next: InMouth<'_>) -> bool {
-    next.state.wire.kept || now.is_some_and(|n| n.state.wire.same_wires(&next.state.wire))
-}
-
-/// What comes off and out.
+/// What comes off and out: first what lies over the wire, then the wire, then what is tied under it.
 fn out(
     plan: &Plan<'_>,
     arch: &ArchToday<'_>,
@@ -154,45 +105,72 @@ fn out(
     lines: &mut Vec<ActionLine>,
 ) {
     let n = plan.notation();
-    let stays = same_wire(Some(now), next);
-    let mut off = Vec::new();
-    let mut coil = "";
+    let mut over = Vec::new();
+    let mut under = Vec::new();
+    let mut threaded = Vec::new();
+    let mut drawn: Vec<Tooth> = Vec::new();
     for (act, _) in arch.off_with_change() {
         match &act.kind {
             ActKind::Tie { teeth, .. } => {
-                off.push(format!("the tie on {}", wording::list(teeth, n)))
+                under.push(format!("the tie on {}", wording::list(teeth, n)))
             }
-            ActKind::Laceback { .. } => off.push("the lacebacks".to_owned()),
-            ActKind::Chain { .. } => off.push("the chain".to_owned()),
-            ActKind::ClosingCoil { .. } => off.push("the closing springs".to_owned()),
-            ActKind::Piggyback { wire, .. } => off.push(format!("the piggyback {}", wire.name)),
+            ActKind::Laceback { .. } => under.push("the lacebacks".to_owned()),
+            ActKind::Chain { .. } => over.push("the chain".to_owned()),
+            ActKind::ClosingCoil { .. } => over.push("the closing springs".to_owned()),
+            ActKind::Piggyback { wire, .. } => over.push(format!("the piggyback {}", wire.name)),
             ActKind::BiteRaisers { teeth, .. } => {
-                off.push(format!("the bite raisers on {}", wording::list(teeth, n)));
+                over.push(format!("the bite raisers on {}", wording::list(teeth, n)));
             }
             ActKind::PowerArm { teeth, .. } => {
-                off.push(format!("the power arms on {}", wording::list(teeth, n)));
+                over.push(format!("the power arms on {}", wording::list(teeth, n)));
             }
             ActKind::Traction { teeth, .. } => {
-                off.push(format!("the traction on {}", wording::list(teeth, n)));
+                over.push(format!("the traction on {}", wording::list(teeth, n)));
+                drawn.extend(teeth);
             }
             ActKind::Separators { teeth, .. } => {
-                off.push(format!("the separators at {}", wording::list(teeth, n)));
+                over.push(format!("the separators at {}", wording::list(teeth, n)));
             }
             ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
-                if stays {
-                    off.push(format!("the coil {}", wording::pair(*first, *second, n)));
-                }
-                coil = " with its coil";
+                threaded.push(format!("the coil {}", wording::pair(*first, *second, n)));
             }
             _ => {}
         }
     }
-    if !off.is_empty() {
-        lines.push(ActionLine::usual(format!("Take off {}.", wording::and(&off))));
+    if !over.is_empty() {
+        lines.push(ActionLine::usual(format!("Take off {}.", wording::and(&over))));
     }
-    if !stays {
-        lines.push(ActionLine::usual(format!("{} out{coil}.", now.state.wire.names())));
+    lines.extend(surgeons_chain_off(next, &drawn, n));
+    let (name, coils) = (now.state.wire.names(), with_coils(now));
+    let (stays, out) = (stays(arch), !stays(arch) || out_and_in(arch));
+    if stays && out && !threaded.is_empty() {
+        lines.push(ActionLine::usual(format!(
+            "{name} out{coils}; {} off it.",
+            wording::and(&threaded)
+        )));
+    } else if out {
+        lines.push(ActionLine::usual(format!("{name} out{coils}.")));
     }
+    if !under.is_empty() && out {
+        lines.push(ActionLine::usual(format!("Take off {}.", wording::and(&under))));
+    } else if !under.is_empty() {
+        let what = wording::and(&under);
+        lines.push(ActionLine::usual(format!(
+            "Cut {what} and draw it out from under the wire, which stays in."
+        )));
+    }
+}
+
+/// A tooth that was drawn carries what the surgeon bonded, where its bracket is to go.
+fn surgeons_chain_off(next: InMouth<'_>, drawn: &[Tooth], n: Notation) -> Option<ActionLine> {
+    let bonded = next.step.acts.iter().flat_map(teeth_bonded);
+    let teeth: Vec<Tooth> = bonded.filter(|t| drawn.contains(t)).collect();
+    (!teeth.is_empty()).then(|| {
+        ActionLine::usual(format!(
+            "Take the surgeon\u{2019}s chain and pad off {}; polish, rinse and dry.",
+            wording::list(&teeth, n)
+        ))
+    })
 }
 
 /// What is attached and inserted: teeth first, then the prepared wire, then what ties it.
@@ -208,37 +186,30 @@ fn into(
     let acts = || put_on.iter().copied();
     let off = still_off(arch, next, loose);
     lines.extend(rebond_first(plan, &off, loose));
-    for act in acts().filter(|a| before_wire(&a.kind)) {
+    // A film is looked at before a bracket is moved.
+    let (films, others): (Vec<&Act>, Vec<&Act>) = acts()
+        .filter(|a| before_wire(&a.kind))
+        .partition(|a| matches!(a.kind, ActKind::Records { .. }));
+    for act in films.into_iter().chain(others) {
         add_action(act, chair, lines);
     }
-    let stays = same_wire(arch.now, next);
-    if stays {
-        on_the_wire_that_stays(arch, chair, lines);
+    let in_place = stays(arch) && !out_and_in(arch);
+    if in_place {
+        on_the_wire_that_stays(plan, arch, chair, lines);
     } else {
         new_wire(arch, chair, &off, lines);
     }
     for spots in acts().filter_map(stop_spots) {
-        if !stays {
-            lines.push(ActionLine::usual(chair.crimp(spots)));
+        if !in_place {
+            lines.push(ActionLine::usual(stops_crimped(plan, chair, spots)));
         }
-    }
-    if acts().any(|a| stop_spots(a).is_some()) {
-        // What they are for, so that a stop is not put on its other side by mistake.
-        let said = next.phase.sliding(plan.house()).stops_say(plan.notation());
-        let said = said.into_iter().chain(next.phase.stops_do(plan.house()));
-        lines.extend(said.into_iter().map(|s| ActionLine::usual(wording::sentence(&s))));
     }
     for act in next.acts().filter(|a| matches!(a.kind, ActKind::Bypass { .. })) {
         add_action(act, chair, lines);
     }
-    // A wire that stays is removed temporarily to reach what is under it.
-    let under = acts().filter(|a| stays && under_wire(&a.kind));
-    for (act, mut line) in under.filter_map(|a| Some((a, chair.action(&a.kind)?))) {
-        line.truncate(line.trim_end_matches('.').len());
-        let text = format!("{line}: wire out, tie, wire in again.");
-        lines.push(ActionLine { text, house: unusual(act, &next.step.departures) });
-    }
-    for act in acts().filter(|a| after_wire(&a.kind)) {
+    for act in acts()
+        .filter(|a| after_wire(&a.kind) && (in_place || !is_in_with(act_teeth(a), next, &off)))
+    {
         insertion_lines(act, chair, &off, lines);
     }
     lines.extend(ends(arch, next));
@@ -252,7 +223,29 @@ fn into(
     }
 }
 
-fn stop_spots(act: &Act) -> Option<&[springline_model::step::Spot]> {
+/// How stops are crimped, with what they are for, so that none is put on its other side by mistake.
+fn stops_crimped(plan: &Plan<'_>, chair: Chair<'_>, spots: &[Spot]) -> String {
+    let said = chair.next.phase.sliding(plan.house()).stops_say(plan.notation());
+    let said = said.into_iter().chain(chair.next.phase.stops_do(plan.house()));
+    let what_for: Vec<String> = said.map(|s| wording::sentence(&s)).collect();
+    [chair.crimp(spots)].into_iter().chain(what_for).collect::<Vec<_>>().join(" ")
+}
+
+/// Teeth that are taken into the wire by both wings, and by nothing else.
+fn act_teeth(act: &Act) -> &[Tooth] {
+    match &act.kind {
+        ActKind::Engage { teeth, wing: Wing::Both } => teeth,
+        _ => &[],
+    }
+}
+
+/// The wire that goes in lies in all of them: said with it.
+fn is_in_with(teeth: &[Tooth], next: InMouth<'_>, off: &[Tooth]) -> bool {
+    let engaged = engaged(next);
+    !teeth.is_empty() && teeth.iter().all(|t| engaged.contains(t) && !off.contains(t))
+}
+
+fn stop_spots(act: &Act) -> Option<&[Spot]> {
     match &act.kind {
         ActKind::Stop { spots } => Some(spots),
         _ => None,
@@ -284,7 +277,14 @@ fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut V
     let (next, n) = (chair.next, chair.notation);
     let house = replaced(&next.step.departures, "wire");
     let acts = || next.step.acts.iter();
-    for act in acts().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
+    let put_on = arch.put_on();
+    for act in put_on.iter().copied().filter(|a| on_wire(&a.kind) || under_wire(&a.kind)) {
+        if let Some(text) =
+            fresh_coil(&act.kind, n).filter(|_| stays(arch) && is_on_already(arch, act))
+        {
+            lines.push(ActionLine { text, house: unusual(act, &next.step.departures) });
+            continue;
+        }
         let from = lines.len();
         add_action(act, chair, lines);
         let was_there = |now: InMouth<'_>| now.acts().any(|a| a.kind == act.kind);
@@ -298,8 +298,18 @@ fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut V
         true => " as the base wire",
         false => "",
     };
-    let text = format!("{} in{base}: {}.", next.state.wire.names(), wording::list(&teeth, n));
-    lines.push(ActionLine { text, house: house.or_else(|| added(arch, next)) });
+    let joined = acts().find(|a| is_in_with(act_teeth(a), next, off));
+    let with = joined.map(|a| format!(", now with {}", wording::list(act_teeth(a), n)));
+    let again = if stays(arch) { " again" } else { "" };
+    let text = format!(
+        "{} in{again}{base}: {}{}.",
+        next.state.wire.names(),
+        wording::list(&teeth, n),
+        with.unwrap_or_default()
+    );
+    let house = house.or_else(|| added(arch, next)).filter(|_| !stays(arch));
+    let own = joined.and_then(|a| unusual(a, &next.step.departures));
+    lines.push(ActionLine { text, house: house.or(own) });
     let halves: Vec<Tooth> = half(next);
     if !halves.is_empty() && !acts().any(|a| matches!(a.kind, ActKind::Engage { .. })) {
         lines.push(ActionLine::usual(format!(
@@ -309,7 +319,12 @@ fn new_wire(arch: &ArchToday<'_>, chair: Chair<'_>, off: &[Tooth], lines: &mut V
     }
 }
 
-fn on_the_wire_that_stays(arch: &ArchToday<'_>, chair: Chair<'_>, lines: &mut Vec<ActionLine>) {
+fn on_the_wire_that_stays(
+    plan: &Plan<'_>,
+    arch: &ArchToday<'_>,
+    chair: Chair<'_>,
+    lines: &mut Vec<ActionLine>,
+) {
     let next = chair.next;
     let passed = next.step.acts.iter().find_map(|a| match &a.kind {
         ActKind::Piggyback { within, .. } => Some(within),
@@ -323,43 +338,18 @@ fn on_the_wire_that_stays(arch: &ArchToday<'_>, chair: Chair<'_>, lines: &mut Ve
         )));
     }
     for act in arch.put_on().into_iter().filter(|a| on_wire(&a.kind)) {
-        if let Some(line) = pressed_anew(arch, act, chair) {
-            lines.push(line);
-            continue;
-        }
         match stop_spots(act) {
             // Only a split one goes on a wire that is in.
             Some(spots) => lines.push(ActionLine {
-                text: format!("Split stop on the wire that is in. {}", chair.crimp(spots)),
+                text: format!(
+                    "Split stop on the wire that is in. {}",
+                    stops_crimped(plan, chair, spots)
+                ),
                 house: unusual(act, &next.step.departures),
             }),
             None => add_action(act, chair, lines),
         }
     }
-}
-
-/// The same coil is on the wire already, and stays.
-fn pressed_anew(arch: &ArchToday<'_>, act: &Act, chair: Chair<'_>) -> Option<ActionLine> {
-    let ActKind::OpenCoil { first, second, coil, activation } = &act.kind else { return None };
-    let there = |a: &Act| match &a.kind {
-        ActKind::OpenCoil { first: a, second: b, coil: on, .. } => {
-            (a, b) == (first, second) && (coil.is_none() || coil == on)
-        }
-        _ => false,
-    };
-    let off = arch.off_with_change().any(|(a, _)| there(a));
-    if off || !arch.now.is_some_and(|now| now.acts().any(there)) {
-        return None;
-    }
-    let between = wording::pair(*first, *second, chair.notation);
-    let text = match activation {
-        Activation::Pressed { by, .. } => {
-            format!("Press the open coil {between} together again: {} mm.", plain(mm(*by)))
-        }
-        Activation::Passive => return None,
-        _ => format!("Press the open coil {between} together again."),
-    };
-    Some(ActionLine { text, house: unusual(act, &chair.next.step.departures) })
 }
 
 /// Both ends of a wire that goes in today, or whose ends are to be another way.
@@ -373,14 +363,9 @@ fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<ActionLine> {
     // Not written for a wire that stays, they stay as they are.
     let unsaid = [&ends.right, &ends.left].iter().all(|e| e.origin < Origin::House);
     if arch.same_wire() && (as_before || unsaid) {
-        return None;
+        return out_and_in(arch).then(|| ActionLine::usual("Both ends as before."));
     }
-    let (right, left) = (wording::end(&ends.right.value), wording::end(&ends.left.value));
-    let mut text = if right == left {
-        format!("Both ends: {right}.")
-    } else {
-        format!("Patient\u{2019}s right end: {right}. Left end: {left}.")
-    };
+    let mut text = both_ends(ends);
     let bent = [Side::Right, Side::Left]
         .iter()
         .any(|s| matches!(ends.of(*s).kind, EndKind::TurnedIn | EndKind::Cinched));
@@ -392,8 +377,54 @@ fn ends(arch: &ArchToday<'_>, next: InMouth<'_>) -> Option<ActionLine> {
     // One departure for each end.
     let departs = next.step.departures.iter().filter(|d| &*d.what == "ends");
     let usual: Vec<&str> = departs.filter_map(|d| d.house.as_deref()).collect();
-    let house = (!usual.is_empty()).then(|| not_here(&usual.join(", ")));
+    let house = (!usual.is_empty()).then(|| not_here(&usual_ends(&usual)));
     Some(ActionLine { text, house })
+}
+
+/// The ends as the practice has them, from the words of its file: "turned-in slack 2 mm on right".
+fn usual_ends(usual: &[&str]) -> String {
+    let said: Vec<(String, &str)> = usual
+        .iter()
+        .filter_map(|text| text.rsplit_once(" on "))
+        .map(|(how, side)| {
+            let how = match how.split_once(" slack ") {
+                Some((kind, slack)) => format!("{}, {slack} behind the tube", end_kind(kind)),
+                None => end_kind(how).to_owned(),
+            };
+            (how, side)
+        })
+        .collect();
+    match said.as_slice() {
+        [(right, _), (left, _)] if right == left => format!("both ends {right}"),
+        each => each
+            .iter()
+            .map(|(how, side)| format!("{side} end {how}"))
+            .collect::<Vec<_>>()
+            .join(", "),
+    }
+}
+
+fn end_kind(word: &str) -> &str {
+    match word {
+        "turned-in" => "turned in lightly",
+        "free" => "left free",
+        "flush" => "cut flush with the tube",
+        other => other,
+    }
+}
+
+fn both_ends(ends: &Ends) -> String {
+    // Without a length it is that of the practice.
+    let how = |end: &End| match (end.kind, end.slack) {
+        (EndKind::TurnedIn, None) => format!("{}, as usual here", wording::end(end)),
+        _ => wording::end(end),
+    };
+    let (right, left) = (how(&ends.right.value), how(&ends.left.value));
+    if right == left {
+        format!("Both ends: {right}.")
+    } else {
+        format!("Patient\u{2019}s right end: {right}. Left end: {left}.")
+    }
 }
 
 /// The step as a whole is the doctor's own.
@@ -534,40 +565,21 @@ fn not_here(usual: &str) -> String {
     format!("Usual here: {}. Not for this patient.", masked(usual))
 }
 
-fn debond(plan: &Plan<'_>, today: &VisitToday<'_>) -> Vec<ArchActions> {
-    let n = plan.notation();
-    let mut out: Vec<ArchActions> = Vec::new();
-    for arch in &today.arches {
-        let on_wire = super::comes_off::with_the_wire(plan, arch);
-        let on_wire = if on_wire.is_empty() {
-            String::new()
-        } else {
-            format!(" with {}", wording::and(&on_wire))
-        };
-        let mut lines = vec![ActionLine::usual(format!(
-            "Wire out{on_wire}, then brackets and tubes off. Clean and polish."
-        ))];
-        lines.extend(super::comes_off::with_appliance(plan, arch).map(ActionLine::usual));
-        if let Some(retain) = &plan.case.retention {
-            for (teeth, _) in &retain.fixed {
-                let here = |t: &&Tooth| t.arch() == arch.arch.arch;
-                let teeth: Vec<Tooth> = teeth.iter().filter(here).copied().collect();
-                if !teeth.is_empty() {
-                    let text = format!("Bond the retainer {}.", wording::list(&teeth, n));
-                    lines.push(ActionLine::usual(text));
-                }
-            }
-            if retain.night.iter().any(|(a, _)| *a == arch.arch.arch) {
-                lines.push(ActionLine::usual(
-                    "Fit the night retainer; show how it goes in and out.",
-                ));
-            }
-        }
-        if out.len() + 1 == today.arches.len() {
-            lines.push(ActionLine::usual("Scan or impressions, then photographs."));
-        }
-        let heading = format!("{}: debond", wording::arch(arch.arch.arch));
-        out.push(ArchActions { arch: arch.arch.arch, heading, lines });
+#[cfg(test)]
+mod tests {
+    use super::usual_ends;
+
+    #[test]
+    fn the_usual_ends_are_said_in_words() {
+        let right = "turned-in slack 2 mm on right";
+        assert_eq!(
+            usual_ends(&[right, "turned-in slack 2 mm on left"]),
+            "both ends turned in lightly, 2 mm behind the tube"
+        );
+        assert_eq!(
+            usual_ends(&[right, "free on left"]),
+            "right end turned in lightly, 2 mm behind the tube, left end left free"
+        );
+        assert_eq!(usual_ends(&["cinched on left"]), "left end cinched");
     }
-    out
 }

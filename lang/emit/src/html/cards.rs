@@ -32,7 +32,7 @@ pub fn staff(card: &StaffCard, id: &str) -> Markup {
                             div { span { (blank.what) }
                                 span { span.fill {} " " span.unit { (blank.unit) } } }
                         } }
-                        @if let Some(how) = card.measure_how { p { (how) } }
+                        @if let Some(how) = &card.measure_how { p { (how) } }
                     }
                 }
             }

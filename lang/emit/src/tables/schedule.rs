@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::spreadsheet::{Cell, Table};
-use crate::{Plan, masked};
+use crate::{Plan, VisitToday, masked};
 use springline_course::{ArchVisit, PlannedVisit, VisitReason};
 use springline_model::Case;
 use springline_model::house::Task;
@@ -85,7 +85,7 @@ fn row(number: usize, visit: &PlannedVisit, plan: &Plan<'_>) -> VisitRow {
         kind: visit.kind,
         minutes: visit.minutes,
         arches: visit.arches.iter().map(|a| arch_row(a, visit, plan)).collect(),
-        reason: reason(&visit.reason, plan),
+        reason: reason(number, &visit.reason, plan),
         quantile: visit.quantile,
         key: visit.key.clone(),
     }
@@ -137,12 +137,16 @@ fn when_done(arch: Arch, step: &str, case: &Case) -> String {
     }
 }
 
-fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
+fn reason(number: usize, reason: &VisitReason, plan: &Plan<'_>) -> String {
     match reason {
         VisitReason::Start => "start".to_owned(),
         VisitReason::Passive { arch } => format!("{arch} wire passive"),
         VisitReason::Due { arch } => format!("due in the {arch} arch"),
         VisitReason::LongestInterval => "longest interval".to_owned(),
+        // One arch is ready for them and waits for the other.
+        VisitReason::Supervision { what } if what == "elastics" && !has_elastics(number, plan) => {
+            "to look at the wires".to_owned()
+        }
         VisitReason::Supervision { what } => format!("to check the {what}"),
         VisitReason::Debond => {
             let because = plan.case.debond.as_ref().and_then(|d| d.because.as_deref());
@@ -154,6 +158,12 @@ fn reason(reason: &VisitReason, plan: &Plan<'_>) -> String {
         }
         VisitReason::Recorded => "recorded".to_owned(),
     }
+}
+
+/// Elastics are worn when the patient comes, or from that visit on.
+fn has_elastics(number: usize, plan: &Plan<'_>) -> bool {
+    VisitToday::of(plan, number)
+        .is_some_and(|today| today.was_worn() || !today.moment.elastics_after.is_empty())
 }
 
 pub fn human(schedule: &Schedule, plan: &Plan<'_>) -> String {

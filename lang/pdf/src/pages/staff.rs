@@ -155,7 +155,7 @@ fn before(card: &StaffCard, size: PageTypeSize) -> PageNode {
         };
         let blanks = down(0.6 * MM, card.measure.iter().map(blank).collect()).node();
         let mut measure = vec![blanks];
-        measure.extend(card.measure_how.map(|how| size.p(how)));
+        measure.extend(card.measure_how.as_deref().map(|how| size.p(how)));
         sides.push(size.part("Measure first", measure));
         wide.push(1.0);
     }
