@@ -23,8 +23,6 @@ pub struct Facts<'a> {
     pub to: &'a str,
     /// The statement as it was.
     pub line: &'a str,
-    /// Its `change` says nothing any more.
-    pub empties: bool,
     /// The steps that the change is about.
     pub steps: &'a [InStep],
 }
@@ -56,7 +54,6 @@ impl std::fmt::Debug for Condition {
 
 /// Every condition that a row may name.
 pub const ALL: &[Condition] = &[
-    Condition { words: "its change says nothing any more", holds: |f| f.empties },
     Condition { words: "the same is said of the tooth already", holds: is_said_already },
     Condition {
         words: "a crown's width is said for a place",
@@ -69,7 +66,6 @@ pub const ALL: &[Condition] = &[
     Condition { words: "a record changes its arch", holds: changes_arch },
     Condition { words: "a later record goes on from the wire change", holds: change_is_gone },
     Condition { words: "the wire was found passive", holds: work_is_unsaid },
-    Condition { words: "a wire was changed without a test", holds: is_untested },
     Condition { words: "the arch stays without a wire", holds: is_wireless },
     Condition { words: "visits are recorded", holds: |f| !f.before.visits.is_empty() },
     Condition { words: "the day is past and nothing is recorded", holds: is_late },
@@ -141,15 +137,6 @@ fn work_is_unsaid(f: &Facts<'_>) -> bool {
         let visits = case.visits.iter().filter(|v| !v.as_planned);
         let seen = visits.flat_map(|v| &v.arches);
         seen.filter(|s| s.found == Some(Found::Passive) && s.done.is_none()).count()
-    };
-    count(f.after) > count(f.before)
-}
-
-fn is_untested(f: &Facts<'_>) -> bool {
-    let count = |case: &Case| {
-        let seen = case.visits.iter().flat_map(|v| &v.arches);
-        let changed = seen.filter(|s| matches!(s.done, Some(Done::Now { .. })));
-        changed.filter(|s| s.found == Some(Found::NotTested)).count()
     };
     count(f.after) > count(f.before)
 }

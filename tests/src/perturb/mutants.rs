@@ -24,8 +24,6 @@ pub struct Perturbed {
     pub to: String,
     /// The statement as it was.
     pub line: String,
-    /// Its `change` says nothing any more.
-    pub empties: bool,
     /// The steps that the change is about: its own, and with another name also that one; empty where it may be any.
     pub steps: Vec<InStep>,
 }
@@ -88,19 +86,7 @@ impl<'a> Maker<'a> {
         });
         let steps = own.into_iter().chain(other).chain(next).collect();
         let line = self.line.text().to_owned();
-        let moves = [Change::LeftOut, Change::EarlierStep, Change::LaterStep];
-        let empties = part == WHOLE && moves.contains(&change) && self.is_all_of_its_change();
-        out.push(Perturbed { kind, mutant, from, to: text, line, empties, steps });
-    }
-
-    /// A `change` that names a step and says nothing else of it.
-    fn is_all_of_its_change(&self) -> bool {
-        let Some(around) = self.line.parent() else { return false };
-        let named = around.holes(PlaceholderKind::Name).next();
-        let bare = named.is_some_and(|n| {
-            n.span().end >= around.items().iter().map(|i| i.span.end).max().unwrap_or(0)
-        });
-        around.keyword() == Some("change") && bare && around.children().count() == 1
+        out.push(Perturbed { kind, mutant, from, to: text, line, steps });
     }
 
     /// The step into which the statement would go one later.

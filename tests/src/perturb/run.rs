@@ -167,7 +167,7 @@ fn run_text(
     let mut drawn: BTreeMap<Kind, usize> = BTreeMap::new();
     let told_at_most = told_at_most();
     for (n, perturbed) in of_text(&before.parse).into_iter().enumerate() {
-        let Perturbed { kind, mutant, from, to, line, empties, steps } = perturbed;
+        let Perturbed { kind, mutant, from, to, line, steps } = perturbed;
         let over = !steps.is_empty() && steps.iter().all(|step| is_over(&before, step));
         if over && table.row(&kind).is_some_and(Row::is_of_the_plan) {
             continue;
@@ -191,7 +191,6 @@ fn run_text(
                 from: &from,
                 to: &to,
                 line: &line,
-                empties,
                 steps: &steps,
             });
         let row = table.row_of(&kind, facts.as_ref());

@@ -5,7 +5,6 @@ use springline_lang::model::case::{ElasticRun, Elastics, ElasticsKind};
 use springline_lang::model::step::StepKind;
 use springline_lang::text::{Edit, Span};
 use springline_lang::units::quantity::plain;
-use springline_lang::units::tooth::Arch;
 
 use super::one;
 use crate::faults::sound_case::{At, SoundCase};
@@ -140,19 +139,6 @@ fn worn_in(g: &SoundCase, e: &Elastics) -> Vec<At> {
     out
 }
 
-/// Steps in which they are forecast to be worn: they end by their measure before the last of those above.
-fn forecast_in(g: &SoundCase, e: &Elastics) -> Vec<At> {
-    let block = g.case().and_then(|c| c.elastics.iter().position(|other| other.place == e.place));
-    let forecast = g.checked.forecast.as_deref();
-    let (Some(block), Some(forecast)) = (block, forecast) else { return Vec::new() };
-    let visits = forecast.timeline.visits().iter();
-    let wearing = visits.filter(|v| v.elastics_after.contains(&block)).flat_map(|v| &v.arches);
-    let steps: Vec<(Arch, usize)> = wearing
-        .flat_map(|a| a.if_passed.iter().chain(&a.arrives).map(|step| (a.arch, step.step)))
-        .collect();
-    worn_in(g, e).into_iter().filter(|at| steps.contains(&(at.arch, at.index))).collect()
-}
-
 fn places(g: &SoundCase, e: &Elastics) -> Vec<Span> {
     let mut out: Vec<Span> = g.whole(e.place).into_iter().collect();
     out.extend(worn_in(g, e).into_iter().flat_map(|at| g.lines_of(at)));
@@ -241,7 +227,7 @@ fn other_way(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
 fn too_strong(g: &SoundCase, _: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
-        let on_niti = forecast_in(g, e).iter().any(|at| g.step(*at).wire.wire.alloy.is_niti());
+        let on_niti = worn_in(g, e).iter().any(|at| g.step(*at).wire.wire.alloy.is_niti());
         if on_niti && along(e) {
             let edits: Option<Vec<Vec<Edit>>> = e
                 .runs
