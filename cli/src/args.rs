@@ -256,8 +256,8 @@ pub enum LearnFormat {
 
 #[derive(Debug, ClapArgs)]
 pub struct MeasureArgs {
-    /// Tables of points (CSV), marked points (Markups JSON) or landmarks (JSON, with --labels and --mesh), one file or
-    /// one for each arch; `-` is standard input.
+    /// Tables of points (CSV), marked points (Markups JSON, picked-points XML) or landmarks (JSON, with --labels and
+    /// --mesh), one file or one for each arch; `-` is standard input.
     #[arg(required = true)]
     pub points: Vec<PathBuf>,
     /// Of landmarks that name no tooth: the tooth of every vertex of the scan (JSON), with --mesh.
@@ -269,8 +269,8 @@ pub struct MeasureArgs {
     /// The case whose arch forms are laid through the teeth.
     #[arg(long, value_name = "FILE")]
     pub case: Option<PathBuf>,
-    /// Another form: one of the practice by its name, a size such as `catenary 15 mm`, or `fitted`
-    /// [default: the case's; without a case fitted].
+    /// Another form: one of the practice by its name, a size such as `catenary 15 mm`, `catenary` of any size, or
+    /// `fitted`: by its widths at canines and molars [default: the case's; without a case `catenary`].
     #[arg(long, value_name = "FORM")]
     pub form: Option<String>,
     /// Lay the line through these teeth alone, such as 16,15,13,23,25,26.
@@ -281,12 +281,40 @@ pub struct MeasureArgs {
     pub error: f64,
     #[arg(long, value_enum, default_value_t = MeasureFormat::Human)]
     pub format: MeasureFormat,
-    /// Write the stands and contacts into the case, for teeth that it does not describe yet.
+    /// Write what was measured into the case, as a block of its own that is replaced when measured again; the case's own
+    /// lines go first.
     #[arg(long, requires = "case")]
     pub write: bool,
+    /// The day of the scan or photograph [default: that of the visit, else today].
+    #[arg(long, value_name = "DATE")]
+    pub on: Option<jiff::civil::Date>,
+    /// With --write: into the recorded visit of this day, as a progress scan.
+    #[arg(long, value_name = "DATE", requires = "write")]
+    pub visit: Option<jiff::civil::Date>,
+    /// What the points were picked on [default: a scan; a photograph where they have no heights].
+    #[arg(long = "from", value_enum)]
+    pub source: Option<MeasureSource>,
     /// With --write: show the case as it would be, and write nothing.
     #[arg(long, requires = "write")]
     pub dry_run: bool,
+}
+
+/// What points were picked on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum MeasureSource {
+    Scan,
+    Photograph,
+    Cast,
+}
+
+impl From<MeasureSource> for springline_lang::model::measured_block::PointsSource {
+    fn from(source: MeasureSource) -> Self {
+        match source {
+            MeasureSource::Scan => Self::Scan,
+            MeasureSource::Photograph => Self::Photograph,
+            MeasureSource::Cast => Self::Cast,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -1,7 +1,7 @@
 //! On-disk cache of check reports, so that unchanged files are not computed again.
 //!
 //! An entry's key is everything a check depends on except the practice files: the build of this program,
-//! the date, the name and text of the file. The entry stores the contents of the practice files that it
+//! the date, the name and text of the file. The entry stores the contents of the practice files and points that it
 //! asked for; where one has changed, disappeared or appeared, the entry is invalid. An entry carries a
 //! checksum, so a damaged one is invalid too. Entries are written to a temporary file and renamed, so any
 //! number of runs can share a folder, and it can be deleted at any time.
@@ -18,7 +18,7 @@ use etcetera::BaseStrategy as _;
 use jiff::civil::Date;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
-use springline_lang::lower::Library as _;
+use springline_lang::lower::{Library as _, PointsFile};
 
 use crate::args::StoringArgs;
 use crate::files::Input;
@@ -50,6 +50,8 @@ struct CacheEntry<T> {
     mark: [u8; 32],
     /// Names of practice files asked for, with the hash of each answer.
     asked: Vec<(String, [u8; 32])>,
+    /// The same of files of points.
+    points: Vec<(String, [u8; 32])>,
     result: T,
 }
 
@@ -108,6 +110,11 @@ impl Cache {
             }
             texts.extend(answer.ok());
         }
+        let is_same =
+            |(name, mark): &(String, [u8; 32])| points_hash(&library.points(name)) == *mark;
+        if !entry.points.iter().all(is_same) {
+            return None;
+        }
         Some((entry.result, texts))
     }
 
@@ -120,7 +127,9 @@ impl Cache {
     pub fn put_away<T: Serialize>(&self, input: &Input, library: &CaseLibrary<'_>, result: T) {
         let mark = self.key_of(input);
         let asked = library.asked().into_iter().map(|(n, a)| (n, answer_hash(&a))).collect();
-        let entry = CacheEntry { mark, asked, result };
+        let points =
+            library.asked_points().into_iter().map(|(n, a)| (n, points_hash(&a))).collect();
+        let entry = CacheEntry { mark, asked, points, result };
         let Ok(bytes) = postcard::to_allocvec(&entry) else { return };
         match write(&self.place(mark), &bytes) {
             Ok(()) => {
@@ -179,6 +188,10 @@ fn answer_hash(answer: &HouseAnswer) -> [u8; 32] {
         }
     }
     *hasher.finalize().as_bytes()
+}
+
+fn points_hash(answer: &PointsFile) -> [u8; 32] {
+    *blake3::hash(format!("{answer:?}").as_bytes()).as_bytes()
 }
 
 /// Not flushed to the disk: an entry that a power cut has spoilt fails its checksum.

@@ -127,9 +127,7 @@ pub fn listed(paths: &[PathBuf]) -> Result<Listed, Problem> {
 }
 
 /// Of a text's content: any change in it is another plan.
-pub fn fingerprint(text: &str) -> String {
-    blake3::hash(text.as_bytes()).to_hex().to_string()
-}
+pub use springline_lsp::fingerprint::fingerprint;
 
 /// What ties a page to its plan.
 pub fn stamp(checked: &Checked, today: Date) -> PrintStamp {

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use springline_lang::SourceText;
-use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded, PointsFile};
 use springline_lsp::practice_files::{Disk, OpenTexts, PracticeFiles, bounded};
 
 use crate::problem::Problem;
@@ -102,6 +102,10 @@ impl Folders {
 impl Library for Folders {
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded> {
         self.look(|files| files.house(name))
+    }
+
+    fn points(&self, name: &str) -> PointsFile {
+        self.look(|files| files.points(name))
     }
 }
 

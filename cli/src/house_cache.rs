@@ -6,7 +6,7 @@ use std::collections::HashMap;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded, PointsFile};
 
 use crate::files::{Folders, Input};
 
@@ -22,7 +22,12 @@ pub struct HouseCache {
 impl HouseCache {
     /// The library for one file.
     pub fn library(&self, input: &Input) -> CaseLibrary<'_> {
-        CaseLibrary { shelf: self, folders: input.library(), asked: RefCell::new(Vec::new()) }
+        CaseLibrary {
+            shelf: self,
+            folders: input.library(),
+            asked: RefCell::default(),
+            asked_points: RefCell::default(),
+        }
     }
 
     fn answer(&self, folders: &Folders, name: &str) -> HouseAnswer {
@@ -39,6 +44,7 @@ pub struct CaseLibrary<'a> {
     shelf: &'a HouseCache,
     folders: Folders,
     asked: RefCell<Vec<(String, HouseAnswer)>>,
+    asked_points: RefCell<Vec<(String, PointsFile)>>,
 }
 
 impl CaseLibrary<'_> {
@@ -46,12 +52,26 @@ impl CaseLibrary<'_> {
     pub fn asked(&self) -> Vec<(String, HouseAnswer)> {
         self.asked.borrow().clone()
     }
+
+    /// Every file of points that was asked for, once.
+    pub fn asked_points(&self) -> Vec<(String, PointsFile)> {
+        self.asked_points.borrow().clone()
+    }
 }
 
 impl Library for CaseLibrary<'_> {
     fn house(&self, name: &str) -> HouseAnswer {
         let answer = self.shelf.answer(&self.folders, name);
         let mut asked = self.asked.borrow_mut();
+        if !asked.iter().any(|(n, _)| n == name) {
+            asked.push((name.to_owned(), answer.clone()));
+        }
+        answer
+    }
+
+    fn points(&self, name: &str) -> PointsFile {
+        let answer = self.folders.points(name);
+        let mut asked = self.asked_points.borrow_mut();
         if !asked.iter().any(|(n, _)| n == name) {
             asked.push((name.to_owned(), answer.clone()));
         }

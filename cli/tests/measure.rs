@@ -75,27 +75,46 @@ fn nonsense_is_answered_in_words() {
     }
 }
 
+const CASE: &str = "springline 1\ncase \"SM-0001\"\nuse saltmarsh\nstart 2026-11-23\n\nupper {\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 23 labial 1.5 mm // by eye\n  follow usual\n}\n\nretain {\n  night-time upper\n}\n";
+
+/// A folder with the practice, a case, and points of its upper arch beside it.
+fn folder() -> (tempfile::TempDir, std::path::PathBuf, std::path::PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let examples = format!("{}/../examples", env!("CARGO_MANIFEST_DIR"));
+    let at = |name: &str| folder.path().join(name);
+    std::fs::copy(format!("{examples}/saltmarsh.spring"), at("saltmarsh.spring"))
+        .expect("practice");
+    std::fs::copy(points("lateral-in.csv"), at("sm-0001-upper.csv")).expect("points");
+    std::fs::write(at("sm-0001.spring"), CASE).expect("the case");
+    let (case, own) = (at("sm-0001.spring"), at("sm-0001-upper.csv"));
+    (folder, case, own)
+}
+
+fn check(case: &std::path::Path) -> String {
+    let mut command = Command::cargo_bin("springline").expect("the program");
+    let command = command.env("SPRINGLINE_TODAY", "2026-11-25").arg("check").arg(case);
+    let out = command.args(["--no-cache", "--all"]).output().expect("it runs");
+    String::from_utf8_lossy(&out.stderr).into_owned() + &String::from_utf8_lossy(&out.stdout)
+}
+
 /// From points to a plan that is checked: what was written is read back, and what the doctor wrote stays.
 #[test]
 fn what_was_measured_goes_into_the_case() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let examples = format!("{}/../examples", env!("CARGO_MANIFEST_DIR"));
-    std::fs::copy(format!("{examples}/saltmarsh.spring"), folder.path().join("saltmarsh.spring"))
-        .expect("the practice");
-    let case = folder.path().join("sm-0001.spring");
-    let text = "springline 1\ncase \"SM-0001\"\nuse saltmarsh\nstart 2026-11-23\n\nupper {\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 23 labial 1.5 mm // by eye\n  follow usual\n}\n\nretain {\n  night-time upper\n}\n";
-    std::fs::write(&case, text).expect("the case");
-    let path = case.display().to_string();
-    let with = [&points("lateral-in.csv"), "--case", &path, "--form", "catenary 15 mm", "--write"];
+    let (_folder, case, own) = folder();
+    let (path, own) = (case.display().to_string(), own.display().to_string());
+    let with = [&own, "--case", &path, "--form", "catenary 15 mm", "--write", "--on", "2026-11-20"];
     let (fine, _, err) = run(&with);
-    assert!(fine && err.contains("left as the case has them: 23"), "{err}");
+    assert!(fine && err.contains("own lines go first: 23"), "{err}");
     let written = std::fs::read_to_string(&case).expect("the case");
-    assert!(written.contains("tooth 12 palatal 2.3 mm"), "{written}");
+    assert!(
+        written.contains("measured 2026-11-20 from scan \"sm-0001-upper.csv\" as \""),
+        "{written}"
+    );
+    assert!(written.contains("    tooth 12 palatal 2.3 mm"), "{written}");
     assert!(written.contains("between 13 and 12"), "{written}");
-    assert!(written.contains("tooth 23 labial 1.5 mm // by eye"), "{written}");
-    let kept: String =
-        written.lines().filter(|l| text.contains(l)).map(|l| format!("{l}\n")).collect();
-    assert_eq!(kept, text);
+    let start = written.find("  measured").expect("the block");
+    let end = start + written[start..].find("\n  }\n").expect("its end") + 5;
+    assert_eq!(format!("{}{}", &written[..start], &written[end..]), CASE);
     // Twice is once.
     assert!(run(&with).0);
     assert_eq!(std::fs::read_to_string(&case).expect("the case"), written);
@@ -103,6 +122,47 @@ fn what_was_measured_goes_into_the_case() {
     let (fine, _, err) = run(&[&points("mesial-distal.csv"), "--case", &path, "--write"]);
     assert!(!fine && err.contains("Nothing was written"), "{err}");
     assert_eq!(std::fs::read_to_string(&case).expect("the case"), written);
+}
+
+#[test]
+fn check_says_that_points_were_changed_or_are_missing() {
+    let (_folder, case, own) = folder();
+    let (path, file) = (case.display().to_string(), own.display().to_string());
+    assert!(run(&[&file, "--case", &path, "--form", "catenary 15 mm", "--write"]).0);
+    assert!(!check(&case).contains("points/"), "{}", check(&case));
+    let text = std::fs::read_to_string(&own).expect("points");
+    std::fs::write(&own, text + "# looked at again\n").expect("points");
+    let said = check(&case);
+    assert!(said.contains("points/changed"), "{said}");
+    std::fs::remove_file(&own).expect("points");
+    assert!(check(&case).contains("points/missing"));
+}
+
+#[test]
+fn a_progress_scan_goes_into_its_visit() {
+    let (_folder, case, own) = folder();
+    let text = format!("{CASE}\nseen 2027-01-11 by MT {{\n  upper active, kept\n}}\n");
+    std::fs::write(&case, &text).expect("the case");
+    let (path, file) = (case.display().to_string(), own.display().to_string());
+    let with =
+        [&file, "--case", &path, "--form", "catenary 15 mm", "--write", "--visit", "2027-01-11"];
+    let (fine, _, err) = run(&with);
+    assert!(fine, "{err}");
+    let written = std::fs::read_to_string(&case).expect("the case");
+    let visit = &written[written.find("seen 2027").expect("the visit")..];
+    assert!(visit.contains("  measured 2027-01-11 from scan"), "{written}");
+    assert!(visit.contains("gingival 0 mm"), "in line is a measurement: {written}");
+    let (fine, _, err) = run(&[
+        &file,
+        "--case",
+        &path,
+        "--form",
+        "catenary 15 mm",
+        "--write",
+        "--visit",
+        "2027-02-11",
+    ]);
+    assert!(!fine && err.contains("no visit of"), "{err}");
 }
 
 #[test]

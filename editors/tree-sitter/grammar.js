@@ -40,8 +40,8 @@ export default grammar({
     _house_line: $ => seq(field('keyword', alias(choice(
       'book-on', 'chain', 'chair-time', 'chart', 'clinic', 'closed', 'coil', 'defaults', 'doctor',
       'elastic', 'form', 'friction', 'interval', 'language', 'limit', 'mouth-temperature',
-      'notation', 'note', 'passive-when', 'stop', 'stops', 'task', 'telephone', 'text', 'use',
-      'wire',
+      'notation', 'note', 'passive-when', 'prominence', 'slot-height', 'stop', 'stops', 'task',
+      'telephone', 'text', 'use', 'wire',
     ), $.keyword)), repeat($._item)),
     _house_fit: $ => seq(field('keyword', alias(choice(
       'bracket', 'tube',
@@ -112,11 +112,17 @@ export default grammar({
       'missing', 'note', 'overlap', 'palatal-arch', 'separators', 'skip', 'start', 'step', 'tooth',
       'tubes', 'unerupted',
     ), $.keyword)), repeat($._item)),
+    _arch_measured: $ => seq(field('keyword', alias('measured', $.keyword)), repeat($._item), repeat($._newline), alias($._measured_braces, $.block)),
     _arch_step: $ => seq(field('keyword', alias(choice(
       'change', 'step',
     ), $.keyword)), repeat($._item), repeat($._newline), alias($._step_braces, $.block)),
-    _arch_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._arch_line, $.statement), $._newline), alias($._arch_step, $.statement))), optional(alias($._arch_line, $.statement))), alias($._arch_line, $.statement)),
+    _arch_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._arch_line, $.statement), $._newline), alias($._arch_measured, $.statement), alias($._arch_step, $.statement))), optional(alias($._arch_line, $.statement))), alias($._arch_line, $.statement)),
     _arch_braces: $ => seq('{', optional($._arch_body), '}'),
+    _measured_line: $ => seq(field('keyword', alias(choice(
+      'gap', 'overlap', 'tooth',
+    ), $.keyword)), repeat($._item)),
+    _measured_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._measured_line, $.statement), $._newline))), optional(alias($._measured_line, $.statement))), alias($._measured_line, $.statement)),
+    _measured_braces: $ => seq('{', optional($._measured_body), '}'),
     _step_line: $ => seq(field('keyword', alias(choice(
       'accept', 'bend', 'bite-raisers', 'bite-turbos', 'bypass', 'chain', 'closed-coil', 'closing',
       'closing-coil', 'closing-spring', 'coordinated', 'engage', 'halt-if', 'hold', 'ipr',
@@ -132,10 +138,11 @@ export default grammar({
       'open-bite', 'out', 'over-the-bite', 'overbite', 'overjet', 'overlap', 'pain', 'poking',
       'reverse-overjet', 'slide-open', 'tooth', 'upper', 'wear',
     ), $.keyword)), repeat($._item)),
+    _seen_measured: $ => seq(field('keyword', alias('measured', $.keyword)), repeat($._item), repeat($._newline), alias($._measured_braces, $.block)),
     _seen_seen_arch: $ => seq(field('keyword', alias(choice(
       'lower', 'upper',
     ), $.keyword)), repeat($._item), repeat($._newline), alias($._seen_arch_braces, $.block)),
-    _seen_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._seen_line, $.statement), $._newline), alias($._seen_seen_arch, $.statement))), optional(alias($._seen_line, $.statement))), alias($._seen_line, $.statement)),
+    _seen_body: $ => choice(seq(repeat1(choice($._newline, seq(alias($._seen_line, $.statement), $._newline), alias($._seen_measured, $.statement), alias($._seen_seen_arch, $.statement))), optional(alias($._seen_line, $.statement))), alias($._seen_line, $.statement)),
     _seen_braces: $ => seq('{', optional($._seen_body), '}'),
     _seen_arch_line: $ => seq(field('keyword', alias(choice(
       'bend', 'bite-raisers', 'bite-turbos', 'bypass', 'chain', 'closed-coil', 'closing',

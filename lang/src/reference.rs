@@ -15,7 +15,7 @@ use springline_units::quantity::{Unit, degrees, from_mm, mm, plain};
 use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
 /// The blocks in the order a reader meets them.
-const ORDER: [Context; 15] = [
+const ORDER: [Context; 16] = [
     Context::File,
     Context::House,
     Context::Fit,
@@ -26,6 +26,7 @@ const ORDER: [Context; 15] = [
     Context::Bite,
     Context::Goal,
     Context::Arch,
+    Context::Measured,
     Context::Step,
     Context::Elastics,
     Context::Retain,
@@ -78,6 +79,7 @@ fn title(context: Context) -> &'static str {
         Context::Bite => "Inside `bite { }`",
         Context::Goal => "Inside `goal { }`",
         Context::Arch => "Inside `upper { }` and `lower { }`",
+        Context::Measured => "Inside `measured { }`",
         Context::Step => "In the braces of a `step` or `change`",
         Context::Elastics => "Inside `elastics { }`",
         Context::Retain => "Inside `retain { }`",

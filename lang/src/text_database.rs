@@ -121,6 +121,9 @@ impl TextDatabase {
         let house_unread = may_hide_use(parse);
         let before = findings.len();
         read.case = lower::case(parse, house, &acceptable, findings).map(Arc::new);
+        if let Some(case) = &read.case {
+            lower::check_points_files(case, library, findings);
+        }
         let without_house = lower::used(parse).is_none() && !house_unread;
         if without_house {
             let arches = || {

@@ -243,3 +243,31 @@ fn teeth_left_out_of_a_stretch_are_not_bonded() {
     assert!(!upper.bonded.contains_key(&Tooth::iso(12).unwrap()));
     assert_eq!(upper.bonded.len(), 11);
 }
+
+/// Of points the error that they have counts, in place of that of figures rounded by hand: forces and times of exact points
+/// are narrower, of coarse ones wider, and what is forecast is the same.
+#[test]
+fn the_error_of_points_counts_in_bands_of_force_and_time() {
+    let own = "  tooth 12 palatal 1.5 mm, width 6.5 mm\n";
+    let measured = |within: &str| {
+        format!(
+            "  measured 2026-08-25 from scan \"sm-0392.csv\" as \"7c1e09b2\", within {within} mm {{\n    tooth 12 palatal 1.5 mm, width 6.5 mm\n    tooth 16, 15, 14, 13, 11, 21, 22, 23, 24, 25, 26 rotated 0 deg mesial-in\n  }}\n"
+        )
+    };
+    let width = |upper: &str| {
+        let checked = check(&case("", upper, "", ""));
+        let forecast = checked.forecast.as_deref().unwrap();
+        let phase = &forecast.arch(Arch::Upper).unwrap().phases[0];
+        let tooth = Tooth::iso(12).unwrap();
+        let load = phase.insertion.tooth(tooth).expect("a load");
+        let all = bands(&phase.setup, &Spread::default()).expect("bands");
+        let band = all.tooth(tooth).expect("a band").sustained_n;
+        (load.peak_n, band.high - band.low, phase.passive.spread_ln)
+    };
+    let (peak, rounded, weeks) = width(own);
+    let (same, exact, exact_weeks) = width(&measured("0.05"));
+    let (_, coarse, coarse_weeks) = width(&measured("0.3"));
+    assert!((peak - same).abs() < 1e-6, "{peak} {same}");
+    assert!(exact < 0.8 * rounded && rounded < coarse, "{exact} {rounded} {coarse}");
+    assert!(exact_weeks < weeks && weeks < coarse_weeks, "{exact_weeks} {weeks} {coarse_weeks}");
+}

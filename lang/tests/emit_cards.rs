@@ -252,6 +252,7 @@ fn seen(on: Date) -> Visit {
         stands: BTreeMap::new(),
         gaps: Vec::new(),
         overlaps: Vec::new(),
+        readings: Vec::new(),
         bite: Bite::default(),
         over_the_bite: Vec::new(),
         troubles: Vec::new(),

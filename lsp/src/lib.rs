@@ -12,6 +12,7 @@ mod disk_texts;
 mod document;
 mod drawn;
 pub mod features;
+pub mod fingerprint;
 mod habits_cache;
 mod lifecycle;
 mod ordered_service;

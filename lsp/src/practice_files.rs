@@ -13,8 +13,9 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::SystemTime;
 
+use crate::fingerprint::fingerprint;
 use springline_lang::charts::is_practice_opening;
-use springline_lang::lower::{Library, NotLoaded};
+use springline_lang::lower::{Library, NotLoaded, PointsFile};
 use springline_lang::syntax::SIZE_LIMIT;
 
 /// The file extension of plans and practice files.
@@ -260,6 +261,15 @@ impl Library for PracticeFiles<'_> {
         }
         let looked_for = places.iter().map(|folder| self.shown(&path_in(folder))).collect();
         Err(NotLoaded::Missing { looked_for, present: self.present_in(&places) })
+    }
+
+    fn points(&self, name: &str) -> PointsFile {
+        let Some(folder) = &self.folder else { return PointsFile::NotLookedFor };
+        let folder = fs::canonicalize(folder).unwrap_or_else(|_| folder.clone());
+        match self.text_at(&folder, &folder.join(name)) {
+            Some(Ok(text)) => PointsFile::There(fingerprint(&text)),
+            Some(Err(_)) | None => PointsFile::Missing,
+        }
     }
 }
 

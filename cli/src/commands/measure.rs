@@ -1,8 +1,11 @@
 //! `springline measure`: where teeth stand, from landmark points of a scan or photograph.
 
-use std::path::Path;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
+
+use jiff::civil::Date;
 
 use springline_emit::draw;
 use springline_emit::spreadsheet;
@@ -11,15 +14,19 @@ use springline_lang::course::arch_line;
 use springline_lang::finding::{Finding, FindingReport, Severity};
 use springline_lang::mechanics::ArchLine;
 use springline_lang::model::form::FormCurve;
+use springline_lang::model::measured_block::PointsSource;
 use springline_lang::model::{Case, House};
-use springline_lang::record::{measured_lines, write_measured};
+use springline_lang::record::{
+    ReadingSource, measured_lines, own_lines_first, reading_block, write_measured,
+};
+use springline_lang::stand_edit::StandPlace;
 use springline_lang::text::{FileId, SourceFile};
-use springline_lang::units::quantity::plain;
+use springline_lang::units::quantity::{mm, plain, tenth};
 use springline_lang::units::tooth::{Arch, Notation, Tooth};
 use springline_lang::{SourceText, TextDatabase};
 use springline_measure::{
     FitLoss, FormToLay, MeasureAnatomy, MeasureOptions, MeasuredArch, MeasuredTeeth, PointTable,
-    measure_points, read_csv, read_landmarks, read_markups,
+    measure_points, read_csv, read_landmarks, read_markups, read_picked_points,
 };
 
 use crate::args::{Args, MeasureArgs, MeasureFormat};
@@ -71,14 +78,19 @@ pub struct FormByName {
 }
 
 /// How points are read when these forms are laid.
-pub fn options(upper: &FormByName, lower: &FormByName, error_mm: f64) -> MeasureOptions {
+pub fn options(
+    upper: &FormByName,
+    lower: &FormByName,
+    house: Option<&House>,
+    error_mm: f64,
+) -> MeasureOptions {
     MeasureOptions {
         upper: upper.line,
         lower: lower.line,
         loss: FitLoss::Cauchy,
         in_line: Vec::new(),
         error_mm,
-        anatomy: MeasureAnatomy::default(),
+        anatomy: house.map_or_else(MeasureAnatomy::default, anatomy),
     }
 }
 
@@ -86,8 +98,9 @@ pub fn options(upper: &FormByName, lower: &FormByName, error_mm: f64) -> Measure
 pub fn form_name(name: &str, arch: &MeasuredArch) -> String {
     match (name, arch.line) {
         ("", ArchLine::Catenary { a_mm }) => {
-            format!("catenary of {} mm, fitted", plain((a_mm * 10.0).round() / 10.0))
+            format!("catenary of {} mm, fitted", plain(tenth(a_mm)))
         }
+        ("", ArchLine::TwoWidths(_)) => "form by its widths, fitted".to_owned(),
         (name, _) => format!("form {name}"),
     }
 }
@@ -111,7 +124,8 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
     for file in &report.files {
         let (table, findings) = match &labels {
             Some((labels, mesh)) => read_landmarks(file.id, &file.text, &labels.text, &mesh.text),
-            None if file.text.trim_start().starts_with('{') => read_markups(file.id, &file.text),
+            None if begins(&file.text, '{') => read_markups(file.id, &file.text),
+            None if begins(&file.text, '<') => read_picked_points(file.id, &file.text),
             None => read_csv(file.id, &file.text),
         };
         tables.extend(table);
@@ -132,7 +146,8 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
         .map(|arch| named_line(measure.form.as_deref(), arch, case.as_deref(), house.as_deref()));
     let [upper, lower] = lines;
     let (upper, lower) = (upper?, lower?);
-    let options = MeasureOptions { in_line, ..options(&upper, &lower, measure.error) };
+    let options =
+        MeasureOptions { in_line, ..options(&upper, &lower, house.as_deref(), measure.error) };
     let (read, findings) = measure_points(&points, &options);
     report.findings.extend(findings);
     let prints: Vec<(String, String)> = report
@@ -151,7 +166,10 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
             MeasureFormat::Human => human(&table, notation),
             MeasureFormat::Json => json(&table),
             MeasureFormat::Csv => spreadsheet::head::<MeasuredTable>() + &spreadsheet::rows(&table),
-            MeasureFormat::Plan => plan_lines(&read, notation),
+            MeasureFormat::Plan => {
+                let from = reading_sources(measure, &points, &read, &report.files)?;
+                plan_lines(&read, &from, notation)
+            }
             MeasureFormat::Svg => draw::svg::file(&draw::measured(&read, notation)),
         });
     }
@@ -161,35 +179,95 @@ pub fn run(measure: &MeasureArgs, args: &Args) -> Result<ExitCode, Problem> {
             crate::tell!("Nothing was written: the points have errors.");
             return Ok(ExitCode::from(1));
         }
-        write(path, measure, &read, &prints)?;
+        let from = reading_sources(measure, &points, &read, &report.files)?;
+        write(path, measure, &read, &from)?;
     }
     Ok(if report.may_print() { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
-pub fn plan_lines(read: &MeasuredTeeth, notation: Notation) -> String {
-    let arch = |a: &MeasuredArch| {
-        let lines = measured_lines(a, None, notation).lines;
-        let body: String = lines.iter().map(|l| format!("  {l}\n")).collect();
-        format!("{} {{\n{body}}}\n", a.arch)
+/// Where the points of each arch came from, as its block says it.
+pub type ReadingSources = BTreeMap<Arch, ReadingSource>;
+
+fn reading_sources(
+    measure: &MeasureArgs,
+    points: &PointTable,
+    read: &MeasuredTeeth,
+    files: &[SourceFile],
+) -> Result<ReadingSources, Problem> {
+    let on = match measure.on.or(measure.visit) {
+        Some(on) => on,
+        None => today()?,
     };
-    read.arches.iter().map(arch).collect()
+    let of = |arch: &MeasuredArch| {
+        let file = file_of(points, arch.arch, files)?;
+        let print = fingerprint(&file.text);
+        let source = measure.source.map(PointsSource::from);
+        Ok((arch.arch, reading_source(arch, (&file.name, &print), on, source, measure.error)))
+    };
+    read.arches.iter().map(of).collect()
+}
+
+/// The one file that gives the points of an arch.
+fn file_of<'a>(
+    points: &PointTable,
+    arch: Arch,
+    files: &'a [SourceFile],
+) -> Result<&'a SourceFile, Problem> {
+    let own = points.teeth.iter().filter(|(t, _)| t.arch() == arch);
+    let ids: BTreeSet<FileId> = own.filter_map(|(_, p)| p.place().map(|at| at.file)).collect();
+    let mut named = files.iter().filter(|f| ids.contains(&f.id));
+    match (named.next(), named.next()) {
+        (Some(file), None) => Ok(file),
+        _ => Err(Problem::usage(
+            format!("The points of the {arch} arch lie in several files."),
+            "Put the points of an arch into one file: its plan names that file.",
+        )),
+    }
+}
+
+/// The head of an arch's block: `file` is the name of the file of points and its fingerprint.
+pub fn reading_source(
+    arch: &MeasuredArch,
+    file: (&str, &str),
+    on: Date,
+    source: Option<PointsSource>,
+    error_mm: f64,
+) -> ReadingSource {
+    let seen = if arch.is_flat { PointsSource::Photograph } else { PointsSource::Scan };
+    let name = Path::new(file.0).file_name().unwrap_or_default().to_string_lossy();
+    ReadingSource {
+        on,
+        source: source.unwrap_or(seen),
+        file: name.into_owned(),
+        fingerprint: file.1.chars().take(PRINT_DIGITS).collect(),
+        error_mm,
+    }
+}
+
+pub fn plan_lines(read: &MeasuredTeeth, from: &ReadingSources, notation: Notation) -> String {
+    let arch = |a: &MeasuredArch| {
+        let lines = measured_lines(a, None, StandPlace::Plan, notation);
+        let block = reading_block(from.get(&a.arch)?, &[], &lines).replace('\n', "\n  ");
+        Some(format!("{} {{\n  {block}\n}}\n", a.arch))
+    };
+    read.arches.iter().filter_map(arch).collect()
 }
 
 /// What a case becomes by what was measured.
 pub struct MeasuredInto {
     pub text: String,
-    /// The lines that came.
+    /// The lines of its blocks.
     pub lines: Vec<String>,
-    /// What was left as it was, in sentences.
+    /// What goes before them or could not be written, in sentences.
     pub told: Vec<String>,
 }
 
-/// Adds what the case does not say yet; nothing else in it changes.
+/// The case with a block for each arch, in the plan or in a visit; nothing else in it changes.
 pub fn written(
     input: &Input,
     read: &MeasuredTeeth,
-    prints: &[(String, String)],
-    error_mm: f64,
+    from: &ReadingSources,
+    into: StandPlace,
 ) -> Result<MeasuredInto, Problem> {
     let refused = |why: String| {
         Problem::usage(
@@ -197,44 +275,39 @@ pub fn written(
             "The file is unchanged. `springline check` on it shows the reason.",
         )
     };
-    let from: Vec<String> = prints
-        .iter()
-        .map(|(name, print)| {
-            let name = std::path::Path::new(name).file_name().unwrap_or_default();
-            format!("{} ({print})", name.to_string_lossy())
-        })
-        .collect();
-    let remark = format!(
-        "measured {} from {}, error of a point {} mm",
-        today()?,
-        from.join(" and "),
-        plain(error_mm)
-    );
     let mut texts = TextDatabase::new();
     let mut out =
         MeasuredInto { text: input.text.to_string(), lines: Vec::new(), told: Vec::new() };
     for arch in &read.arches {
+        let Some(from) = from.get(&arch.arch) else { continue };
         let source = SourceText { name: input.name.clone(), text: out.text.as_str().into() };
         let now = texts.read(&source, &input.library());
-        let Some(own) = now.case.as_deref().and_then(|c| c.arch(arch.arch)) else {
+        let case = now.case.as_deref();
+        let Some((case, own)) = case.and_then(|c| Some((c, c.arch(arch.arch)?))) else {
             out.told.push(format!(
                 "{}: the case has no {} arch; nothing was written of it.",
                 input.name, arch.arch
             ));
             continue;
         };
-        let notation = now.house.as_ref().map_or(Notation::default(), |h| h.notation.value);
-        let lines = measured_lines(arch, Some(own), notation);
-        if !lines.kept.is_empty() {
-            let kept: Vec<String> = lines.kept.iter().map(|t| t.write(notation)).collect();
-            out.told.push(format!("left as the case has them: {}", kept.join(" ")));
+        let notation = case.house.notation.value;
+        let lines = measured_lines(arch, Some(own), into, notation);
+        match into {
+            StandPlace::Visit(on) if case.visits.iter().all(|v| v.on != on) => {
+                return Err(refused(format!("no visit of {on} is recorded in it")));
+            }
+            StandPlace::Visit(_) => {}
+            StandPlace::Plan => {
+                let first = own_lines_first(arch, own);
+                let first: Vec<String> = first.iter().map(|t| t.write(notation)).collect();
+                if !first.is_empty() {
+                    out.told.push(format!("the case's own lines go first: {}", first.join(" ")));
+                }
+            }
         }
-        if lines.lines.is_empty() {
-            continue;
-        }
-        out.text = write_measured(&out.text, arch.arch, &remark, &lines.lines)
+        out.text = write_measured(&now.parse, case, arch.arch, into, from, &lines)
             .map_err(|r| refused(r.to_string()))?;
-        out.lines.extend(lines.lines);
+        out.lines.extend(lines);
     }
     let source = SourceText { name: input.name.clone(), text: out.text.as_str().into() };
     let errors = |text: &SourceText| {
@@ -252,20 +325,56 @@ fn write(
     path: &Path,
     measure: &MeasureArgs,
     read: &MeasuredTeeth,
-    prints: &[(String, String)],
+    from: &ReadingSources,
 ) -> Result<(), Problem> {
     let input = files::read(path)?;
-    let into = written(&input, read, prints, measure.error)?;
+    if input.path.is_none() || measure.points.iter().any(|p| p.as_os_str() == "-") {
+        return Err(Problem::usage(
+            "Nothing was written: a plan names the file of its points, and standard input has no name.",
+            "Save the points beside the case.",
+        ));
+    }
+    let place = measure.visit.map_or(StandPlace::Plan, StandPlace::Visit);
+    let into = written(&input, read, from, place)?;
     for said in &into.told {
         crate::tell!("{said}");
     }
     if measure.dry_run {
         print_plan(&into.text);
-    } else if !into.lines.is_empty() {
+    } else if into.text != *input.text {
         files::replace(path, &input, into.text.as_bytes())?;
         crate::tell!("written to {}: {} lines", input.name, into.lines.len());
+    } else {
+        crate::tell!("{}: nothing has changed.", input.name);
     }
+    tell_of_places(path, measure);
     Ok(())
+}
+
+/// Points that do not lie beside the case are not found again.
+fn tell_of_places(path: &Path, measure: &MeasureArgs) {
+    let folder = |p: &Path| {
+        let parent = p.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        parent.canonicalize().ok()
+    };
+    let is_elsewhere = |p: &&PathBuf| folder(p) != folder(path);
+    if let Some(elsewhere) = measure.points.iter().find(is_elsewhere) {
+        crate::tell!(
+            "Keep {} beside the case: `check` looks there whether the points were changed.",
+            elsewhere.display()
+        );
+    }
+}
+
+/// What the practice knows of crowns and of where it places slots.
+fn anatomy(house: &House) -> MeasureAnatomy {
+    let own = house.prominence.iter();
+    let out = own.fold(MeasureAnatomy::default(), |out, (t, by)| out.with_prominence(*t, mm(*by)));
+    house.slot_height.iter().fold(out, |out, (t, by)| out.with_slot_height(*t, mm(*by)))
+}
+
+fn begins(text: &str, sign: char) -> bool {
+    text.trim_start_matches(['\u{feff}', ' ', '\t', '\r', '\n']).starts_with(sign)
 }
 
 fn sources(inputs: &[Input]) -> Vec<SourceFile> {
@@ -325,7 +434,8 @@ pub fn named_line(
         None => Ok(case
             .and_then(|c| c.arch(arch))
             .map_or(fitted, |own| given(own.form.value.name.to_string(), own.form.value.curve))),
-        Some("fitted") => Ok(fitted),
+        Some("fitted") => Ok(FormByName { line: FormToLay::FittedWidths, ..fitted }),
+        Some("catenary") => Ok(fitted),
         Some(text) => {
             if let Some(form) = house.and_then(|h| h.forms.get(text)) {
                 return Ok(given(form.name.to_string(), form.curve));
@@ -340,7 +450,7 @@ pub fn named_line(
                 }),
                 None => Err(Problem::usage(
                     format!("There is no form `{text}` here."),
-                    "Name a form of the practice together with --case, or write `catenary 15 mm` or `fitted`.",
+                    "Name a form of the practice together with --case, or write `fitted`, `catenary` or `catenary 15 mm`.",
                 )),
             }
         }

@@ -7,15 +7,17 @@ use serde::{Deserialize, Serialize};
 use springline_emit::tables::measured::{MeasuredTable, measured};
 use springline_lang::finding::{Finding, Severity};
 use springline_lang::model::{Case, House};
+use springline_lang::stand_edit::StandPlace;
 use springline_lang::text::FileId;
 use springline_lang::units::tooth::{Arch, Notation, Tooth};
 use springline_measure::{MeasuredTeeth, read_csv};
 
 use super::point_rows::{PointRows, point_rows};
 use crate::cases::fingerprint;
-use crate::commands::measure::{self, MeasuredInto, PRINT_DIGITS};
+use crate::commands::measure::{self, MeasuredInto, PRINT_DIGITS, ReadingSources};
 use crate::files::{self, Input};
 use crate::problem::Problem;
+use crate::today::today;
 
 /// Standard deviation of a point picked on a page, mm: measured pairs of crowns repeat to 0.1 to 0.19 mm a point and
 /// axis (own estimate from widths of pairs, true asymmetry included).
@@ -86,6 +88,7 @@ struct MeasuredText {
     read: MeasuredTeeth,
     findings: Vec<Finding>,
     prints: Vec<(String, String)>,
+    from: ReadingSources,
 }
 
 /// The plan that points belong to.
@@ -112,12 +115,19 @@ fn measure_text(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<Meas
             let (case, house) = (plan.map(|p| &*p.case), plan.and_then(|p| p.house.as_deref()));
             measure::named_line(None, arch, case, house)
         };
-        let options = measure::options(&form(Arch::Upper)?, &form(Arch::Lower)?, ERROR_MM);
+        let house = plan.and_then(|p| p.house.as_deref());
+        let options = measure::options(&form(Arch::Upper)?, &form(Arch::Lower)?, house, ERROR_MM);
         let (measured, more) = springline_measure::measure_points(&table, &options);
         read = measured;
         findings.extend(more);
     }
-    Ok(MeasuredText { read, findings, prints })
+    let on = today()?;
+    let source = |a: &springline_measure::MeasuredArch| {
+        let file = (prints[0].0.as_str(), prints[0].1.as_str());
+        (a.arch, measure::reading_source(a, file, on, None, ERROR_MM))
+    };
+    let from = read.arches.iter().map(source).collect();
+    Ok(MeasuredText { read, findings, prints, from })
 }
 
 /// What is known from the points so far.
@@ -128,7 +138,7 @@ pub fn reading(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<Point
         Ok(rows) => (Some(rows), None),
         Err(why) => (None, Some(why)),
     };
-    let MeasuredText { read, findings, prints } = measure_text(text, name, plan)?;
+    let MeasuredText { read, findings, prints, from } = measure_text(text, name, plan)?;
     let has_error = findings.iter().any(|f| f.severity == Severity::Error);
     let form = |arch: &springline_measure::MeasuredArch| {
         let own = plan.and_then(|p| p.case.arch(arch.arch));
@@ -138,14 +148,14 @@ pub fn reading(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<Point
         (!read.arches.is_empty()).then(|| measured(&read, &prints, ERROR_MM, &findings, form));
     let into = match plan {
         Some(plan) if !has_error && !read.arches.is_empty() => {
-            Some(measure::written(&plan.input, &read, &prints, ERROR_MM)?)
+            Some(measure::written(&plan.input, &read, &from, StandPlace::Plan)?)
         }
         _ => None,
     };
     let own = match (&into, plan) {
         (Some(into), _) => into.lines.join("\n"),
         (None, Some(_)) => String::new(),
-        (None, None) => measure::plan_lines(&read, notation),
+        (None, None) => measure::plan_lines(&read, &from, notation),
     };
     let unit = rows.as_ref().map_or(1.0, |r| r.units_per_mm());
     let line = |a: &springline_measure::MeasuredArch| DrawnLine {
@@ -159,7 +169,7 @@ pub fn reading(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<Point
         measured: table,
         lines: read.arches.iter().map(line).collect(),
         doubts: findings.into_iter().map(doubt).collect(),
-        may_write: into.is_some_and(|i| !i.lines.is_empty()),
+        may_write: into.is_some_and(|i| plan.is_some_and(|p| i.text != *p.input.text)),
         plan: own,
     })
 }
@@ -167,7 +177,7 @@ pub fn reading(text: &str, name: &str, plan: Option<&PickedFor>) -> Result<Point
 /// Writes what was measured into a plan, and says what it wrote.
 pub fn write_into(text: &str, name: &str, path: &Path) -> Result<String, Problem> {
     let plan = PickedFor::read(path)?;
-    let MeasuredText { read, findings, prints } = measure_text(text, name, Some(&plan))?;
+    let MeasuredText { read, findings, from, .. } = measure_text(text, name, Some(&plan))?;
     if let Some(error) = findings.iter().find(|f| f.severity == Severity::Error) {
         return Err(Problem::usage(
             format!("Nothing was written: {}", error.message),
@@ -175,12 +185,13 @@ pub fn write_into(text: &str, name: &str, path: &Path) -> Result<String, Problem
         ));
     }
     let MeasuredInto { text, lines, told } =
-        measure::written(&plan.input, &read, &prints, ERROR_MM)?;
-    if !lines.is_empty() {
+        measure::written(&plan.input, &read, &from, StandPlace::Plan)?;
+    let is_new = text != *plan.input.text;
+    if is_new {
         files::replace(path, &plan.input, text.as_bytes())?;
     }
     let count = match lines.len() {
-        0 => "Nothing is new for the plan.".to_owned(),
+        _ if !is_new => "Nothing is new for the plan.".to_owned(),
         1 => "1 line was written into the plan.".to_owned(),
         n => format!("{n} lines were written into the plan."),
     };

@@ -270,6 +270,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Name a coil that makes, holds or closes space, as the line says.",
     ),
     f(
+        "points/changed",
+        "the points are others than those that were measured",
+        "Measure again, or put the file back that was measured.",
+    ),
+    f(
         "points/facial",
         "a facial point that is not on the face of its crown",
         "Look whether it belongs to a neighbour.",
@@ -321,6 +326,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Give the form, pick more teeth, or name those in line.",
     ),
     f("points/mesial-distal", "mesial and distal of a tooth exchanged", "Exchange the two words."),
+    f(
+        "points/missing",
+        "the file of the points that were measured is not beside the case",
+        "Put it beside the case, or measure again.",
+    ),
     f("points/number", "a coordinate that is no number", "Write it as a number."),
     f("points/one-side", "teeth of one side only", "Pick the teeth of the other side too."),
     f("points/order", "teeth in the wrong order", "Exchange their numbers."),

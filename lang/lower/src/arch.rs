@@ -40,6 +40,7 @@ impl LoweringContext<'_> {
             cautions: Vec::new(),
             gaps: Vec::new(),
             overlaps: Vec::new(),
+            reading: None,
             midline: None,
             crowding: None,
             form: Sourced::default_value(builtin::form(arch)),
@@ -74,6 +75,15 @@ impl LoweringContext<'_> {
             self.arch_line(*child, house, &mut out);
             out.unread = out.unread.or_else(|| self.nothing_read_since(before));
         }
+        // What was read from points last: what somebody wrote goes first.
+        for child in &lines {
+            if let ArchStatement::Measured(line) = child {
+                let before = self.findings.len();
+                self.arch_reading(*line, &mut out);
+                out.unread = out.unread.or_else(|| self.nothing_read_since(before));
+            }
+        }
+        self.doubt_form(&out);
         self.spread_crowding(&mut out);
         self.steps(line, house, &mut out);
         // Without that line the teeth are not as the doctor has them: no step can be judged.
@@ -218,8 +228,9 @@ impl LoweringContext<'_> {
             | ArchStatement::Unerupted(_)
             | ArchStatement::Implant(_)
             | ArchStatement::Ankylosed(_) => {}
-            // Read afterwards, by `steps`; and with those of the whole case.
-            ArchStatement::Follow(_)
+            // Read afterwards, by `arch_reading` and `steps`; and with those of the whole case.
+            ArchStatement::Measured(_)
+            | ArchStatement::Follow(_)
             | ArchStatement::Step(_)
             | ArchStatement::Change(_)
             | ArchStatement::Skip(_)

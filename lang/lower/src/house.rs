@@ -167,6 +167,18 @@ impl LoweringContext<'_> {
                     house.mouth_c = house.mouth_c.clone().displace(celsius, origin, place);
                 }
             }
+            HouseStatement::Prominence(line) => {
+                let teeth = self.teeth(line.teeth);
+                if let Some(length) = self.length(line.length, p::PROMINENCE) {
+                    house.prominence.extend(teeth.into_iter().map(|t| (t, length)));
+                }
+            }
+            HouseStatement::SlotHeight(line) => {
+                let teeth = self.teeth(line.teeth);
+                if let Some(length) = self.length(line.length, p::SLOT_HEIGHT) {
+                    house.slot_height.extend(teeth.into_iter().map(|t| (t, length)));
+                }
+            }
             HouseStatement::Friction(line) => self.friction(line, house),
             HouseStatement::HouseForm(line) => self.form(line, house),
             HouseStatement::Bracket(line) => {

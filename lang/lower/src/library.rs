@@ -16,6 +16,22 @@ use springline_text::{FileId, Place};
 pub trait Library {
     /// The practice file of that name: its display name and its text.
     fn house(&self, name: &str) -> Result<(String, Arc<str>), NotLoaded>;
+
+    /// The file of points of that name in the case's folder. A name is a file's own, without folders.
+    fn points(&self, _name: &str) -> PointsFile {
+        PointsFile::NotLookedFor
+    }
+}
+
+/// What is known of a file of points.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PointsFile {
+    /// It is there, and this is its fingerprint.
+    There(String),
+    /// It is not there, or cannot be read.
+    Missing,
+    /// The caller has no folder to look in.
+    NotLookedFor,
 }
 
 /// Why a practice file could not be loaded.

@@ -49,6 +49,9 @@ plausible! {
     TORQUE_ANGLE: "a torque", Angle, 0.0..60.0, 0.0..35.0;
     CROWN_WIDTH: "the width of a crown", Length, 2.0..15.0, 4.0..13.0;
     SPACE: "the space for a tooth", Length, 0.0..20.0, 0.0..13.0;
+    POINT_ERROR: "the error of a picked point", Length, 0.01..2.0, 0.05..1.0;
+    PROMINENCE: "the prominence of a crown", Length, 0.0..6.0, 0.5..4.0;
+    SLOT_HEIGHT: "the height of a slot", Length, 0.0..10.0, 1.0..7.0;
     GAP: "a gap", Length, 0.0..30.0, 0.0..15.0;
     OVERLAP: "the overlap of two crowns", Length, 0.0..12.0, 0.0..5.0;
     CROWDING: "the crowding of an arch", Length, 0.0..20.0, 0.0..12.0;

@@ -30,6 +30,7 @@ impl LoweringContext<'_> {
             stands: BTreeMap::new(),
             gaps: Vec::new(),
             overlaps: Vec::new(),
+            readings: Vec::new(),
             bite: Bite::default(),
             over_the_bite: Vec::new(),
             troubles: Vec::new(),
@@ -41,8 +42,15 @@ impl LoweringContext<'_> {
             notes: Vec::new(),
             place: block.statement.place(),
         };
-        for line in block.statement.children().filter_map(SeenStatement::cast) {
-            self.visit_line(line, house, &mut visit);
+        let lines: Vec<_> = block.statement.children().filter_map(SeenStatement::cast).collect();
+        for line in &lines {
+            self.visit_line(*line, house, &mut visit);
+        }
+        // What was read from points last: what somebody wrote goes first.
+        for line in lines {
+            if let SeenStatement::Measured(line) = line {
+                self.visit_reading(line, &mut visit);
+            }
         }
         Some(visit)
     }
@@ -66,6 +74,7 @@ impl LoweringContext<'_> {
                     visit.stands.insert(tooth, (old.updated(stand), line.statement.place()));
                 }
             }
+            SeenStatement::Measured(_) => {}
             SeenStatement::Gap(line) => visit.gaps.extend(self.gap(line)),
             SeenStatement::Overlap(line) => visit.overlaps.extend(self.overlap(line)),
             SeenStatement::Loose(line) => {

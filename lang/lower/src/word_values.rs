@@ -4,6 +4,7 @@
 use springline_model::case::{Anchorage, BiteClass, ElasticsKind, Growth, Hygiene, Wear};
 use springline_model::house::{BookOn, PassiveRule, SlidingAlloy, Task};
 use springline_model::limits::Limit;
+use springline_model::measured_block::PointsSource;
 use springline_model::stand::{Grade, InOut, Turn, TurnGrade};
 use springline_model::step::{BiteMeasure, EndKind, MidlineReference, StepKind, Wing};
 use springline_model::stock::{Alloy, Along, ChainKind, CoilKind, CrownTurn};
@@ -12,8 +13,9 @@ use springline_syntax::ast::{
     AlloyWord, AlongWord, AnchorageWord, ArchWord, BiteClassWord, BookingWord, ChainKindWord,
     CoilKindWord, CrownWord, ElasticsKindWord, EndKindWord, GradeWord, GrowthWord, HygieneWord,
     LimitWord, MeasureWord, MidlineReferenceWord, NotationWord, PassiveRuleWord, PatientSideWord,
-    RetainedWord, SideWord, SlidingAlloyWord, StepKindWord, SurfaceWord, TaskWord, TractionByWord,
-    TractionFirstWord, TurnGradeWord, TurnWord, VisitTaskWord, WearWord, WingWord,
+    PointsSourceWord, RetainedWord, SideWord, SlidingAlloyWord, StepKindWord, SurfaceWord,
+    TaskWord, TractionByWord, TractionFirstWord, TurnGradeWord, TurnWord, VisitTaskWord, WearWord,
+    WingWord,
 };
 use springline_units::tooth::{Arch, Notation, Side};
 
@@ -65,6 +67,14 @@ pub fn grade(word: GradeWord) -> Grade {
         GradeWord::Slightly => Grade::Slightly,
         GradeWord::Clearly => Grade::Clearly,
         GradeWord::Fully => Grade::Fully,
+    }
+}
+
+pub fn points_source(word: PointsSourceWord) -> PointsSource {
+    match word {
+        PointsSourceWord::Scan => PointsSource::Scan,
+        PointsSourceWord::Photograph => PointsSource::Photograph,
+        PointsSourceWord::Cast => PointsSource::Cast,
     }
 }
 

@@ -37,6 +37,26 @@ impl Default for MeasureAnatomy {
     }
 }
 
+impl MeasureAnatomy {
+    /// The figures of a practice for crowns of the kind of a tooth, mm.
+    #[must_use]
+    pub fn with_prominence(mut self, tooth: Tooth, mm: f64) -> MeasureAnatomy {
+        *cell(&mut self.prominence_mm, tooth) = mm;
+        self
+    }
+
+    #[must_use]
+    pub fn with_slot_height(mut self, tooth: Tooth, mm: f64) -> MeasureAnatomy {
+        *cell(&mut self.slot_height_mm, tooth) = mm;
+        self
+    }
+}
+
+fn cell(table: &mut [[f64; 8]; 2], tooth: Tooth) -> &mut f64 {
+    let row = usize::from(tooth.arch() == Arch::Lower);
+    &mut table[row][usize::from(tooth.position()) - 1]
+}
+
 fn of(table: &[[f64; 8]; 2], tooth: Tooth) -> f64 {
     let row = usize::from(tooth.arch() == Arch::Lower);
     table[row][usize::from(tooth.position()) - 1]

@@ -1,40 +1,24 @@
 //! Axes of an arch, found from its own points: to the patient's left, to the back, to the gum.
 
+use nalgebra::{Matrix3, Vector3};
+
 use crate::picks::{ArchPicks, CrownPicks};
 use springline_units::tooth::{Arch, Side};
 
-type Triple = [f64; 3];
-
-fn dot(a: Triple, b: Triple) -> f64 {
-    a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-}
-
-fn minus(a: Triple, b: Triple) -> Triple {
-    [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
-}
-
-fn cross(a: Triple, b: Triple) -> Triple {
-    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
-}
+type Triple = Vector3<f64>;
 
 fn unit(a: Triple) -> Option<Triple> {
-    let length = dot(a, a).sqrt();
-    (length > 1e-9).then(|| a.map(|x| x / length))
+    a.try_normalize(1e-9)
 }
 
 /// `a` without its part along the unit vector `axis`.
 fn across(a: Triple, axis: Triple) -> Triple {
-    let along = dot(a, axis);
-    [a[0] - along * axis[0], a[1] - along * axis[1], a[2] - along * axis[2]]
+    a - a.dot(&axis) * axis
 }
 
 fn mean(points: impl Iterator<Item = Triple>) -> Option<Triple> {
-    let (mut sum, mut count) = ([0.0; 3], 0.0);
-    for p in points {
-        sum = [sum[0] + p[0], sum[1] + p[1], sum[2] + p[2]];
-        count += 1.0;
-    }
-    (count > 0.0).then(|| sum.map(|x| x / count))
+    let (sum, count) = points.fold((Triple::zeros(), 0.0), |(sum, n), p| (sum + p, n + 1.0));
+    (count > 0.0).then(|| sum / count)
 }
 
 /// The frame of one arch.
@@ -53,48 +37,49 @@ impl ArchFrame {
     ///
     /// `None` where the teeth of one side are missing, or all points fall together.
     pub fn of(picks: &ArchPicks) -> Option<ArchFrame> {
-        let middles = |side: Side| {
-            picks.crowns.iter().filter(move |c| c.tooth.side() == side).map(CrownPicks::middle)
-        };
-        let origin = mean(picks.crowns.iter().flat_map(|c| [c.right, c.left]))?;
-        let left = minus(mean(middles(Side::Left))?, mean(middles(Side::Right))?);
+        let middles =
+            |side: Side| picks.crowns.iter().filter(move |c| c.tooth.side() == side).map(middle);
+        let origin = mean(contacts(picks))?;
+        let left = mean(middles(Side::Left))? - mean(middles(Side::Right))?;
         let back = backwards(picks, origin);
         if picks.is_flat {
             let left = unit(left)?;
             let back = unit(across(back, left))?;
-            return Some(ArchFrame { origin, axes: [left, back, [0.0; 3]], other_hand: false });
+            return Some(ArchFrame {
+                origin,
+                axes: [left, back, Triple::zeros()],
+                other_hand: false,
+            });
         }
         let normal = normal(picks, origin)?;
         let left = unit(across(left, normal))?;
         let back = unit(across(across(back, normal), left))?;
         let expected = match picks.arch {
-            Arch::Upper => cross(left, back),
-            Arch::Lower => cross(back, left),
+            Arch::Upper => left.cross(&back),
+            Arch::Lower => back.cross(&left),
         };
         let seen = gumwards(picks);
         let gum = match seen {
-            Some(gum) if dot(gum, normal) < 0.0 => normal.map(|x| -x),
+            Some(gum) if gum.dot(&normal) < 0.0 => -normal,
             Some(_) => normal,
             None => expected,
         };
-        let other_hand = dot(gum, expected) < 0.0;
+        let other_hand = gum.dot(&expected) < 0.0;
         Some(ArchFrame { origin, axes: [left, back, gum], other_hand })
     }
 
     /// The same with its plane tilted by what it rises to the left and to the back.
     pub fn levelled(&self, rise: [f64; 2]) -> ArchFrame {
         let [left, back, gum] = self.axes;
-        let tilted: Triple =
-            std::array::from_fn(|i| gum[i] - rise[0] * left[i] - rise[1] * back[i]);
-        let Some(gum) = unit(tilted) else { return *self };
+        let Some(gum) = unit(gum - rise[0] * left - rise[1] * back) else { return *self };
         let Some(left) = unit(across(left, gum)) else { return *self };
         let Some(back) = unit(across(across(back, gum), left)) else { return *self };
         ArchFrame { axes: [left, back, gum], ..*self }
     }
 
-    pub fn put(&self, point: Triple) -> Triple {
-        let from = minus(point, self.origin);
-        self.axes.map(|axis| dot(from, axis))
+    pub fn put(&self, point: [f64; 3]) -> [f64; 3] {
+        let from = Triple::from(point) - self.origin;
+        self.axes.map(|axis| axis.dot(&from))
     }
 
     /// A point of this frame on the axes that the points came on.
@@ -118,55 +103,39 @@ impl ArchFrame {
     }
 }
 
+fn middle(crown: &CrownPicks) -> Triple {
+    crown.middle().into()
+}
+
+fn contacts(picks: &ArchPicks) -> impl Iterator<Item = Triple> {
+    picks.crowns.iter().flat_map(|c| [c.right.into(), c.left.into()])
+}
+
 /// Teeth farther from the midline lie farther back.
 fn backwards(picks: &ArchPicks, origin: Triple) -> Triple {
     let count = picks.crowns.len().max(1) as f64;
     let of = |c: &CrownPicks| f64::from(c.tooth.position());
-    let middle = picks.crowns.iter().map(of).sum::<f64>() / count;
-    picks.crowns.iter().fold([0.0; 3], |sum, c| {
-        let (by, at) = (of(c) - middle, minus(c.middle(), origin));
-        [sum[0] + by * at[0], sum[1] + by * at[1], sum[2] + by * at[2]]
-    })
+    let mean = picks.crowns.iter().map(of).sum::<f64>() / count;
+    picks.crowns.iter().map(|c| (of(c) - mean) * (middle(c) - origin)).sum()
 }
 
 fn gumwards(picks: &ArchPicks) -> Option<Triple> {
     let of = |c: &CrownPicks| {
-        let cusp = mean(c.cusps.iter().copied())?;
-        Some(minus(c.gum.or(c.facial)?, cusp))
+        let cusp = mean(c.cusps.iter().map(|p| Triple::from(*p)))?;
+        Some(Triple::from(c.gum.or(c.facial)?) - cusp)
     };
     mean(picks.crowns.iter().filter_map(of))
 }
 
-/// Normal of the plane nearest to all contacts: the axis about which their second moments are largest.
+/// Normal of the plane nearest to all contacts: the axis about which they are spread least.
+///
+/// `None` where they all lie on one line.
 fn normal(picks: &ArchPicks, origin: Triple) -> Option<Triple> {
-    let mut moments = [[0.0; 3]; 3];
-    for p in picks.crowns.iter().flat_map(|c| [c.right, c.left]) {
-        let at = minus(p, origin);
-        for (i, row) in moments.iter_mut().enumerate() {
-            for (j, cell) in row.iter_mut().enumerate() {
-                *cell += at[i] * at[j];
-            }
-        }
-    }
-    // The plane is spanned by the two axes of largest moments; a few dozen steps of the power method find each.
-    let first = largest_axis(&moments, None)?;
-    let second = largest_axis(&moments, Some(first))?;
-    unit(cross(first, second))
-}
-
-fn largest_axis(moments: &[[f64; 3]; 3], but: Option<Triple>) -> Option<Triple> {
-    let clean = |v: Triple| but.map_or(v, |axis| across(v, axis));
-    let starts = [[1.0, 0.3, 0.2], [0.2, 1.0, 0.3], [0.3, 0.2, 1.0]];
-    let grown = |start: Triple| {
-        let mut axis = unit(clean(start))?;
-        let mut size = 0.0;
-        for _ in 0..200 {
-            let next = clean(std::array::from_fn(|i| dot(moments[i], axis)));
-            size = dot(next, next).sqrt();
-            axis = unit(next)?;
-        }
-        Some((size, axis))
-    };
-    let all = starts.into_iter().filter_map(grown);
-    all.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, axis)| axis)
+    let from = contacts(picks).map(|p| p - origin);
+    let moments: Matrix3<f64> = from.map(|at| at * at.transpose()).sum();
+    let eigen = moments.symmetric_eigen();
+    let mut order = [0, 1, 2];
+    order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
+    // The plane is spanned where the second largest spread is more than nothing, mm^2.
+    (eigen.eigenvalues[order[1]] > 1e-6).then(|| eigen.eigenvectors.column(order[0]).into_owned())
 }

@@ -68,7 +68,7 @@ impl CrownOnLine {
 }
 
 fn contact_place(laid: &LaidLine, station_mm: f64) -> f64 {
-    station_mm - SLOT_BEFORE_CONTACTS_MM * laid.line.turn_rad(station_mm)
+    laid.line.parallel_mm(station_mm, SLOT_BEFORE_CONTACTS_MM)
 }
 
 /// Whether two teeth stand beside each other with none missing between.

@@ -60,7 +60,9 @@ fn arch_length(crowns: &[CrownOnLine], out: &mut BTreeMap<FigureKey, f64>) {
     let (Some(right), Some(left)) = (molar(Side::Right), molar(Side::Left)) else { return };
     let available = left.right.along_mm - right.left.along_mm;
     out.insert(FigureKey::Available, available);
-    let between: Vec<_> = crowns.iter().filter(|c| c.tooth.position() < 6).collect();
+    // What deciduous crowns leave to their successors is another question.
+    let own = |c: &&CrownOnLine| c.tooth.position() < 6 && !c.tooth.is_deciduous();
+    let between: Vec<_> = crowns.iter().filter(own).collect();
     if between.len() == 10 {
         out.insert(FigureKey::Required, between.iter().map(|c| c.width_mm).sum());
         // A straight crown takes less of a curved line than its width.

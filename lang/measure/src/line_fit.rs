@@ -1,12 +1,17 @@
 //! Lays the line of an arch form through slots.
 //!
-//! Three numbers, two shifts and a turn, and where the form is fitted too its size, minimise the sum of a loss of the
-//! distances. The loss is Cauchy's with 0.5 mm, started from least squares: in 120 made arches it misread the in-out of
+//! Three numbers, two shifts and a turn, and where the form is fitted too its one or two numbers, minimise the sum of a
+//! loss of the distances. The loss is Cauchy's with 0.5 mm, started from least squares: in 120 made arches it misread the in-out of
 //! an arch with two teeth far out by half as much as least squares, and least squares is never much better. A soft term
 //! holds the middle of paired teeth near the middle of the form, as a circle may turn about its centre and a catenary
 //! nearly so; another holds a fitted size to what arches have; both are counted in scales of the loss.
 
-use springline_mechanics::ArchLine;
+use nalgebra::{SMatrix, SVector};
+use springline_mechanics::{ArchLine, QuarticLine};
+
+/// Two shifts, a turn, and two of the form.
+const NUMBERS: usize = 5;
+type Numbers = SVector<f64, NUMBERS>;
 
 /// Scale of the loss, mm.
 const LOSS_MM: f64 = 0.5;
@@ -17,8 +22,20 @@ const MIDDLE_MM: f64 = 1.5;
 const SIZE_MM: f64 = 16.0;
 const SIZE_SPREAD_MM: f64 = 4.0;
 const SIZES_MM: (f64, f64) = (6.0, 60.0);
+/// Curvatures of a form by two widths, 1/m: at the midline, and what makes it square or tapered at the canines. Between
+/// those of catenaries of 13 to 16 mm (62 to 77, and 20 to 30 below nothing) and of a lower arch that is square at the
+/// canines (44 and 38); held as tightly, so that crowding is not taken for a form (an estimate).
+const CURVATURES: [f64; 2] = [60.0, 5.0];
+const CURVATURE_SPREADS: [f64; 2] = [10.0, 20.0];
+/// No form is bent more tightly than 7 mm, nor much the other way, 1/m.
+const CURVATURE_BOUNDS: [(f64, f64); 2] = [(5.0, 143.0), (-60.0, 143.0)];
+/// Length over which such a form changes, of the distance from its middle to the canine: as plans have it.
+pub(crate) const REACH: f64 = 1.2;
 /// Far beyond what is needed; a fit that has not settled by then is as good as one that has.
 const STEPS: usize = 60;
+/// A fit has settled when a step is no longer than that, mm.
+const SETTLED: f64 = 1e-7;
+const NEAR: f64 = 1e-3;
 
 /// What is minimised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,6 +50,8 @@ pub enum FormToLay {
     Given(ArchLine),
     /// A catenary of any size.
     FittedCatenary,
+    /// A form by its widths at canines and molars, whatever they are; a catenary where these teeth are missing.
+    FittedWidths,
 }
 
 /// Where the middle of a form lies in the frame of an arch, and how it is turned there.
@@ -87,7 +106,7 @@ impl LaidLine {
         self.line.project(q, start_station(&self.line, q))
     }
 
-    fn with(self, step: [f64; 4]) -> LaidLine {
+    fn with(self, step: &Numbers) -> LaidLine {
         let pose = LinePose {
             at_mm: [self.pose.at_mm[0] + step[0], self.pose.at_mm[1] + step[1]],
             turn_rad: self.pose.turn_rad + step[2],
@@ -95,6 +114,17 @@ impl LaidLine {
         let line = match self.line {
             ArchLine::Catenary { a_mm } => {
                 ArchLine::Catenary { a_mm: (a_mm + step[3]).clamp(SIZES_MM.0, SIZES_MM.1) }
+            }
+            ArchLine::TwoWidths(form) => {
+                let within = |i: usize, now: f64| {
+                    let (least, most) = CURVATURE_BOUNDS[i];
+                    (1000.0 * now + step[3 + i]).clamp(least, most) / 1000.0
+                };
+                ArchLine::TwoWidths(QuarticLine {
+                    front_per_mm: within(0, form.front_per_mm),
+                    sides_per_mm: within(1, form.sides_per_mm),
+                    ..form
+                })
             }
             other => other,
         };
@@ -115,53 +145,79 @@ fn start_station(line: &ArchLine, q: [f64; 2]) -> f64 {
     }
 }
 
-/// The line through the slots; from `start`, or from the foremost slot.
+/// The line through the slots; from `start`, or from the foremost slot. `canine_mm` is the distance of the canines from
+/// the middle of the front, where a form by widths can be fitted.
 pub(crate) fn lay_line(
     slots: &[SlotToFit],
     choice: FormToLay,
+    canine_mm: Option<f64>,
     loss: FitLoss,
     start: Option<LaidLine>,
 ) -> LaidLine {
     let (line, fitted) = match choice {
-        FormToLay::Given(line) => (line, false),
-        FormToLay::FittedCatenary => (ArchLine::Catenary { a_mm: SIZE_MM }, true),
+        FormToLay::Given(line) => (line, 0),
+        FormToLay::FittedWidths if canine_mm.is_some() => {
+            let [front, sides] = CURVATURES.map(|k| k / 1000.0);
+            let reach_mm = REACH * canine_mm.unwrap_or_default();
+            (
+                ArchLine::TwoWidths(QuarticLine {
+                    front_per_mm: front,
+                    sides_per_mm: sides,
+                    reach_mm,
+                }),
+                2,
+            )
+        }
+        FormToLay::FittedCatenary | FormToLay::FittedWidths => {
+            (ArchLine::Catenary { a_mm: SIZE_MM }, 1)
+        }
     };
     let foremost = slots.iter().map(|s| s.at[1]).fold(f64::INFINITY, f64::min);
     let first = LaidLine { line, pose: LinePose { at_mm: [0.0, foremost], turn_rad: 0.0 } };
     let mut laid = start.unwrap_or(first);
     if start.is_none() {
-        laid = settle(slots, laid, fitted, FitLoss::LeastSquares);
+        laid = settle(slots, laid, fitted, FitLoss::LeastSquares, SETTLED);
     }
+    // Points picked again only tell how far figures scatter.
+    let within = if start.is_none() { SETTLED } else { NEAR };
     match loss {
         FitLoss::LeastSquares if start.is_none() => laid,
-        _ => settle(slots, laid, fitted, loss),
+        _ => settle(slots, laid, fitted, loss, within),
     }
 }
 
-fn settle(slots: &[SlotToFit], mut laid: LaidLine, fitted: bool, loss: FitLoss) -> LaidLine {
+fn settle(
+    slots: &[SlotToFit],
+    mut laid: LaidLine,
+    fitted: usize,
+    loss: FitLoss,
+    within: f64,
+) -> LaidLine {
     for _ in 0..STEPS {
         let Some(step) = gauss_newton_step(slots, &laid, fitted, loss) else { break };
-        laid = laid.with(step);
-        if step[0].abs().max(step[1].abs()).max(step[3].abs()) < 1e-7 && step[2].abs() < 1e-8 {
+        laid = laid.with(&step);
+        if step.amax() < within && step[2].abs() < 0.1 * within {
             break;
         }
     }
     laid
 }
 
-/// One weighted step of at most a few mm and a sixth of a right angle.
+/// The largest step of each number: a few mm, a sixth of a right angle, and a part of the form's own size.
+const LARGEST: [f64; NUMBERS] = [4.0, 4.0, 0.26, 2.0, 20.0];
+
+/// One weighted step.
 fn gauss_newton_step(
     slots: &[SlotToFit],
     laid: &LaidLine,
-    fitted: bool,
+    fitted: usize,
     loss: FitLoss,
-) -> Option<[f64; 4]> {
-    let count = if fitted { 4 } else { 3 };
+) -> Option<Numbers> {
     let mut system = NormalEquations::default();
-    let (mut middle, mut middle_by, mut pairs) = (0.0, [0.0; 4], 0.0);
+    let (mut middle, mut middle_by, mut pairs) = (0.0, Numbers::zeros(), 0.0);
     for slot in slots {
         let (s, r) = laid.project(slot.at);
-        let by = distance_by(laid, slot.at, s, fitted);
+        let by = distance_by(laid, slot.at, s, r, fitted);
         let weight = match loss {
             FitLoss::LeastSquares => 1.0,
             FitLoss::Cauchy => 1.0 / (1.0 + (r / LOSS_MM).powi(2)),
@@ -170,90 +226,86 @@ fn gauss_newton_step(
         if slot.paired {
             middle += s;
             pairs += 1.0;
-            (0..4).for_each(|i| middle_by[i] += by.ahead[i]);
+            middle_by += by.ahead;
         }
     }
     if pairs > 0.0 {
         let scale = LOSS_MM / (pairs * MIDDLE_MM);
-        system.add(middle * scale, middle_by.map(|x| x * scale), 1.0);
+        system.add(middle * scale, middle_by * scale, 1.0);
     }
-    if let (true, ArchLine::Catenary { a_mm }) = (fitted, laid.line) {
-        let scale = LOSS_MM / SIZE_SPREAD_MM;
-        system.add((a_mm - SIZE_MM) * scale, [0.0, 0.0, 0.0, scale], 1.0);
+    for (number, off, spread) in usual(laid, fitted) {
+        let scale = LOSS_MM / spread;
+        let mut by = Numbers::zeros();
+        by[number] = scale;
+        system.add(off * scale, by, 1.0);
     }
-    let step = system.solve(count)?;
-    let largest = [4.0, 4.0, 0.26, 2.0];
-    let part = (0..4).map(|i| largest[i] / step[i].abs().max(1e-12)).fold(1.0, f64::min);
-    Some(step.map(|x| x * part))
+    let step = system.solve()?;
+    let most = |i: usize| match (i, laid.line) {
+        (3, ArchLine::TwoWidths(_)) => LARGEST[4],
+        _ => LARGEST[i],
+    };
+    let part = (0..NUMBERS).map(|i| most(i) / step[i].abs().max(1e-12)).fold(1.0, f64::min);
+    Some(step * part)
 }
 
-/// How distance and station of a point change with the two shifts, the turn and the size.
+/// The fitted numbers of a form: which, how far each is off what is usual, and how far it may be.
+fn usual(laid: &LaidLine, fitted: usize) -> Vec<(usize, f64, f64)> {
+    match laid.line {
+        _ if fitted == 0 => Vec::new(),
+        ArchLine::Catenary { a_mm } => vec![(3, a_mm - SIZE_MM, SIZE_SPREAD_MM)],
+        ArchLine::TwoWidths(form) => {
+            let now = [form.front_per_mm, form.sides_per_mm].map(|k| 1000.0 * k);
+            (0..2).map(|i| (3 + i, now[i] - CURVATURES[i], CURVATURE_SPREADS[i])).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// How distance and station of a point change with the two shifts, the turn and the form's numbers.
 struct DistanceBy {
-    inward: [f64; 4],
-    ahead: [f64; 4],
+    inward: Numbers,
+    ahead: Numbers,
 }
 
-fn distance_by(laid: &LaidLine, at: [f64; 2], s: f64, fitted: bool) -> DistanceBy {
-    let ([x, y], turn) = laid.line.place(s);
-    let (sin, cos) = turn.sin_cos();
+fn distance_by(laid: &LaidLine, at: [f64; 2], s: f64, r: f64, fitted: usize) -> DistanceBy {
+    let (sin, cos) = laid.line.turn_rad(s).sin_cos();
     let q = laid.pose.in_form(at);
     let inward = |v: [f64; 2]| cos * v[1] - sin * v[0];
-    let r = inward([q[0] - x, q[1] - y]);
     let stretch = (1.0 - laid.line.curvature_per_mm(s) * r).max(0.1);
     let ahead = |v: [f64; 2]| (cos * v[0] + sin * v[1]) / stretch;
     // The point moves against the form's own shift and turn.
     let moves = [laid.pose.turned([-1.0, 0.0]), laid.pose.turned([0.0, -1.0]), [q[1], -q[0]]];
-    let mut out = DistanceBy { inward: [0.0; 4], ahead: [0.0; 4] };
+    let mut out = DistanceBy { inward: Numbers::zeros(), ahead: Numbers::zeros() };
     for (i, v) in moves.into_iter().enumerate() {
         (out.inward[i], out.ahead[i]) = (inward(v), ahead(v));
     }
-    if fitted {
-        let by = 1e-4;
-        let (further, moved) = laid.with([0.0, 0.0, 0.0, by]).project(at);
-        (out.inward[3], out.ahead[3]) = ((moved - r) / by, (further - s) / by);
+    for number in 3..3 + fitted {
+        let by = 1e-3;
+        let mut step = Numbers::zeros();
+        step[number] = by;
+        let changed = laid.with(&step);
+        let (further, moved) = changed.line.project(q, s);
+        (out.inward[number], out.ahead[number]) = ((moved - r) / by, (further - s) / by);
     }
     out
 }
 
 #[derive(Default)]
 struct NormalEquations {
-    matrix: [[f64; 4]; 4],
-    right: [f64; 4],
+    matrix: SMatrix<f64, NUMBERS, NUMBERS>,
+    right: Numbers,
 }
 
 impl NormalEquations {
-    fn add(&mut self, residual: f64, by: [f64; 4], weight: f64) {
-        for i in 0..4 {
-            self.right[i] -= weight * residual * by[i];
-            for j in 0..4 {
-                self.matrix[i][j] += weight * by[i] * by[j];
-            }
-        }
+    fn add(&mut self, residual: f64, by: Numbers, weight: f64) {
+        self.right -= weight * residual * by;
+        self.matrix += weight * by * by.transpose();
     }
 
-    /// Elimination without exchanges: the matrix is symmetric and positive, a little is added to its diagonal.
-    fn solve(mut self, count: usize) -> Option<[f64; 4]> {
-        for i in 0..count {
-            self.matrix[i][i] += 1e-9;
-        }
-        for i in 0..count {
-            let pivot = self.matrix[i][i];
-            if !pivot.is_finite() || pivot <= 0.0 {
-                return None;
-            }
-            for j in i + 1..count {
-                let part = self.matrix[j][i] / pivot;
-                for k in i..count {
-                    self.matrix[j][k] -= part * self.matrix[i][k];
-                }
-                self.right[j] -= part * self.right[i];
-            }
-        }
-        let mut out = [0.0; 4];
-        for i in (0..count).rev() {
-            let known: f64 = (i + 1..count).map(|k| self.matrix[i][k] * out[k]).sum();
-            out[i] = (self.right[i] - known) / self.matrix[i][i];
-        }
+    /// A number that nothing depends on stays as it is: a little is added to the diagonal.
+    fn solve(self) -> Option<Numbers> {
+        let matrix = self.matrix + SMatrix::identity() * 1e-9;
+        let out = matrix.cholesky()?.solve(&self.right);
         out.iter().all(|x| x.is_finite()).then_some(out)
     }
 }

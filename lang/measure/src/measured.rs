@@ -7,6 +7,7 @@ use crate::bands::{deviations, picked_again};
 use crate::bite;
 use crate::contacts::CrownOnLine;
 use crate::figure_key::FigureKey;
+use crate::form_by_widths::form_by_widths;
 use crate::heights::rise;
 use crate::line_fit::FormToLay;
 use crate::picks::ArchPicks;
@@ -131,12 +132,14 @@ fn finish(own: &FramedArch, again: &[ArchPicks], options: &MeasureOptions) -> Me
     let in_line: Vec<&CrownOnLine> =
         crowns.iter().filter(|c| c.lingual_mm.abs() <= IN_LINE_MM).collect();
     let squares: f64 = in_line.iter().map(|c| c.lingual_mm.powi(2)).sum();
-    let nearest = || {
-        let local = own.frame.put_all(&own.picks);
-        match read_arch(&local, options, FormToLay::FittedCatenary, None).laid.line {
-            ArchLine::Catenary { a_mm } => Some(a_mm),
-            _ => None,
-        }
+    let local = own.frame.put_all(&own.picks);
+    let nearest = || match read_arch(&local, options, FormToLay::FittedCatenary, None).laid.line {
+        ArchLine::Catenary { a_mm } => Some(a_mm),
+        _ => None,
+    };
+    let by_widths = || {
+        let read = read_arch(&local, options, FormToLay::FittedWidths, None);
+        form_by_widths(read.laid.line, &read.crowns, IN_LINE_MM)
     };
     let is_given = options.form_of(arch) != FormToLay::FittedCatenary;
     MeasuredArch {
@@ -150,6 +153,7 @@ fn finish(own: &FramedArch, again: &[ArchPicks], options: &MeasureOptions) -> Me
         figures: with_deviations(own.reading.figures.clone(), &deviations(&all)),
         misfit_mm: (squares / (in_line.len().max(1) as f64)).sqrt(),
         best_catenary_mm: if is_given { nearest() } else { None },
+        by_widths: by_widths(),
     }
 }
 

@@ -30,6 +30,8 @@ const FAR_MM: f64 = 8.0;
 const SAME_MM: f64 = 1e-3;
 /// Fewer teeth make no arch, and lay no line: its place and turn are three figures.
 const FEWEST: usize = 4;
+/// A form is another where so many teeth more would be in line with it: one may be chance.
+const MORE_IN_LINE: usize = 2;
 /// A line that the error of picking shifts by more, mm: the distance within which teeth are called in line.
 const WEAK_MM: f64 = 0.5;
 
@@ -373,6 +375,9 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
         out.push(finding.figure(tenths, WEAK_MM, Unit::Mm));
     }
     let few_in_line = 2 * measured.in_line.len() < measured.teeth.len();
+    // A line through teeth of a wider arch lies along one of its sides.
+    let other = measured.by_widths.map_or(0, |f| f.in_line);
+    let fits_another = other >= measured.in_line.len() + MORE_IN_LINE;
     if let Some((message, teeth)) = pattern(measured).or_else(|| {
         let message = format!(
             "Of {} teeth of the {} arch only {} are in line.",
@@ -380,13 +385,14 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
             measured.arch,
             measured.in_line.len()
         );
-        few_in_line.then_some((message, Vec::new()))
+        let more = format!("{message} With another form {other} are.");
+        let said = if fits_another { more } else { message };
+        (few_in_line || fits_another).then_some((said, Vec::new()))
     }) {
         let why =
             "The form is not that of this arch, so teeth that stand well read as out of place.";
-        let note = "A form by its widths at canines and molars fits what a catenary does not.";
         let mut finding =
-            point_finding("points/form", Severity::Warning, place, message, why, note);
+            point_finding("points/form", Severity::Warning, place, message, why, &advice(measured));
         if let Some(size) = measured.best_catenary_mm {
             finding = finding.note(format!("The nearest catenary has {size:.1} mm."));
         }
@@ -395,19 +401,57 @@ pub(crate) fn of_line(table: &PointTable, measured: &MeasuredArch) -> Vec<Findin
     out
 }
 
-/// Canines of both sides out, or in, by more than the form's own fault.
+/// The form that would fit, as a practice file writes it.
+fn advice(measured: &MeasuredArch) -> String {
+    let Some(form) = measured.by_widths.filter(|f| f.in_line > measured.in_line.len()) else {
+        return "A form by its widths at canines and molars fits what a catenary does not."
+            .to_owned();
+    };
+    format!(
+        "`--form fitted` lays one with {} of {} teeth in line: `form NAME {}`.",
+        form.in_line,
+        measured.teeth.len(),
+        form.written()
+    )
+}
+
+/// What a form leaves on both sides alike, and no crowding: teeth that touch as they should stand out together, or are
+/// turned together.
 fn pattern(measured: &MeasuredArch) -> Option<(String, Vec<Tooth>)> {
     const BOTH_MM: f64 = 1.0;
-    let canines: Vec<Tooth> =
-        measured.teeth.iter().copied().filter(|t| t.position() == 3 && !t.is_deciduous()).collect();
-    let [a, b] = canines[..] else { return None };
-    let of = |t| measured.figure(FigureKey::Lingual(t)).map(|f| f.value);
-    let (x, y) = (of(a)?, of(b)?);
-    if x * y <= 0.0 || x.abs().min(y.abs()) <= BOTH_MM {
-        return None;
+    const BOTH_DEG: f64 = 10.0;
+    let both = |position: u8, key: fn(Tooth) -> FigureKey, least: f64| {
+        let own = |t: &Tooth| t.position() == position && !t.is_deciduous();
+        let pair: Vec<Tooth> = measured.teeth.iter().copied().filter(own).collect();
+        let [a, b] = pair[..] else { return None };
+        let value = |t| measured.figure(key(t)).map(|f| f.value);
+        let (x, y) = (value(a)?, value(b)?);
+        let is_alike = x * y > 0.0 && x.abs().min(y.abs()) > least;
+        let is_free = [a, b].iter().all(|t| !is_crowded(measured, *t));
+        (is_alike && is_free).then_some(([a, b], x, y))
+    };
+    if let Some((pair, x, y)) = both(3, FigureKey::Lingual, BOTH_MM) {
+        let way = if x < 0.0 { "outside" } else { "inside" };
+        let sizes = format!("{:.1} and {:.1} mm", x.abs(), y.abs());
+        let message =
+            format!("Canines of both sides lie {way} the line, {sizes}, and overlap nothing.");
+        return Some((message, pair.to_vec()));
     }
-    let way = if x < 0.0 { "outside" } else { "inside" };
-    let message =
-        format!("Canines of both sides lie {way} the line, {:.1} and {:.1} mm.", x.abs(), y.abs());
-    Some((message, vec![a, b]))
+    let (pair, x, y) = both(2, FigureKey::Rotated, BOTH_DEG)?;
+    let way = if x > 0.0 { "in" } else { "out" };
+    let sizes = format!("{:.0} and {:.0} deg", x.abs(), y.abs());
+    let message = format!(
+        "Laterals of both sides read as turned mesially {way}, {sizes}, and overlap nothing."
+    );
+    Some((message, pair.to_vec()))
+}
+
+/// Whether a crown overlaps a neighbour by what counts.
+fn is_crowded(measured: &MeasuredArch, tooth: Tooth) -> bool {
+    const OVERLAP_MM: f64 = 0.5;
+    let beside = |pair: &[Tooth]| pair.contains(&tooth);
+    let apart =
+        |pair: &[Tooth]| measured.figure(FigureKey::Spacing(pair[0], pair[1])).map(|f| f.value);
+    let mut own = measured.teeth.windows(2).filter(|pair| beside(pair)).filter_map(apart);
+    own.any(|mm| mm < -OVERLAP_MM)
 }

@@ -3,9 +3,9 @@
 
 use serde_json::Value;
 
+use crate::marked_points::{MarkedPoint, table_of_marks};
 use crate::point_findings::point_finding;
 use crate::point_table::PointTable;
-use crate::read_csv::read_csv;
 use springline_finding::{Finding, Severity};
 use springline_text::{FileId, Place, Span};
 
@@ -25,7 +25,7 @@ pub fn read_markups(file: FileId, text: &str) -> (Option<PointTable>, Vec<Findin
             "Give a file with `markups`, or a table of points.",
         );
     };
-    let mut rows = String::from("tooth,point,x,y,z\n");
+    let mut marks = Vec::new();
     for list in lists {
         let unit = list["coordinateUnits"].as_str().unwrap_or("mm");
         if unit != "mm" {
@@ -33,43 +33,14 @@ pub fn read_markups(file: FileId, text: &str) -> (Option<PointTable>, Vec<Findin
             return wrong(message, "Save them in mm.");
         }
         for point in list["controlPoints"].as_array().into_iter().flatten() {
-            let label = point["label"].as_str().unwrap_or("").trim();
-            let Some((tooth, kind)) = split_label(label) else {
-                let label: String = label.chars().take(24).collect();
-                let message =
-                    format!("`{}` is no label of a point.", springline_text::visible::line(&label));
-                return wrong(message, "Label points as `12 mesial` or `12m`.");
-            };
+            let label = point["label"].as_str().unwrap_or("").to_owned();
             let at = |i: usize| point["position"].get(i).and_then(Value::as_f64);
             let (Some(x), Some(y), Some(z)) = (at(0), at(1), at(2)) else {
-                return wrong(format!("The point of {tooth} has no position."), "Place it again.");
+                let label = springline_text::visible::line(&label).into_owned();
+                return wrong(format!("The point `{label}` has no position."), "Place it again.");
             };
-            rows.push_str(&format!("{tooth},{kind},{x},{y},{z}\n"));
+            marks.push(MarkedPoint { label, at: [x, y, z] });
         }
     }
-    // Places lie in the rows that were made here; what is said of them is said of the file.
-    let (mut table, mut findings) = read_csv(file, &rows);
-    findings.iter_mut().for_each(|f| f.place = place);
-    if let Some(table) = &mut table {
-        for picked in table.teeth.values_mut() {
-            let own = [&mut picked.mesial, &mut picked.distal, &mut picked.facial, &mut picked.gum];
-            own.into_iter().flatten().for_each(|p| p.place = place);
-            picked.cusps.iter_mut().for_each(|p| p.place = place);
-        }
-    }
-    (table, findings)
-}
-
-/// "12 mesial", "12-11 contact", "12m".
-fn split_label(label: &str) -> Option<(&str, &str)> {
-    let split = label.split_once([' ', '_']).or_else(|| {
-        let last = label.char_indices().next_back()?.0;
-        Some(label.split_at(last))
-    });
-    let (tooth, kind) = split?;
-    let (tooth, kind) = (tooth.trim(), kind.trim());
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '#' | '-');
-    let fits = !tooth.is_empty() && tooth.chars().all(plain);
-    (fits && !kind.is_empty() && kind.chars().all(|c| c.is_ascii_alphabetic()))
-        .then_some((tooth, kind))
+    table_of_marks(file, place, &marks)
 }

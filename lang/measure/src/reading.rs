@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::anatomy::MeasureAnatomy;
 use crate::contacts::{CrownOnLine, gaps_and_spaces};
 use crate::figure_key::FigureKey;
+use crate::form_by_widths::canine_mm;
 use crate::heights::heights_and_tips;
 use crate::indices::arch_indices;
 use crate::line_fit::{FitLoss, FormToLay, LaidLine, SlotToFit, lay_line};
@@ -61,7 +62,7 @@ pub(crate) fn read_arch(
         .filter(|p| chosen(p.tooth))
         .map(|p| SlotToFit { at: p.slot, paired: is_there(p.tooth.mirror()) })
         .collect();
-    let laid = lay_line(&slots, choice, options.loss, start);
+    let laid = lay_line(&slots, choice, canine_mm(&in_plane), options.loss, start);
     let crowns: Vec<CrownOnLine> = in_plane
         .iter()
         .zip(&picks.crowns)
@@ -74,7 +75,9 @@ pub(crate) fn read_arch(
         figures.insert(FigureKey::Rotated(crown.tooth), mesial * crown.turn_rad.to_degrees());
         figures.insert(FigureKey::Width(crown.tooth), crown.width_mm);
     }
-    if let (FormToLay::FittedCatenary, ArchLine::Catenary { a_mm }) = (choice, laid.line) {
+    if let (FormToLay::FittedCatenary | FormToLay::FittedWidths, ArchLine::Catenary { a_mm }) =
+        (choice, laid.line)
+    {
         figures.insert(FigureKey::FormSize, a_mm);
     }
     heights_and_tips(picks, &in_plane, &options.anatomy, &mut figures);

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::figure_key::FigureKey;
+use crate::form_by_widths::FormByWidths;
 use springline_mechanics::ArchLine;
 use springline_units::tooth::{Arch, Tooth};
 
@@ -34,6 +35,9 @@ pub struct MeasuredArch {
     pub misfit_mm: f64,
     /// Size of the nearest catenary, mm, where another form was given: advice.
     pub best_catenary_mm: Option<f64>,
+    /// The form by its widths that fits best, where both canines and teeth behind them were measured: what was laid, or
+    /// advice.
+    pub by_widths: Option<FormByWidths>,
 }
 
 impl MeasuredArch {

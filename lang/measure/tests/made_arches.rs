@@ -1,4 +1,5 @@
-//! Two hundred made arches: errors of what is read by kind of arch, against plain least squares.
+//! Two hundred made arches: errors of what is read by kind of arch, against plain least squares. `UPDATE_DOCS=1` writes
+//! the table of `lang/docs/measure.md`.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -17,6 +18,17 @@ enum Kind {
     TwoOut,
     Mild,
     Crowded,
+}
+
+impl Kind {
+    fn words(self) -> &'static str {
+        match self {
+            Kind::Straight => "straight",
+            Kind::TwoOut => "two teeth 1.5 to 3.5 mm out",
+            Kind::Mild => "mild, 0.6 mm in front",
+            Kind::Crowded => "crowded, 1.2 mm in front",
+        }
+    }
 }
 
 struct MadeArch {
@@ -61,7 +73,7 @@ fn made(kind: Kind, seed: u64) -> MadeArch {
         along += widths[i];
         let mut s = contact;
         for _ in 0..50 {
-            s += contact - (s - SLOT_BEFORE_CONTACTS_MM * FORM.turn_rad(s));
+            s += contact - FORM.parallel_mm(s, SLOT_BEFORE_CONTACTS_MM);
         }
         let ([x, y], theta) = FORM.place(s);
         let slot = [x - r * theta.sin(), y + r * theta.cos()];
@@ -140,15 +152,43 @@ fn two_hundred_made_arches_are_read_by_kind() {
         let robust = of(fitted, FitLoss::Cauchy);
         let least = of(fitted, FitLoss::LeastSquares);
         let robust_given = of(given, FitLoss::Cauchy);
+        let by_widths = of(FormToLay::FittedWidths, FitLoss::Cauchy);
         let _ = writeln!(
             told,
-            "{kind:?}: in-out {:.2} mm (least squares {:.2}, form given {:.2}), turn {:.1} deg ({:.1}, {:.1})",
-            robust.0, least.0, robust_given.0, robust.1, least.1, robust_given.1
+            "| {} | {:.2}, {:.2}, {:.2}, {:.2} | {:.1}, {:.1}, {:.1}, {:.1} |",
+            kind.words(),
+            robust.0,
+            least.0,
+            robust_given.0,
+            by_widths.0,
+            robust.1,
+            least.1,
+            robust_given.1,
+            by_widths.1
         );
         let most = if kind == Kind::TwoOut { 0.62 } else { 1.2 };
         assert!(robust.0 <= most * least.0, "{told}");
         assert!(robust_given.0 <= 0.42, "{told}");
         assert!(robust.1 < 4.0, "{told}");
     }
-    println!("{told}");
+    hold_page(&format!("| arches | in-out, mm | turn, deg |\n| --- | --- | --- |\n{told}"));
+}
+
+/// The page says what was computed.
+fn hold_page(table: &str) {
+    const BEGIN: &str = "<!-- made arches: written by lang/measure/tests/made_arches.rs -->\n";
+    const END: &str = "<!-- end of made arches -->";
+    let path = format!("{}/../docs/measure.md", env!("CARGO_MANIFEST_DIR"));
+    let page = std::fs::read_to_string(&path).expect("the page");
+    let from = page.find(BEGIN).expect("the table") + BEGIN.len();
+    let to = from + page[from..].find(END).expect("its end");
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(&path, format!("{}{table}{}", &page[..from], &page[to..])).expect("written");
+    } else {
+        assert_eq!(
+            &page[from..to],
+            table,
+            "stale: run UPDATE_DOCS=1 cargo test -p springline-measure --test made_arches"
+        );
+    }
 }

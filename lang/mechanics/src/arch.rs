@@ -65,6 +65,12 @@ impl ArchLine {
         }
     }
 
+    /// Length from the midline to the place beside a station, mm, along the parallel that lies `inside_mm` within the
+    /// line.
+    pub fn parallel_mm(&self, station_mm: f64, inside_mm: f64) -> f64 {
+        station_mm - inside_mm * self.turn_rad(station_mm)
+    }
+
     /// Curvature at a station, 1/mm.
     pub fn curvature_per_mm(&self, station_mm: f64) -> f64 {
         self.curvature(station_mm).0

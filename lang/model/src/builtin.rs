@@ -44,6 +44,8 @@ pub fn house() -> House {
         passive_when: Sourced::default_value(PassiveRule::QuarterLeft),
         book_on: Sourced::default_value(BookOn::Prediction),
         book_at: Sourced::default_value(half()),
+        prominence: BTreeMap::new(),
+        slot_height: BTreeMap::new(),
         mouth_c: Sourced::default_value(BENCH_C),
         friction: BTreeMap::new(),
         forms: BTreeMap::new(),

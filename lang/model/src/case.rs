@@ -10,6 +10,7 @@ use serde::Serialize;
 use super::expander::Expander;
 use super::form::Form;
 use super::house::{House, Task};
+use super::measured_block::MeasuredBlock;
 use super::provenance::Sourced;
 use super::stand::{InOut, Stand};
 use super::step::{Act, Condition, Midline, Step};
@@ -201,6 +202,9 @@ pub struct ArchCase {
     pub cautions: Vec<Caution>,
     pub gaps: Vec<Gap>,
     pub overlaps: Vec<Overlap>,
+    /// What was read from points. `stands`, `gaps` and `overlaps` have taken it over where no line of the case says
+    /// the same: whatever asks where teeth stand asks those.
+    pub reading: Option<MeasuredBlock>,
     pub midline: Option<(Midline, Place)>,
     /// Room the arch lacks, where its front teeth are not described one by one.
     pub crowding: Option<(Length, Place)>,
@@ -390,6 +394,8 @@ pub struct Visit {
     pub stands: BTreeMap<Tooth, (Stand, Place)>,
     pub gaps: Vec<Gap>,
     pub overlaps: Vec<Overlap>,
+    /// What was read from points that day, taken over into the three above likewise.
+    pub readings: Vec<MeasuredBlock>,
     pub bite: Bite,
     pub over_the_bite: Vec<Tooth>,
     pub troubles: Vec<(Trouble, Place)>,

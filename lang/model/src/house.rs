@@ -12,8 +12,8 @@ use super::provenance::Sourced;
 use super::step::Step;
 use super::stock::{Alloy, Bracket, Chain, Coil, Elastic, Name, Stop, Wire};
 use springline_text::Place;
-use springline_units::quantity::{Force, Period, Ratio};
-use springline_units::tooth::Notation;
+use springline_units::quantity::{Force, Length, Period, Ratio};
+use springline_units::tooth::{Notation, Tooth};
 
 /// Work that takes chair time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
@@ -201,6 +201,10 @@ pub struct House {
     pub wires: BTreeMap<Name, Arc<Wire>>,
     pub coils: BTreeMap<Name, Arc<Coil>>,
     pub elastics: BTreeMap<Name, Arc<Elastic>>,
+    /// Before the line through the contacts of such a crown, and how far from its edge slots are placed: the practice's
+    /// own, for what is measured from points.
+    pub prominence: BTreeMap<Tooth, Length>,
+    pub slot_height: BTreeMap<Tooth, Length>,
     /// Temperature of a wire in the mouth, C.
     pub mouth_c: Sourced<f64>,
     /// By what slides; the built-in coefficients where nothing is said.

@@ -13,6 +13,7 @@ pub mod force_left;
 pub mod form;
 pub mod house;
 pub mod limits;
+pub mod measured_block;
 pub mod overjet;
 pub mod provenance;
 pub mod stand;

@@ -17,6 +17,8 @@ pub enum Origin {
     Default,
     House,
     Sequence,
+    /// Read from picked points; a line of the case itself goes first.
+    Points,
     Case,
     Visit,
 }
@@ -29,6 +31,7 @@ impl Origin {
             Origin::Default => "built-in default",
             Origin::House => "practice file",
             Origin::Sequence => "usual sequence",
+            Origin::Points => "measured from points",
             Origin::Case => "this case",
             Origin::Visit => "found at a visit",
         }

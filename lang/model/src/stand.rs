@@ -214,6 +214,66 @@ pub struct Stand {
     pub width: Option<Length>,
     /// Space available for it between its neighbours.
     pub space: Option<Length>,
+    /// Errors of what was read from points; none of what somebody wrote.
+    #[serde(skip_serializing_if = "PointErrors::is_none")]
+    pub errors: PointErrors,
+}
+
+/// Half-widths of the errors that picked points give the parts of a stand.
+///
+/// A part has one too where it was found in line, and so has no figure.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct PointErrors {
+    pub in_out_mm: Option<f64>,
+    pub up_down_mm: Option<f64>,
+    pub rotated_deg: Option<f64>,
+    pub tipped_deg: Option<f64>,
+}
+
+/// From edge or cusp to the gum point above it, mm: a clinical crown (common practice, no source).
+const CROWN_HEIGHT_MM: f64 = 9.0;
+
+impl PointErrors {
+    /// Of a crown `width_mm` wide whose points have a standard deviation of `point_mm` in each coordinate.
+    ///
+    /// In-out and height err by as much as a point. Direction is that of the line between two points, so turn and tip
+    /// err by the square root of two times that over their distance. Bands are drawn evenly between two ends, which lie
+    /// the square root of three times as far out as a standard deviation.
+    pub fn of_points(point_mm: f64, width_mm: f64) -> PointErrors {
+        let half_width = 3.0_f64.sqrt() * point_mm;
+        let turn = |over_mm: f64| Some((2.0_f64.sqrt() * half_width / over_mm).atan().to_degrees());
+        PointErrors {
+            in_out_mm: Some(half_width),
+            up_down_mm: Some(half_width),
+            rotated_deg: turn(width_mm.max(1.0)),
+            tipped_deg: turn(CROWN_HEIGHT_MM),
+        }
+    }
+
+    pub fn is_none(&self) -> bool {
+        *self == PointErrors::default()
+    }
+
+    pub fn get(&self, axis: StandAxis) -> Option<f64> {
+        match axis {
+            StandAxis::InOut => self.in_out_mm,
+            StandAxis::UpDown => self.up_down_mm,
+            StandAxis::Rotation => self.rotated_deg,
+            StandAxis::Tip => self.tipped_deg,
+            StandAxis::Torque | StandAxis::Width | StandAxis::Space => None,
+        }
+    }
+
+    pub fn without(mut self, axis: StandAxis) -> PointErrors {
+        match axis {
+            StandAxis::InOut => self.in_out_mm = None,
+            StandAxis::UpDown => self.up_down_mm = None,
+            StandAxis::Rotation => self.rotated_deg = None,
+            StandAxis::Tip => self.tipped_deg = None,
+            StandAxis::Torque | StandAxis::Width | StandAxis::Space => {}
+        }
+        self
+    }
 }
 
 impl Stand {
@@ -253,6 +313,7 @@ impl Stand {
         }
         let length = |value: f64| from_mm(value.abs());
         let angle = |value: f64| from_degrees(value.abs());
+        self.errors = self.errors.without(axis);
         match axis {
             StandAxis::InOut => {
                 self.in_out =
@@ -279,8 +340,27 @@ impl Stand {
         self
     }
 
+    /// Half-width of the error of one part, mm or degrees: of the word it was said in, or of the points it was read
+    /// from; none where a figure was written, or nothing is said.
+    pub fn error(&self, axis: StandAxis) -> Option<f64> {
+        let of_word = match axis {
+            StandAxis::InOut => self.in_out.and_then(|(by, _)| by.error_mm()),
+            StandAxis::UpDown => self.up_down.and_then(|(by, _)| by.error_mm()),
+            StandAxis::Rotation => self.rotated.and_then(|(by, _)| by.error_deg()),
+            _ => None,
+        };
+        of_word.or(self.errors.get(axis))
+    }
+
+    /// Whether one part is said, or was found in line by points.
+    pub fn tells(&self, axis: StandAxis) -> bool {
+        self.figure(axis).is_some() || self.errors.get(axis).is_some()
+    }
+
     /// The later values where they are given, the earlier ones elsewhere.
     pub fn updated(self, later: Stand) -> Stand {
+        let error =
+            |axis| if later.tells(axis) { later.errors.get(axis) } else { self.errors.get(axis) };
         Stand {
             in_out: later.in_out.or(self.in_out),
             up_down: later.up_down.or(self.up_down),
@@ -289,6 +369,12 @@ impl Stand {
             torque: later.torque.or(self.torque),
             width: later.width.or(self.width),
             space: later.space.or(self.space),
+            errors: PointErrors {
+                in_out_mm: error(StandAxis::InOut),
+                up_down_mm: error(StandAxis::UpDown),
+                rotated_deg: error(StandAxis::Rotation),
+                tipped_deg: error(StandAxis::Tip),
+            },
         }
     }
 }

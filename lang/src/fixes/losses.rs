@@ -225,6 +225,7 @@ fn rest_of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
         exposures,
         extras,
         notes,
+        reading,
         arch: _,
         place: _,
         bonded: _,
@@ -252,6 +253,7 @@ fn rest_of_arch(before: &ArchCase, after: &ArchCase) -> Option<String> {
         ("the expander", expander.is_some() && after.expander.is_none()),
         ("an exposure", after.exposures.len() < exposures.len()),
         ("a mini-screw", after.screws.len() < screws.len()),
+        ("what was measured from points", reading.is_some() && after.reading.is_none()),
         ("a space held or separators", after.extras.len() < extras.len()),
         ("a note", after.notes.len() < notes.len()),
     ];

@@ -5,12 +5,12 @@ use springline_syntax::ast::StatementKind;
 
 use springline_course::learn::{ChairEstimate, Estimate, Learning};
 use springline_model::House;
-use springline_syntax::token::TokenKind;
 use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
-use springline_text::{FileId, Span};
+use springline_text::{Edit, FileId};
 use springline_units::quantity::plain;
 
 use super::Refused;
+use super::measured::remarks;
 
 /// The lines of the block, the house first; none where the house's own estimate was refused.
 /// Wires that are not in the drawer (a patient who came from elsewhere) are left out: the house's
@@ -72,11 +72,7 @@ pub fn write_learned(source: &str, on: Date, lines: &[String]) -> Result<String,
         None => editor.insert(InsertAt::End, &format!("\n{}", block(on, &[], lines, "\n"))),
     }
     let edits = editor.finish().ok_or(Refused::Unreadable)?;
-    let mut text = source.to_owned();
-    // From the end, so that the earlier places hold.
-    for edit in edits.iter().rev() {
-        text.replace_range(edit.place.span.range(), &edit.text);
-    }
+    let text = Edit::all_in(&edits, source);
     let after = parse(FileId(0), &text);
     let only_this = statements(&before) == statements(&after);
     if after.braces_guessed || !only_this {
@@ -95,12 +91,6 @@ fn block(on: Date, remarks: &[&str], lines: &[String], newline: &str) -> String 
     let all = remarks.iter().copied().chain(lines.iter().map(String::as_str));
     let body: String = all.map(|line| format!("  {line}{newline}")).collect();
     format!("learned {on} {{{newline}{body}}}")
-}
-
-/// What somebody wrote beside the figures.
-fn remarks(parse: &Parse, span: Span) -> Vec<&str> {
-    let inside = parse.tokens.iter().filter(|t| span.range().contains(&(t.span.start as usize)));
-    inside.filter(|t| t.kind == TokenKind::Comment).map(|t| parse.text(t.span).trim_end()).collect()
 }
 
 #[cfg(test)]

@@ -1,65 +1,80 @@
-//! Writes what was measured from points into an arch of a case: lines for teeth and contacts that it does not describe
-//! yet; all other text is unchanged, and what the doctor wrote goes first.
+//! Writes what was measured from points into a case, as a block of its own: in an arch of the plan, or in a visit. A block
+//! of the same arch that is there already is replaced; all other text is unchanged, and what the doctor wrote outside the
+//! block goes first when the case is read.
+
+use std::fmt::Write as _;
+
+use jiff::civil::Date;
 
 use springline_course::{Crown, contact_displacement_mm};
 use springline_measure::{FigureKey, MeasuredArch, MeasuredFigure};
+use springline_model::Case;
 use springline_model::case::ArchCase;
+use springline_model::measured_block::PointsSource;
+use springline_model::stand::StandAxis;
 use springline_syntax::ast::StatementKind;
-use springline_syntax::{FileKind, InsertAt, TreeEditor, parse};
-use springline_text::FileId;
-use springline_units::quantity::plain;
+use springline_syntax::token::TokenKind;
+use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
+use springline_text::{Edit, FileId, Span};
+use springline_units::quantity::{plain, tenth};
 use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
-use super::Refused;
+use super::{Refused, day_of};
+use crate::settled::settled;
+use crate::stand_edit::{StandPlace, stand_clause};
 
 /// In-out and height are written from so many standard deviations.
 const SURE: f64 = 2.0;
 /// Turns and tips are written from here, deg (common practice, no source).
 const LEAST_TURN_DEG: f64 = 5.0;
-/// A contact is written where it is open or overlaps by so much, or is so far displaced that the layout of a plan would
-/// guess an overlap, mm.
+/// A contact is written where it is open or overlaps by so much, mm.
 const LEAST_SPACING_MM: f64 = 0.3;
-const LEAST_DISPLACED_MM: f64 = 0.4;
+/// It is written too, be it `overlap 0 mm`, where the crowns as written are so far displaced that the layout of a plan
+/// would guess an overlap, mm.
+const LEAST_DISPLACED_MM: f64 = 0.5;
 
-/// The lines of one arch.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct MeasuredLines {
-    pub lines: Vec<String>,
-    /// Teeth that the case describes already; nothing was written of them.
-    pub kept: Vec<Tooth>,
+/// Where points came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReadingSource {
+    pub on: Date,
+    pub source: PointsSource,
+    /// Name of the file, without folders.
+    pub file: String,
+    /// The first digits of its fingerprint.
+    pub fingerprint: String,
+    /// Standard deviation of each coordinate of a point, mm.
+    pub error_mm: f64,
 }
 
-/// The lines of what a plan of this arch does not say yet; of everything without a plan.
+/// The lines of the block of one arch. `own` says which teeth are absent, so that no contact is written across a tooth
+/// that was not picked; at a visit a tooth in line is told too, as it was elsewhere before.
 pub fn measured_lines(
     measured: &MeasuredArch,
     own: Option<&ArchCase>,
+    into: StandPlace,
     notation: Notation,
-) -> MeasuredLines {
-    let mut out = MeasuredLines::default();
-    for tooth in &measured.teeth {
-        if own.is_some_and(|a| a.stands.contains_key(tooth)) {
-            out.kept.push(*tooth);
-            continue;
-        }
-        let parts = positions(measured, *tooth);
-        if !parts.is_empty() {
-            out.lines.push(format!("tooth {} {}", tooth.write(notation), parts.join(", ")));
-        }
-    }
-    for pair in measured.teeth.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
-        if !faces(own, a, b) {
-            continue;
-        }
-        let said = own.is_some_and(|arch| {
-            let gaps = arch.gaps.iter().map(|g| (g.first, g.second));
-            gaps.chain(arch.overlaps.iter().map(|o| (o.first, o.second))).any(|p| p == (a, b))
-        });
-        if !said {
-            out.lines.extend(contact(measured, a, b, notation));
-        }
-    }
-    out
+) -> Vec<String> {
+    let tooth = |tooth: &Tooth| {
+        let clauses: Vec<String> = written(measured, *tooth, into)
+            .into_iter()
+            .map(|(axis, figure)| stand_clause(axis, figure, *tooth))
+            .collect();
+        (!clauses.is_empty())
+            .then(|| format!("tooth {} {}", tooth.write(notation), clauses.join(", ")))
+    };
+    let faced = measured.teeth.windows(2).filter(|pair| faces(own, pair[0], pair[1]));
+    let contacts = faced.filter_map(|pair| contact(measured, pair[0], pair[1], into, notation));
+    measured.teeth.iter().filter_map(tooth).chain(contacts).collect()
+}
+
+/// Teeth of the plan's own lines among those that were measured.
+pub fn own_lines_first(measured: &MeasuredArch, own: &ArchCase) -> Vec<Tooth> {
+    let by_hand = |t: &&Tooth| {
+        let place = own.stands.get(t).and_then(|s| s.place);
+        let by_points = own.reading.as_ref().and_then(|r| r.stands.get(t)).map(|(_, place)| *place);
+        place.is_some() && place != by_points
+    };
+    measured.teeth.iter().filter(by_hand).copied().collect()
 }
 
 /// Whether nothing stands between two teeth: a tooth that was not picked may.
@@ -72,126 +87,264 @@ fn faces(own: Option<&ArchCase>, a: Tooth, b: Tooth) -> bool {
     between.iter().filter(|t| **t != a && **t != b).all(absent)
 }
 
-fn positions(measured: &MeasuredArch, tooth: Tooth) -> Vec<String> {
+/// The figures that are written of a tooth, in tenths and whole degrees.
+fn written(measured: &MeasuredArch, tooth: Tooth, into: StandPlace) -> Vec<(StandAxis, f64)> {
+    let figure = |key| measured.figure(key);
     let sure = |f: &MeasuredFigure| f.value.abs() >= SURE * f.sd && tenth(f.value) != 0.0;
     let turned = |f: &MeasuredFigure| f.value.abs() >= LEAST_TURN_DEG;
-    let mm = |f: MeasuredFigure| plain(tenth(f.value.abs()));
-    let deg = |f: MeasuredFigure| plain(f.value.abs().round());
-    let way = |f: MeasuredFigure, plus: &'static str, minus: &'static str| {
-        if f.value > 0.0 { plus } else { minus }
-    };
-    let inner = if tooth.arch() == Arch::Upper { "palatal" } else { "lingual" };
-    let outer = if tooth.is_anterior() { "labial" } else { "buccal" };
-    let figure = |key| measured.figure(key);
-    let mut out = Vec::new();
-    if let Some(f) = figure(FigureKey::Lingual(tooth)).filter(sure) {
-        out.push(format!("{} {} mm", way(f, inner, outer), mm(f)));
-    }
-    if let Some(f) = figure(FigureKey::Gingival(tooth)).filter(sure) {
-        out.push(format!("{} {} mm", way(f, "gingival", "occlusal"), mm(f)));
-    }
-    if let Some(f) = figure(FigureKey::Rotated(tooth)).filter(turned) {
-        out.push(format!("rotated {} deg {}", deg(f), way(f, "mesial-in", "mesial-out")));
-    }
-    if let Some(f) = figure(FigureKey::Tipped(tooth)).filter(turned) {
-        out.push(format!("tipped {} deg {}", deg(f), way(f, "mesial", "distal")));
-    }
     // A camera that is not square to the teeth misreads every width.
-    if let Some(f) = figure(FigureKey::Width(tooth)).filter(|_| !measured.is_flat) {
-        out.push(format!("width {} mm", mm(f)));
-    }
-    out
+    let width = figure(FigureKey::Width(tooth)).filter(|_| !measured.is_flat);
+    let is_found = into != StandPlace::Plan;
+    // In-out and turn are always known, and are in line where they are not written; height and tip are said at a visit.
+    let placed = |f: Option<MeasuredFigure>| f.filter(sure).map(|f| tenth(f.value));
+    let angled = |f: Option<MeasuredFigure>| f.filter(turned).map(|f| f.value.round());
+    let (height, tip) = (figure(FigureKey::Gingival(tooth)), figure(FigureKey::Tipped(tooth)));
+    let found =
+        |said: Option<f64>, f: Option<MeasuredFigure>| said.or(f.filter(|_| is_found).map(|_| 0.0));
+    let all = [
+        (StandAxis::InOut, placed(figure(FigureKey::Lingual(tooth)))),
+        (StandAxis::UpDown, found(placed(height), height)),
+        (StandAxis::Rotation, angled(figure(FigureKey::Rotated(tooth)))),
+        (StandAxis::Tip, found(angled(tip), tip)),
+        (StandAxis::Width, width.map(|f| tenth(f.value))),
+    ];
+    all.into_iter().filter_map(|(axis, figure)| Some((axis, figure?))).collect()
 }
 
-fn contact(measured: &MeasuredArch, a: Tooth, b: Tooth, notation: Notation) -> Option<String> {
-    let apart = measured.figure(FigureKey::Spacing(a, b))?.value;
+fn contact(
+    measured: &MeasuredArch,
+    a: Tooth,
+    b: Tooth,
+    into: StandPlace,
+    notation: Notation,
+) -> Option<String> {
+    let apart = tenth(measured.figure(FigureKey::Spacing(a, b))?.value);
+    // As the plan has them.
     let crown = |tooth: Tooth| {
-        let value = |key| measured.figure(key).map_or(0.0, |f| f.value);
+        let said = written(measured, tooth, into);
+        let value = |axis| said.iter().find(|(a, _)| *a == axis).map_or(0.0, |(_, figure)| *figure);
+        let width = measured.figure(FigureKey::Width(tooth)).map_or(0.0, |f| f.value);
         let left_in = if tooth.side() == Side::Right { 1.0 } else { -1.0 };
         Crown {
             tooth,
-            width_mm: value(FigureKey::Width(tooth)),
-            lingual_mm: value(FigureKey::Lingual(tooth)),
-            rotated_rad: left_in * value(FigureKey::Rotated(tooth)).to_radians(),
+            width_mm: width,
+            lingual_mm: value(StandAxis::InOut),
+            rotated_rad: left_in * value(StandAxis::Rotation).to_radians(),
         }
     };
     let displaced = contact_displacement_mm(&crown(a), &crown(b));
     if apart.abs() < LEAST_SPACING_MM && displaced < LEAST_DISPLACED_MM {
         return None;
     }
-    let length = tenth(apart.abs());
-    let word = if apart > 0.0 && length > 0.0 { "gap" } else { "overlap" };
-    Some(format!(
-        "{word} {} mm between {} and {}",
-        plain(length),
-        a.write(notation),
-        b.write(notation)
-    ))
+    let word = if apart > 0.0 { "gap" } else { "overlap" };
+    let [first, second] = [a, b].map(|t| t.write(notation));
+    Some(format!("{word} {} mm between {first} and {second}", plain(apart.abs())))
 }
 
-fn tenth(x: f64) -> f64 {
-    (x * 10.0).round() / 10.0
-}
-
-/// The case's text with these lines at the beginning of the arch, under a remark that says where they come from.
+/// The text with this block in its arch, or in the visit, in the place of the one of this arch that was there. `case` is
+/// what `text` was read as.
+///
+/// # Errors
+/// Where the text cannot be read, has no such arch or visit, or there is nothing to write.
 pub fn write_measured(
-    source: &str,
+    text: &Parse,
+    case: &Case,
     arch: Arch,
-    remark: &str,
+    into: StandPlace,
+    from: &ReadingSource,
     lines: &[String],
 ) -> Result<String, Refused> {
-    let before = parse(FileId(0), source);
-    if before.unread.is_some() || before.braces_guessed {
+    if text.unread.is_some() || text.braces_guessed {
         return Err(Refused::Unreadable);
     }
-    if before.kind != FileKind::Case {
+    if text.kind != FileKind::Case {
         return Err(Refused::NotACase);
     }
-    if lines.is_empty() {
+    if lines.is_empty() || from.file.contains(['"', '\n', '\r']) {
         return Err(Refused::Empty);
     }
-    let kind = if arch == Arch::Upper { StatementKind::Upper } else { StatementKind::Lower };
-    let block = before.lines().find(|l| l.is(kind) && l.parent().is_none());
-    let Some(block) = block else { return Err(Refused::Empty) };
-    let mut editor = TreeEditor::new(&before);
-    let mut all = vec![format!("// {}", remark.replace(['\n', '\r'], " "))];
-    all.extend_from_slice(lines);
-    editor.insert(InsertAt::FirstIn(block.id), &all.join("\n"));
-    let edits = editor.finish().ok_or(Refused::Unreadable)?;
-    let mut text = source.to_owned();
-    for edit in edits.iter().rev() {
-        text.replace_range(edit.place.span.range(), &edit.text);
+    let block = block_of(text, arch, into).ok_or(Refused::Empty)?;
+    let old = block.children().find(|l| is_of_arch(*l, case, arch, into));
+    let mut editor = TreeEditor::new(text);
+    match old {
+        Some(line) => {
+            let span = line.whole_span();
+            let (indent, newline) = layout(text, line);
+            let new = reading_block(from, &remarks(text, span), lines)
+                .replace('\n', &format!("{newline}{indent}"));
+            editor.replace(span, &new);
+        }
+        None => editor.insert(InsertAt::FirstIn(block.id), &reading_block(from, &[], lines)),
     }
-    let after = parse(FileId(0), &text);
-    if after.braces_guessed || after.top.len() != before.top.len() {
+    let edits = editor.finish().ok_or(Refused::Unreadable)?;
+    let out = Edit::all_in(&edits, &text.source);
+    let after = parse(FileId(0), &out);
+    if after.braces_guessed || after.top.len() != text.top.len() {
         return Err(Refused::Unreadable);
     }
-    Ok(text)
+    Ok(settled(text, out, Some(case.house.notation.value)))
+}
+
+fn block_of(text: &Parse, arch: Arch, into: StandPlace) -> Option<StatementRef<'_>> {
+    let kind = if arch == Arch::Upper { StatementKind::Upper } else { StatementKind::Lower };
+    text.lines().find(|line| match into {
+        StandPlace::Plan => line.is(kind),
+        StandPlace::Visit(on) => line.is(StatementKind::Seen) && day_of(line) == Some(on),
+    })
+}
+
+/// A block that was read from points of this arch.
+fn is_of_arch(line: StatementRef<'_>, case: &Case, arch: Arch, into: StandPlace) -> bool {
+    if !line.is(StatementKind::Measured) {
+        return false;
+    }
+    let StandPlace::Visit(on) = into else { return true };
+    let visits = case.visits.iter().filter(|v| v.on == on);
+    let reading = visits.flat_map(|v| &v.readings).find(|r| r.place == line.place());
+    let first = reading.and_then(|r| r.stands.keys().next());
+    first.is_none_or(|tooth| tooth.arch() == arch)
+}
+
+/// The blanks before a line, and how lines end.
+fn layout(text: &Parse, line: StatementRef<'_>) -> (String, &'static str) {
+    let before = &text.source[..line.span().start as usize];
+    let own = before.rsplit(['\n', '\r']).next().unwrap_or_default();
+    let indent = own.chars().take_while(|c| matches!(c, ' ' | '\t')).collect();
+    (indent, if text.source.contains("\r\n") { "\r\n" } else { "\n" })
+}
+
+/// The block as it stands in a plan, with remarks before its lines.
+pub fn reading_block(from: &ReadingSource, remarks: &[&str], lines: &[String]) -> String {
+    let mut out = format!(
+        "measured {} from {} \"{}\" as \"{}\", within {} mm {{\n",
+        from.on,
+        from.source.word(),
+        from.file,
+        from.fingerprint,
+        plain(from.error_mm)
+    );
+    for line in remarks.iter().copied().chain(lines.iter().map(String::as_str)) {
+        let _ = writeln!(out, "  {line}");
+    }
+    out.push('}');
+    out
+}
+
+/// What somebody wrote beside the figures.
+pub(super) fn remarks(parse: &Parse, span: Span) -> Vec<&str> {
+    let inside = parse.tokens.iter().filter(|t| span.range().contains(&(t.span.start as usize)));
+    inside.filter(|t| t.kind == TokenKind::Comment).map(|t| parse.text(t.span).trim_end()).collect()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::checked::{LoweredFile, SourceText};
+    use crate::text_database::TextDatabase;
+    use jiff::civil::date;
+    use springline_lower::NoLibrary;
 
-    const CASE: &str = "springline 1\ncase \"SM-1\"\nuse saltmarsh\nupper {\n  bonded 15..25 with twin // all\n  follow usual\n}\n";
+    const CASE: &str = "springline 1\ncase \"SM-1\"\nstart 2026-09-14\nupper {\n  tooth 23 labial 1.5 mm // by eye\n}\nseen 2026-11-16 {\n  hygiene good\n}\n";
+
+    fn read(text: &str) -> LoweredFile {
+        let source = SourceText { name: "sm-1.spring".to_owned(), text: text.into() };
+        TextDatabase::new().read(&source, &NoLibrary)
+    }
+
+    fn from(day: i8) -> ReadingSource {
+        ReadingSource {
+            on: date(2026, 11, day),
+            source: PointsSource::Scan,
+            file: "sm-1-upper.csv".to_owned(),
+            fingerprint: "7c1e09b2".to_owned(),
+            error_mm: 0.2,
+        }
+    }
+
+    fn write(
+        text: &str,
+        arch: Arch,
+        into: StandPlace,
+        day: i8,
+        lines: &[&str],
+    ) -> Result<String, Refused> {
+        let now = read(text);
+        let lines: Vec<String> = lines.iter().map(|l| (*l).to_owned()).collect();
+        write_measured(&now.parse, now.case.as_deref().unwrap(), arch, into, &from(day), &lines)
+    }
+
+    const LINES: [&str; 2] =
+        ["tooth 12 palatal 2.4 mm, width 6.8 mm", "overlap 1 mm between 13 and 12"];
 
     #[test]
-    fn lines_go_to_the_beginning_of_their_arch_and_nothing_else_changes() {
-        let lines =
-            ["tooth 12 palatal 2.4 mm".to_owned(), "overlap 1 mm between 13 and 12".to_owned()];
-        let text = write_measured(CASE, Arch::Upper, "measured 2026-11-25", &lines).unwrap();
-        let want = "upper {\n  // measured 2026-11-25\n  tooth 12 palatal 2.4 mm\n  overlap 1 mm between 13 and 12\n  bonded 15..25 with twin // all\n";
-        assert!(text.contains(want), "{text}");
-        assert_eq!(text.replace("  // measured 2026-11-25\n  tooth 12 palatal 2.4 mm\n  overlap 1 mm between 13 and 12\n", ""), CASE);
+    fn the_block_goes_to_the_beginning_of_its_arch_and_nothing_else_changes() {
+        let text = write(CASE, Arch::Upper, StandPlace::Plan, 25, &LINES).unwrap();
+        let block = "  measured 2026-11-25 from scan \"sm-1-upper.csv\" as \"7c1e09b2\", within 0.2 mm {\n    tooth 12 palatal 2.4 mm, width 6.8 mm\n    overlap 1 mm between 13 and 12\n  }\n";
+        assert!(text.contains(&format!("upper {{\n{block}  tooth 23")), "{text}");
+        assert_eq!(text.replace(block, ""), CASE);
+        let now = read(&text);
+        let upper = now.case.as_deref().unwrap().arch(Arch::Upper).unwrap().clone();
+        assert_eq!(upper.stands.len(), 2, "{:?}", now.findings);
+        assert_eq!(upper.overlaps.len(), 1);
     }
 
     #[test]
-    fn an_arch_that_is_not_there_is_not_made() {
-        let lines = ["tooth 42 width 5 mm".to_owned()];
-        assert_eq!(write_measured(CASE, Arch::Lower, "x", &lines), Err(Refused::Empty));
+    fn a_later_block_takes_the_place_of_the_earlier_and_keeps_its_remarks() {
+        let text = write(CASE, Arch::Upper, StandPlace::Plan, 25, &LINES).unwrap();
+        let noted = text.replace("width 6.8 mm\n", "width 6.8 mm // a peg\n");
+        let again = write(&noted, Arch::Upper, StandPlace::Plan, 27, &LINES).unwrap();
+        let want = noted
+            .replace("2026-11-25", "2026-11-27")
+            .replace(" // a peg", "")
+            .replace("0.2 mm {\n", "0.2 mm {\n    // a peg\n");
+        assert_eq!(again, want);
         assert_eq!(
-            write_measured("practice \"S\"\n", Arch::Upper, "x", &lines),
-            Err(Refused::NotACase)
+            write(&again, Arch::Upper, StandPlace::Plan, 27, &LINES).unwrap(),
+            again,
+            "twice is once"
         );
+        let windows = noted.replace('\n', "\r\n");
+        let again = write(&windows, Arch::Upper, StandPlace::Plan, 27, &LINES).unwrap();
+        assert_eq!(again.matches('\n').count(), again.matches("\r\n").count());
+    }
+
+    #[test]
+    fn a_visit_has_a_block_for_each_arch() {
+        let on = StandPlace::Visit(date(2026, 11, 16));
+        let upper = write(CASE, Arch::Upper, on, 16, &LINES).unwrap();
+        let both = write(&upper, Arch::Lower, on, 16, &["tooth 42 width 5 mm"]).unwrap();
+        let again = write(&both, Arch::Upper, on, 16, &["tooth 12 palatal 1 mm"]).unwrap();
+        assert_eq!(again.matches("measured").count(), 2, "{again}");
+        let now = read(&again);
+        let visit = &now.case.as_deref().unwrap().visits[0];
+        assert_eq!(visit.stands.len(), 2, "{:?}", now.findings);
+        assert!(now.findings.iter().all(|f| f.code.as_str() != "name/said-twice"));
+        // In line is a measurement: the tooth was elsewhere before.
+        let lower = visit.stands[&Tooth::iso(42).unwrap()].0;
+        assert_eq!(lower.figure(StandAxis::InOut), Some(0.0));
+    }
+
+    #[test]
+    fn an_arch_or_visit_that_is_not_there_is_not_made() {
+        let lines = ["tooth 42 width 5 mm"];
+        assert_eq!(write(CASE, Arch::Lower, StandPlace::Plan, 25, &lines), Err(Refused::Empty));
+        let day = StandPlace::Visit(date(2026, 11, 17));
+        assert_eq!(write(CASE, Arch::Lower, day, 25, &lines), Err(Refused::Empty));
+    }
+
+    /// The doctor's own line goes first, part by part, and a width that points have stays.
+    #[test]
+    fn own_lines_go_first() {
+        let lines = ["tooth 23 buccal 0.4 mm, width 7.9 mm", "overlap 1 mm between 13 and 12"];
+        let own = CASE.replace("// by eye\n", "// by eye\n  gap 0.5 mm between 13 and 12\n");
+        let text = write(&own, Arch::Upper, StandPlace::Plan, 25, &lines).unwrap();
+        let now = read(&text);
+        let upper = now.case.as_deref().unwrap().arch(Arch::Upper).unwrap();
+        let stand = upper.stands[&Tooth::iso(23).unwrap()].value;
+        assert_eq!(stand.figure(StandAxis::InOut), Some(-1.5));
+        assert_eq!(stand.figure(StandAxis::Width), Some(7.9));
+        assert_eq!(stand.error(StandAxis::InOut), None, "a written figure has no error of points");
+        assert!(stand.error(StandAxis::Rotation).is_some(), "found straight by the points");
+        assert!(upper.overlaps.is_empty() && upper.gaps.len() == 1);
     }
 }

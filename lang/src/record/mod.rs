@@ -15,7 +15,7 @@ pub use ask::{VisitQuestion, questions, questions_at};
 pub use case_form::{CaseQuestionKey, case_answers, case_question, file_stem};
 pub use learned::{learned_lines, write_learned};
 pub use lines::gather;
-pub use measured::{MeasuredLines, measured_lines, write_measured};
+pub use measured::{ReadingSource, measured_lines, own_lines_first, reading_block, write_measured};
 pub use new::{NewCaseAnswers, new_case};
 
 use std::fmt;

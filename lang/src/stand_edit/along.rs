@@ -12,7 +12,7 @@ use springline_model::case::{ArchCase, Case};
 use springline_model::stand::StandAxis;
 use springline_syntax::ast::{GapLine, OverlapLine, StatementKind};
 use springline_syntax::{InsertAt, Parse, StatementRef, TreeEditor};
-use springline_text::Place;
+use springline_text::{Edit, Place};
 use springline_units::quantity::{Quantity, Unit, plain};
 use springline_units::tooth::{Notation, Side, Tooth};
 use std::collections::BTreeMap;
@@ -75,10 +75,7 @@ pub fn write_along(
         writing.write(tooth, room)?;
     }
     let edits = writing.finish().ok_or(StandRefusal::Unreadable(None))?;
-    for edit in edits.iter().rev() {
-        written.text.replace_range(edit.place.span.range(), &edit.text);
-    }
-    written.text = settled(text, written.text, Some(notation));
+    written.text = settled(text, Edit::all_in(&edits, &text.source), Some(notation));
     Ok(written)
 }
 
@@ -171,7 +168,7 @@ impl ContactWriting<'_> {
         self.block.children().filter(|line| places.contains(&line.place())).collect()
     }
 
-    /// The layout gives them this room by itself.
+    /// The layout gives them this room by itself, or by what was read from points.
     fn is_without_lines(&self, tooth: Tooth, room: ContactRoom) -> bool {
         let is_other = |first: Tooth, second: Tooth| {
             ![first, second].contains(&tooth) || ![first, second].contains(&room.neighbour)
@@ -179,6 +176,12 @@ impl ContactWriting<'_> {
         let mut bare = self.arch.clone();
         bare.gaps.retain(|g| is_other(g.first, g.second));
         bare.overlaps.retain(|o| is_other(o.first, o.second));
+        if let Some(reading) = &self.arch.reading {
+            let is_theirs = |first: Tooth, second: Tooth| !is_other(first, second);
+            let (gaps, overlaps) = (reading.gaps.iter(), reading.overlaps.iter());
+            bare.gaps.extend(gaps.filter(|g| is_theirs(g.first, g.second)).cloned());
+            bare.overlaps.extend(overlaps.filter(|o| is_theirs(o.first, o.second)).cloned());
+        }
         let layout = ArchLayout::entered(&bare);
         let (mesial, distal) = layout.map(|l| contacts(&l, tooth)).unwrap_or_default();
         let itself = [mesial, distal].into_iter().flatten();

@@ -18,11 +18,12 @@ use jiff::civil::Date;
 use crate::settled::settled;
 use springline_lower::plausible::{self, Plausible, Verdict};
 use springline_model::case::{Case, ToothState};
+use springline_model::measured_block::MeasuredBlock;
 use springline_model::provenance::Origin;
 use springline_model::stand::{Stand, StandAxis};
 use springline_syntax::ast::{SeenLine, StatementKind};
 use springline_syntax::{Id, InsertAt, Parse, StatementRef, TreeEditor};
-use springline_text::Place;
+use springline_text::{Edit, Place};
 use springline_units::quantity::{Quantity, Unit, plain};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
@@ -125,12 +126,14 @@ pub fn write_stand(
     into: StandPlace,
     asked: &StandChange,
 ) -> Result<StandWritten, StandRefusal> {
-    let ToothSaid { block, before, lines } = said_of(text, case, tooth, into)?;
-    let changes = changed_parts(&before, into, asked)?;
+    let ToothSaid { block, before, by_points, lines } = said_of(text, case, tooth, into)?;
+    let changes = changed_parts(&before, &by_points, into, asked)?;
     for (axis, figure) in &changes {
         plausible_figure(*axis, *figure)?;
     }
     let stand = changes.iter().fold(before, |stand, (axis, f)| stand.with_figure(*axis, *f));
+    // What is not said any more is again as it was read from points.
+    let stand = by_points.updated(stand);
     if changes.is_empty() {
         return Ok(StandWritten { text: text.source.to_string(), stand });
     }
@@ -139,10 +142,7 @@ pub fn write_stand(
     let mut writing = Writing { editor, tooth, notation, block, added: Vec::new() };
     writing.write(&lines, changes)?;
     let edits = writing.editor.finish().ok_or(StandRefusal::Unreadable(None))?;
-    let mut out = text.source.to_string();
-    for edit in edits.iter().rev() {
-        out.replace_range(edit.place.span.range(), &edit.text);
-    }
+    let out = Edit::all_in(&edits, &text.source);
     Ok(StandWritten { text: settled(text, out, Some(notation)), stand })
 }
 
@@ -160,6 +160,8 @@ pub fn can_write_stand(
 struct ToothSaid<'p> {
     block: StatementRef<'p>,
     before: Stand,
+    /// What was read from points, over which the lines go.
+    by_points: Stand,
     /// All `tooth` lines of the block.
     lines: Vec<ToothLine<'p>>,
 }
@@ -179,7 +181,7 @@ fn said_of<'p>(
     };
     let lines = tooth_lines(block, case.house.notation.value)?;
     told_once(&lines, tooth)?;
-    Ok(ToothSaid { block, before, lines })
+    Ok(ToothSaid { block, before, by_points: by_points(case, tooth, into), lines })
 }
 
 /// The clauses of a line for a visit that is not in the text yet: "tooth 12 palatal 1 mm".
@@ -262,10 +264,23 @@ fn in_visit(case: &Case, tooth: Tooth, on: Date) -> Result<Stand, StandRefusal> 
     Ok(visit.stands.get(&tooth).map_or_else(Stand::default, |(stand, _)| *stand))
 }
 
+fn by_points(case: &Case, tooth: Tooth, into: StandPlace) -> Stand {
+    let readings: Vec<&MeasuredBlock> = match into {
+        StandPlace::Plan => {
+            case.arch(tooth.arch()).and_then(|a| a.reading.as_ref()).into_iter().collect()
+        }
+        StandPlace::Visit(on) => {
+            case.visits.iter().filter(|v| v.on == on).flat_map(|v| &v.readings).collect()
+        }
+    };
+    readings.iter().find_map(|r| r.stands.get(&tooth)).map_or_else(Stand::default, |(s, _)| *s)
+}
+
 /// What differs from what is said already. In a plan, in line is said by not saying it; at a visit it is a
 /// measurement.
 fn changed_parts(
     before: &Stand,
+    by_points: &Stand,
     into: StandPlace,
     asked: &StandChange,
 ) -> Result<StandChange, StandRefusal> {
@@ -281,6 +296,8 @@ fn changed_parts(
             continue;
         }
         let in_line = wanted == Some(0.0) && into == StandPlace::Plan && !axis.is_room();
+        // Where points say otherwise it has to be said.
+        let in_line = in_line && by_points.figure(*axis).is_none();
         let wanted = if in_line { None } else { wanted };
         if said.is_some() || wanted.is_some() {
             out.insert(*axis, wanted);

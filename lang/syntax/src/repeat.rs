@@ -72,6 +72,7 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         ) => Once,
         (House, "closed") => Free,
         (House, "task" | "friction") => Per(&[Second]),
+        (House, "prominence" | "slot-height") => TEETH,
         (House, "limit") => Per(&[Second, Teeth("teeth")]),
         (
             House,
@@ -121,8 +122,10 @@ pub fn repeat(inside: Context, keyword: &str) -> Option<Repeat> {
         ) => Told,
         (Arch, "hook" | "button") => Free,
         (Arch, "caution" | "expose") | (Seen, "expanded" | "bite-raisers-off") => TEETH,
-        (Arch | Seen, "gap" | "overlap") | (Arch, "mini-screw") => Per(&[Between]),
-        (Arch, "form" | "start" | "follow" | "crowding" | "drafted") => Once,
+        (Arch | Seen | Measured, "gap" | "overlap") | (Arch, "mini-screw") => Per(&[Between]),
+        (Arch, "form" | "start" | "follow" | "crowding" | "drafted" | "measured") => Once,
+        // A file for each arch; a tooth in two of them is reported where they are read.
+        (Seen, "measured") | (Measured, "tooth") => Told,
         (Arch, "palatal-arch") => Per(&[Pairs]),
         (Arch | Step, "separators") => Per(&[Teeth("teeth"), Date]),
         (Arch | Step, "hold") => TEETH,

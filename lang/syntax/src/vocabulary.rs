@@ -158,6 +158,7 @@ pub static CHOICES: &[(&str, &str)] = &[
     ("chain-kind", "closed | short | long"),
     ("reader", "staff | patient"),
     ("learned-of", "practice | NAME:wire"),
+    ("points-source", "scan | photograph | cast"),
     // Of the case.
     ("growth", "adult | growing"),
     ("extraction", "none | planned"),
@@ -327,6 +328,22 @@ pub static ROWS: &[Production] = &[
         Computed,
         "The temperature of wires in the mouth, at which nickel-titanium is computed; 37 C unless said, as in bending tests. Over a day medians of 34.9 to 35.6 C were measured at wires.",
         "mouth-temperature 35.5 C",
+    ),
+    row(
+        &[House],
+        "prominence TEETH LENGTH",
+        Line,
+        Computed,
+        "How far the middle of the face of such crowns stands before the line through their contacts, where the practice's figures are not those built in (Andrews LF. Straight Wire, 1989, values from memory): `springline measure` finds slots by it.",
+        "prominence 11 2.1 mm",
+    ),
+    row(
+        &[House],
+        "slot-height TEETH LENGTH",
+        Line,
+        Computed,
+        "How far from the edge, or the cusp on the cheek's side, the practice places the slot of such crowns: `springline measure` finds heights by it. Built in: common practice, from memory.",
+        "slot-height 13 5 mm",
     ),
     row(
         &[House],
@@ -863,6 +880,22 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[Arch, Seen],
+        "measured DATE from (scan | photograph | cast) STRING:points as STRING:fingerprint, within LENGTH",
+        Must(Measured),
+        Computed,
+        "Where teeth stand as read from picked points; written by `springline measure`, with its date, the file of the points beside the case, the first digits of that file's fingerprint, and the error of a point: the standard deviation of each coordinate. Lines outside this block go first, for each part of a tooth's position and each contact. A tooth named here without a figure was found in line.",
+        "measured 2026-11-25 from scan \"sm-0392-upper.csv\" as \"7c1e09b2\", within 0.2 mm {",
+    ),
+    row(
+        &[Measured],
+        "tooth TEETH @stands",
+        Line,
+        Computed,
+        "Where a tooth stood by the points.",
+        "tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, width 6.8 mm",
+    ),
+    row(
+        &[Arch, Seen, Measured],
         "gap LENGTH @between",
         Line,
         Computed,
@@ -870,7 +903,7 @@ pub static ROWS: &[Production] = &[
         "gap 7 mm between 33 and 35",
     ),
     row(
-        &[Arch, Seen],
+        &[Arch, Seen, Measured],
         "overlap LENGTH @between",
         Line,
         Computed,

@@ -25,6 +25,10 @@ pub fn around(context: Context) -> (&'static str, &'static str) {
         Context::Elastics => ("case \"SM-0001\"\nelastics class-2 {\n", "}\n"),
         Context::Retain => ("case \"SM-0001\"\nretain {\n", "}\n"),
         Context::Arch => ("case \"SM-0001\"\nupper {\n", "}\n"),
+        Context::Measured => (
+            "case \"SM-0001\"\nupper {\nmeasured 2026-11-25 from scan \"a.csv\" as \"7c1e09b2\", within 0.2 mm {\n",
+            "}\n}\n",
+        ),
         Context::Step => ("case \"SM-0001\"\nupper {\nchange align {\n", "}\n}\n"),
         Context::Seen => ("case \"SM-0001\"\nseen 2026-11-16 {\n", "}\n"),
         Context::SeenArch => {

@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use springline_lang::syntax::ast::{
     ArchStatement, BiteStatement, CaseStatement, ElasticsStatement, FileStatement, FitStatement,
-    GoalStatement, HouseStatement, InPlaceStatement, LearnedStatement, RetainStatement,
-    SeenArchStatement, SeenStatement, SequenceStatement, StepStatement,
+    GoalStatement, HouseStatement, InPlaceStatement, LearnedStatement, MeasuredStatement,
+    RetainStatement, SeenArchStatement, SeenStatement, SequenceStatement, StepStatement,
 };
 use springline_lang::syntax::vocabulary::{ROWS, SupportLevel};
 use springline_lang::syntax::{Context, StatementRef};
@@ -27,6 +27,7 @@ fn is_typed(line: StatementRef<'_>) -> bool {
         Context::Elastics => ElasticsStatement::cast(line).is_some(),
         Context::Retain => RetainStatement::cast(line).is_some(),
         Context::Arch => ArchStatement::cast(line).is_some(),
+        Context::Measured => MeasuredStatement::cast(line).is_some(),
         Context::Step => StepStatement::cast(line).is_some(),
         Context::Seen => SeenStatement::cast(line).is_some(),
         Context::SeenArch => SeenArchStatement::cast(line).is_some(),

@@ -51,6 +51,18 @@ pub struct Edit {
     pub text: String,
 }
 
+impl Edit {
+    /// A text with edits in the order of their places, none of which touches another.
+    pub fn all_in(edits: &[Edit], text: &str) -> String {
+        let mut out = text.to_owned();
+        // From the end, so that the earlier places hold.
+        for edit in edits.iter().rev() {
+            out.replace_range(edit.place.span.range(), &edit.text);
+        }
+        out
+    }
+}
+
 /// One of the files that a check read.
 #[derive(Debug, Clone)]
 pub struct SourceFile {

@@ -35,7 +35,7 @@ pub fn crown_width_mm(tooth: Tooth) -> f64 {
 /// less than 0.2 mm; in front, where the line is curved, the figure counts.
 pub const SLOT_BEFORE_CONTACTS_MM: f64 = 3.0;
 
-/// Labiolingual (buccolingual) crown diameter, mm: for drawings only, no figure depends on it.
+/// Labiolingual (buccolingual) crown diameter, mm: for drawings; no figure of a plan depends on it.
 ///
 /// Source: Ash MM, Wheeler's Dental Anatomy, Physiology and Occlusion (textbook table; values from memory).
 /// Deciduous: the permanent tooth's in proportion to the width (estimate, no source).
@@ -50,7 +50,8 @@ pub fn crown_depth_mm(tooth: Tooth) -> f64 {
     if tooth.is_deciduous() { 0.9 * permanent } else { permanent }
 }
 
-/// How far the middle of a crown's face stands before the line through its contacts, mm: for drawings only.
+/// How far the middle of a crown's face stands before the line through its contacts, mm: for drawings, and to find the
+/// slot of a crown whose face was picked as a point.
 ///
 /// Source: Andrews LF. Straight Wire, 1989 (values from memory); third molars as second molars.
 pub fn crown_prominence_mm(tooth: Tooth) -> f64 {

@@ -412,6 +412,11 @@ pub fn plain(value: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
+/// To a tenth, without a minus before nothing: no figure of a mouth is known better.
+pub fn tenth(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0 + 0.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -13,7 +13,7 @@ use springline_lang::units::quantity::Unit;
 use super::word_lists::{check, lines, words};
 use crate::project;
 
-const CONTEXTS: [Context; 14] = [
+const CONTEXTS: [Context; 15] = [
     Context::House,
     Context::Fit,
     Context::Learned,
@@ -25,6 +25,7 @@ const CONTEXTS: [Context; 14] = [
     Context::Elastics,
     Context::Retain,
     Context::Arch,
+    Context::Measured,
     Context::Step,
     Context::Seen,
     Context::SeenArch,

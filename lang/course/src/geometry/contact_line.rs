@@ -46,7 +46,7 @@ pub fn slot_station_mm(line: &ArchLine, contact_mm: f64) -> f64 {
 
 /// The place on the contact line beside a station of the slot line, mm from the midline.
 pub fn contact_station_mm(line: &ArchLine, slot_mm: f64) -> f64 {
-    slot_mm - SLOT_BEFORE_CONTACTS_MM * line.turn_rad(slot_mm)
+    line.parallel_mm(slot_mm, SLOT_BEFORE_CONTACTS_MM)
 }
 
 #[cfg(test)]

@@ -21,19 +21,22 @@ pub const SIGMA_WIRE: f64 = 0.05;
 /// within that rounding scatter by, about the prediction from the written ones (lang/tests/course_bands.rs:
 /// 0.32 where 1.5 mm can be removed, 0.17 to 0.20 where 3 mm and more can).
 ///
-/// Where a place was entered by a word its error is larger, and the scatter grows with it; `error_mm` is the
-/// largest half-width among the teeth in the wire. The error of rounding is a quarter of a millimetre.
+/// Where a place was entered by a word its error is larger, and the scatter grows with it; where all were read from
+/// points it may be less. `error_mm` is the largest half-width among the teeth in the wire. The error of rounding is a
+/// quarter of a millimetre; that the scatter goes with the error was found from there upwards, and is taken to hold
+/// below.
 pub fn sigma_entry(removable_mm: f64, error_mm: f64) -> f64 {
-    let times = (error_mm / ROUNDING_MM).max(1.0);
+    let times = error_mm.max(0.0) / ROUNDING_MM;
     if removable_mm > 0.0 {
-        (0.45 * times / removable_mm).clamp(0.18, 0.35 * times).min(WIDEST_ENTRY)
+        let least = 0.18 * times.min(1.0);
+        (0.45 * times / removable_mm).max(least).min(0.35 * times).min(WIDEST_ENTRY)
     } else {
         0.0
     }
 }
 
 /// Half a step of the entry grid.
-const ROUNDING_MM: f64 = 0.25;
+pub const ROUNDING_MM: f64 = 0.25;
 /// Largest spread that is meaningful: eight in ten then lie between a third and three times.
 const WIDEST_ENTRY: f64 = 0.85;
 

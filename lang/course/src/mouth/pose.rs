@@ -106,8 +106,7 @@ impl ToothPose {
             torque: angle(self.torque_rad).map(|a| {
                 (a, pick(self.torque_rad, CrownTurn::CrownLingual, CrownTurn::CrownLabial))
             }),
-            width: None,
-            space: None,
+            ..Stand::default()
         }
     }
 
@@ -188,8 +187,7 @@ mod tests {
             rotated: Some((from_degrees(20.0).into(), Turn::MesialIn)),
             tipped: Some((from_degrees(5.0), Along::Distal)),
             torque: Some((from_degrees(3.0), CrownTurn::CrownLabial)),
-            width: None,
-            space: None,
+            ..Stand::default()
         };
         for code in [12, 22, 33, 43] {
             let pose = ToothPose::from_stand(tooth(code), &stand);

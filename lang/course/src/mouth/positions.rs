@@ -1,6 +1,7 @@
 //! Positions, widths, spaces and gaps of one arch at one moment.
 
 use std::collections::BTreeMap;
+use std::f64::consts::PI;
 
 use crate::mouth::coarse::Coarse;
 use crate::mouth::coil_spring::{CoilKey, CoilSpring};
@@ -26,9 +27,10 @@ pub struct Mouth {
     pub spaces: BTreeMap<Tooth, f64>,
     /// Teeth whose space was measured or written.
     pub spaces_written: BTreeMap<Tooth, Origin>,
-    /// Teeth whose place was entered more coarsely than by figures.
+    /// Teeth whose place has another error than that of a rounded figure.
     pub(crate) coarse: BTreeMap<Tooth, Coarse>,
-    /// The most that the error of a tooth's place can still be, where wires have held it since it was entered.
+    /// The most that the error of a tooth's place can still be, where it was read from points, or wires have held it
+    /// since it was entered.
     pub(crate) held_within: BTreeMap<Tooth, StandError>,
     /// Room the arch lacks according to its written crowding, mm.
     pub crowding_mm: Option<f64>,
@@ -89,8 +91,12 @@ impl Mouth {
         if pose.is_finite() {
             self.poses.insert(tooth, pose);
             self.origins.insert(tooth, origin);
-            self.coarse.entry(tooth).or_default().enter(&pose, stand, origin);
-            self.held_within.remove(&tooth);
+            let coarse = self.coarse.entry(tooth).or_default();
+            coarse.enter(&pose, stand, origin);
+            match coarse.points_most() {
+                Some(most) => drop(self.held_within.insert(tooth, most)),
+                None => drop(self.held_within.remove(&tooth)),
+            }
         }
         if let Some(width) = stand.width.map(mm).filter(|w| w.is_finite() && *w > 0.0) {
             self.widths.insert(tooth, width);
@@ -125,9 +131,22 @@ impl Mouth {
         self.poses.get(&tooth).copied().unwrap_or_default()
     }
 
-    /// Additional error of a tooth's position beyond that of a figure, at its present position.
+    /// Error of a tooth's position that was not entered as a figure, at its present position.
     pub fn entry_error(&self, tooth: Tooth) -> StandError {
         self.coarse.get(&tooth).map_or(StandError::default(), |c| c.now(&self.pose(tooth)))
+    }
+
+    /// Half-width of the error of a tooth's place as it counts for times, mm: a turn counts by what it does to a contact.
+    /// A rounded figure has `rounding_mm`; points have their own, be it less.
+    pub(crate) fn place_error_mm(&self, tooth: Tooth, rounding_mm: f64) -> f64 {
+        let across = |of: &StandError| {
+            let contact = 0.5 * self.width_mm(tooth) * of.rotated_rad.min(0.5 * PI).sin();
+            of.lingual_mm.max(contact)
+        };
+        let now = self.entry_error(tooth);
+        let most = self.coarse.get(&tooth).and_then(Coarse::points_most);
+        let least = most.map_or(rounding_mm, |most| rounding_mm.min(across(&most)));
+        across(&now).max(now.gingival_mm).max(least)
     }
 
     /// The most that this error can be.

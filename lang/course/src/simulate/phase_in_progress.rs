@@ -10,7 +10,7 @@ use crate::law::condition_time::ConditionTime;
 use crate::law::irregularity::{Crown, index_mm};
 use crate::law::rates::LENGTH_PER_FORWARD;
 use crate::law::rules_of_thumb::{SETTLE_DAYS, crowding_mm, rule_of_thumb};
-use crate::law::spread::{SIGMA_WIRE, Time, WireTimeFactor, sigma_entry};
+use crate::law::spread::{ROUNDING_MM, SIGMA_WIRE, Time, WireTimeFactor, sigma_entry};
 use crate::law::traction_rates::traction_sigma;
 use crate::mouth::bite_figures::BiteFigure;
 use crate::mouth::bite_moves::BiteMoves;
@@ -190,13 +190,9 @@ impl PhaseInProgress {
         self.learnt.factor / self.growth
     }
 
-    /// The largest error of entry among the teeth in the wire, mm; a turn counts by what it does to a contact.
+    /// The largest error of entry among the teeth in the wire, mm.
     fn entry_error_mm(&self) -> f64 {
-        let of = |tooth| {
-            let error = self.entry.entry_error(tooth);
-            let contact = 0.5 * self.entry.width_mm(tooth) * error.rotated_rad.sin();
-            error.lingual_mm.max(error.gingival_mm).max(contact)
-        };
+        let of = |tooth| self.entry.place_error_mm(tooth, ROUNDING_MM);
         self.state.in_wire().map(|t| of(t.tooth)).fold(0.0, f64::max)
     }
 

@@ -182,6 +182,7 @@ fn in_words(field: &str, extras: &str) -> String {
         "form" => "arch form".to_owned(),
         "skipped" => "steps left out".to_owned(),
         "in_place" => "what was in place".to_owned(),
+        "reading" => "measured points".to_owned(),
         "extras" => extras.to_owned(),
         other => other.replace('_', " "),
     }

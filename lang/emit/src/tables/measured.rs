@@ -12,15 +12,16 @@ use springline_measure::{FigureKey, MeasuredArch, MeasuredFigure, MeasuredTeeth}
 use springline_model::overjet::say_overjet;
 use springline_model::stand::InOut;
 use springline_model::tooth_size::{COUNTS_MM, ToothSizeSpan};
-use springline_units::quantity::plain;
+use springline_units::quantity::{plain, tenth};
 use springline_units::tooth::{Arch, Notation, Tooth};
 
 pub const SCHEMA: &str = "springline.measured/1";
 
 /// Eight re-picks in ten lie within so many standard deviations.
 const EIGHT_IN_TEN: f64 = 1.28;
-/// Under this Little's index says only that there is no more: in a straight arch 0.2 mm of picking reads 1.3 mm.
-const LEAST_IRREGULARITY_MM: f64 = 2.0;
+/// Under so many errors of a point Little's index says only that there is no more: in a straight arch 0.2 mm of picking
+/// reads 1.3 (0.55) mm, 0.1 mm half of that (mean and standard deviation of made arches).
+const IRREGULARITY_OF_ERROR: f64 = 10.0;
 /// A curve of Spee under this is flat to the eye, and the deepest of several picked cusps reads as much (common practice,
 /// no source).
 const LEAST_SPEE_MM: f64 = 0.5;
@@ -73,6 +74,10 @@ pub struct MeasuredArchTable {
     pub form: String,
     /// The nearest catenary, mm, where another form was laid.
     pub fits_best_mm: Option<f64>,
+    /// The form by its widths that fits best, as a practice file writes it after its name; and how many teeth it has in
+    /// line.
+    pub by_widths: Option<String>,
+    pub by_widths_in_line: Option<usize>,
     pub misfit_mm: f64,
     pub in_line: Vec<Tooth>,
     pub teeth: Vec<MeasuredToothRow>,
@@ -120,8 +125,8 @@ pub fn measured(
         schema: SCHEMA,
         points: points.iter().map(named).collect(),
         error_mm,
-        arches: measured.arches.iter().map(|a| arch(a, form_of(a), measured)).collect(),
-        both: indices(&measured.both, measured),
+        arches: measured.arches.iter().map(|a| arch(a, form_of(a), measured, error_mm)).collect(),
+        both: indices(&measured.both, measured, error_mm),
         findings: findings.iter().map(short).collect(),
     }
 }
@@ -138,7 +143,12 @@ fn picked(f: MeasuredFigure) -> PickedFigure {
     PickedFigure { value: at(0.0), low: at(-by), high: at(by) }
 }
 
-fn arch(measured: &MeasuredArch, form: String, all: &MeasuredTeeth) -> MeasuredArchTable {
+fn arch(
+    measured: &MeasuredArch,
+    form: String,
+    all: &MeasuredTeeth,
+    error_mm: f64,
+) -> MeasuredArchTable {
     let of = |key| measured.figure(key).map(picked);
     let tooth = |t: &Tooth| MeasuredToothRow {
         tooth: *t,
@@ -159,11 +169,13 @@ fn arch(measured: &MeasuredArch, form: String, all: &MeasuredTeeth) -> MeasuredA
         arch: measured.arch,
         form,
         fits_best_mm: measured.best_catenary_mm.map(hundredths),
+        by_widths: measured.by_widths.map(|f| f.written()),
+        by_widths_in_line: measured.by_widths.map(|f| f.in_line),
         misfit_mm: hundredths(measured.misfit_mm),
         in_line: measured.in_line.clone(),
         teeth: measured.teeth.iter().map(tooth).collect(),
         contacts: measured.teeth.windows(2).map(contact).collect(),
-        indices: indices(&measured.figures, all),
+        indices: indices(&measured.figures, all, error_mm),
     }
 }
 
@@ -192,13 +204,14 @@ fn named(key: FigureKey) -> Option<(&'static str, &'static str)> {
 fn indices(
     figures: &BTreeMap<FigureKey, MeasuredFigure>,
     widths: &MeasuredTeeth,
+    error_mm: f64,
 ) -> Vec<MeasuredIndexRow> {
     let row = |(key, figure): (&FigureKey, &MeasuredFigure)| {
         let (name, unit) = named(*key)?;
         let says = match key {
             FigureKey::AnteriorRatio => ratio(*figure, ToothSizeSpan::Anterior, widths),
             FigureKey::OverallRatio => ratio(*figure, ToothSizeSpan::Overall, widths),
-            _ => says(*key, *figure),
+            _ => says(*key, *figure, error_mm),
         };
         Some(MeasuredIndexRow { name, unit, figure: picked(*figure), says })
     };
@@ -206,37 +219,37 @@ fn indices(
 }
 
 /// No more than the error of picking allows.
-fn says(key: FigureKey, figure: MeasuredFigure) -> String {
+fn says(key: FigureKey, figure: MeasuredFigure, error_mm: f64) -> String {
     let by = EIGHT_IN_TEN * figure.sd;
     match key {
         FigureKey::Irregularity | FigureKey::IrregularityInOut
-            if figure.value < LEAST_IRREGULARITY_MM =>
+            if figure.value < IRREGULARITY_OF_ERROR * error_mm =>
         {
-            format!("at most {} mm", tenth(figure.value + by))
+            format!("at most {} mm", tenths(figure.value + by))
         }
         FigureKey::CurveOfSpee if figure.value + by < LEAST_SPEE_MM => {
             format!("at most {} mm", plain(LEAST_SPEE_MM))
         }
-        FigureKey::Overjet => format!("{}, ± {}", say_overjet(figure.value), tenth(by)),
+        FigureKey::Overjet => format!("{}, ± {}", say_overjet(figure.value), tenths(by)),
         FigureKey::Overbite if figure.value < 0.0 => {
-            format!("open by {} mm, ± {}", tenth(-figure.value), tenth(by))
+            format!("open by {} mm, ± {}", tenths(-figure.value), tenths(by))
         }
         FigureKey::LowerMidline if figure.value.abs() <= by => {
-            format!("on the upper as far as can be told, within {} mm", tenth(by))
+            format!("on the upper as far as can be told, within {} mm", tenths(by))
         }
         FigureKey::Discrepancy if figure.value.abs() <= by => {
-            format!("none that can be told, within {} mm", tenth(figure.value.abs().max(by)))
+            format!("none that can be told, within {} mm", tenths(figure.value.abs().max(by)))
         }
         FigureKey::Discrepancy if figure.value < 0.0 => {
-            format!("{} mm short, ± {}", tenth(-figure.value), tenth(by))
+            format!("{} mm short, ± {}", tenths(-figure.value), tenths(by))
         }
-        FigureKey::Discrepancy => format!("{} mm to spare, ± {}", tenth(figure.value), tenth(by)),
+        FigureKey::Discrepancy => format!("{} mm to spare, ± {}", tenths(figure.value), tenths(by)),
         FigureKey::LowerMidline => {
             let side = if figure.value < 0.0 { "patient-right" } else { "patient-left" };
             let off = figure.value.abs();
-            format!("{} mm to {side} of the upper, ± {}", tenth(off), tenth(by))
+            format!("{} mm to {side} of the upper, ± {}", tenths(off), tenths(by))
         }
-        _ => format!("{} mm ± {}", tenth(figure.value), tenth(by)),
+        _ => format!("{} mm ± {}", tenths(figure.value), tenths(by)),
     }
 }
 
@@ -247,17 +260,17 @@ fn ratio(figure: MeasuredFigure, span: ToothSizeSpan, widths: &MeasuredTeeth) ->
     let width = |t: Tooth| widths.arch(Arch::Upper)?.figure(FigureKey::Width(t)).map(|w| w.value);
     let upper: f64 = span.teeth(Arch::Upper).into_iter().filter_map(width).sum();
     let over = span.lower_excess_mm(figure.value, upper);
-    let own = format!("{} % ± {}", tenth(figure.value), tenth(EIGHT_IN_TEN * figure.sd));
+    let own = format!("{} % ± {}", tenths(figure.value), tenths(EIGHT_IN_TEN * figure.sd));
     let is_surely_off = (figure.value - usual).abs() > 2.0 * spread.hypot(figure.sd);
     if !is_surely_off || over.abs() < COUNTS_MM {
         return format!("{own}: no difference from {usual} % that can be told");
     }
     let which = if over > 0.0 { "lower" } else { "upper" };
-    format!("{own}: about {} mm of {which} tooth width over", tenth(over.abs()))
+    format!("{own}: about {} mm of {which} tooth width over", tenths(over.abs()))
 }
 
-fn tenth(x: f64) -> String {
-    plain((x * 10.0).round() / 10.0)
+fn tenths(x: f64) -> String {
+    plain(tenth(x))
 }
 
 /// For a person.
@@ -268,9 +281,14 @@ pub fn human(table: &MeasuredTable, notation: Notation) -> String {
             |teeth: &[Tooth]| teeth.iter().map(|t| t.write(notation)).collect::<Vec<_>>().join(" ");
         out.push_str(&format!("{} arch, {}", arch.arch, arch.form));
         if let Some(best) = arch.fits_best_mm {
-            out.push_str(&format!("; the nearest catenary has {} mm", tenth(best)));
+            out.push_str(&format!("; the nearest catenary has {} mm", tenths(best)));
         }
-        out.push_str(&format!("\nin line: {}\n\n", names(&arch.in_line)));
+        out.push_str(&format!("\nin line: {}\n", names(&arch.in_line)));
+        if let (Some(form), Some(count)) = (&arch.by_widths, arch.by_widths_in_line) {
+            let all = arch.teeth.len();
+            out.push_str(&format!("by widths `{form}` has {count} of {all} teeth in line\n"));
+        }
+        out.push('\n');
         let rows: Vec<Vec<String>> = arch.teeth.iter().map(|t| tooth_cells(t, notation)).collect();
         out.push_str(&grid(
             &[

@@ -47,6 +47,10 @@ pub enum StatementKind {
     BookOn,
     /// `mouth-temperature TEMPERATURE:mouth`
     MouthTemperature,
+    /// `prominence TEETH LENGTH`
+    Prominence,
+    /// `slot-height TEETH LENGTH`
+    SlotHeight,
     /// `friction (steel | cobalt-chromium | niti | beta-titanium) RATIO:coefficient [, between RATIO:low and RATIO:high]`
     Friction,
     /// `form NAME:form! (catenary LENGTH | circle LENGTH | width LENGTH:canine-width depth LENGTH:canine-depth, width LENGTH:molar-width depth LENGTH:molar-depth)`
@@ -197,6 +201,10 @@ pub enum StatementKind {
     ArchTooth,
     /// `crowding LENGTH`
     Crowding,
+    /// `measured DATE from (scan | photograph | cast) STRING:points as STRING:fingerprint, within LENGTH`
+    Measured,
+    /// `tooth TEETH @stands`
+    MeasuredTooth,
     /// `gap LENGTH @between`
     Gap,
     /// `overlap LENGTH @between`
@@ -325,7 +333,7 @@ pub enum StatementKind {
 
 impl StatementKind {
     /// In the order of the vocabulary.
-    pub(super) const ALL: [StatementKind; 154] = [
+    pub(super) const ALL: [StatementKind; 158] = [
         StatementKind::Springline,
         StatementKind::Practice,
         StatementKind::Case,
@@ -343,6 +351,8 @@ impl StatementKind {
         StatementKind::PassiveWhen,
         StatementKind::BookOn,
         StatementKind::MouthTemperature,
+        StatementKind::Prominence,
+        StatementKind::SlotHeight,
         StatementKind::Friction,
         StatementKind::HouseForm,
         StatementKind::Bracket,
@@ -418,6 +428,8 @@ impl StatementKind {
         StatementKind::Caution,
         StatementKind::ArchTooth,
         StatementKind::Crowding,
+        StatementKind::Measured,
+        StatementKind::MeasuredTooth,
         StatementKind::Gap,
         StatementKind::Overlap,
         StatementKind::Midline,
@@ -520,6 +532,8 @@ pub enum HouseStatement<'a> {
     PassiveWhen(PassiveWhenLine<'a>),
     BookOn(BookOnLine<'a>),
     MouthTemperature(MouthTemperatureLine<'a>),
+    Prominence(ProminenceLine<'a>),
+    SlotHeight(SlotHeightLine<'a>),
     Friction(FrictionLine<'a>),
     HouseForm(HouseFormLine<'a>),
     Bracket(BracketLine<'a>),
@@ -557,6 +571,8 @@ impl<'a> HouseStatement<'a> {
             StatementKind::MouthTemperature => {
                 Self::MouthTemperature(MouthTemperatureLine::cast(statement)?)
             }
+            StatementKind::Prominence => Self::Prominence(ProminenceLine::cast(statement)?),
+            StatementKind::SlotHeight => Self::SlotHeight(SlotHeightLine::cast(statement)?),
             StatementKind::Friction => Self::Friction(FrictionLine::cast(statement)?),
             StatementKind::HouseForm => Self::HouseForm(HouseFormLine::cast(statement)?),
             StatementKind::Bracket => Self::Bracket(BracketLine::cast(statement)?),
@@ -852,6 +868,7 @@ pub enum ArchStatement<'a> {
     Caution(CautionLine<'a>),
     ArchTooth(ArchToothLine<'a>),
     Crowding(CrowdingLine<'a>),
+    Measured(MeasuredLine<'a>),
     Gap(GapLine<'a>),
     Overlap(OverlapLine<'a>),
     Midline(MidlineLine<'a>),
@@ -894,6 +911,7 @@ impl<'a> ArchStatement<'a> {
             StatementKind::Caution => Self::Caution(CautionLine::cast(statement)?),
             StatementKind::ArchTooth => Self::ArchTooth(ArchToothLine::cast(statement)?),
             StatementKind::Crowding => Self::Crowding(CrowdingLine::cast(statement)?),
+            StatementKind::Measured => Self::Measured(MeasuredLine::cast(statement)?),
             StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
             StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             StatementKind::Midline => Self::Midline(MidlineLine::cast(statement)?),
@@ -912,6 +930,28 @@ impl<'a> ArchStatement<'a> {
             StatementKind::Hold => Self::Hold(HoldLine::cast(statement)?),
             StatementKind::Accept => Self::Accept(AcceptLine::cast(statement)?),
             StatementKind::Note => Self::Note(NoteLine::cast(statement)?),
+            _ => return None,
+        })
+    }
+}
+
+/// A statement of `measured`.
+#[derive(Debug, Clone, Copy)]
+pub enum MeasuredStatement<'a> {
+    MeasuredTooth(MeasuredToothLine<'a>),
+    Gap(GapLine<'a>),
+    Overlap(OverlapLine<'a>),
+}
+
+impl<'a> MeasuredStatement<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        Some(match statement.kind()? {
+            StatementKind::MeasuredTooth => {
+                Self::MeasuredTooth(MeasuredToothLine::cast(statement)?)
+            }
+            StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
+            StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             _ => return None,
         })
     }
@@ -1008,6 +1048,7 @@ pub enum SeenStatement<'a> {
     Molars(MolarsLine<'a>),
     Canines(CaninesLine<'a>),
     Crossbite(CrossbiteLine<'a>),
+    Measured(MeasuredLine<'a>),
     Gap(GapLine<'a>),
     Overlap(OverlapLine<'a>),
     SeenArch(SeenArchLine<'a>),
@@ -1041,6 +1082,7 @@ impl<'a> SeenStatement<'a> {
             StatementKind::Molars => Self::Molars(MolarsLine::cast(statement)?),
             StatementKind::Canines => Self::Canines(CaninesLine::cast(statement)?),
             StatementKind::Crossbite => Self::Crossbite(CrossbiteLine::cast(statement)?),
+            StatementKind::Measured => Self::Measured(MeasuredLine::cast(statement)?),
             StatementKind::Gap => Self::Gap(GapLine::cast(statement)?),
             StatementKind::Overlap => Self::Overlap(OverlapLine::cast(statement)?),
             StatementKind::SeenArch => Self::SeenArch(SeenArchLine::cast(statement)?),
@@ -1397,6 +1439,38 @@ impl<'a> MouthTemperatureLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::MouthTemperature)?;
         Some(Self { statement, mouth: found.field("mouth")? })
+    }
+}
+
+/// `prominence TEETH LENGTH`
+#[derive(Debug, Clone, Copy)]
+pub struct ProminenceLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub length: LengthField<'a>,
+}
+
+impl<'a> ProminenceLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Prominence)?;
+        Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
+    }
+}
+
+/// `slot-height TEETH LENGTH`
+#[derive(Debug, Clone, Copy)]
+pub struct SlotHeightLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub length: LengthField<'a>,
+}
+
+impl<'a> SlotHeightLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::SlotHeight)?;
+        Some(Self { statement, teeth: found.field("teeth")?, length: found.field("length")? })
     }
 }
 
@@ -2670,6 +2744,48 @@ impl<'a> CrowdingLine<'a> {
     pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
         let found = MatchScope::in_statement(statement, StatementKind::Crowding)?;
         Some(Self { statement, length: found.field("length")? })
+    }
+}
+
+/// `measured DATE from (scan | photograph | cast) STRING:points as STRING:fingerprint, within LENGTH`
+#[derive(Debug, Clone, Copy)]
+pub struct MeasuredLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub date: DateField<'a>,
+    pub points_source: PointsSourceWord,
+    pub points: TextField<'a>,
+    pub fingerprint: TextField<'a>,
+    pub length: LengthField<'a>,
+}
+
+impl<'a> MeasuredLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::Measured)?;
+        Some(Self {
+            statement,
+            date: found.field("date")?,
+            points_source: found.word()?,
+            points: found.field("points")?,
+            fingerprint: found.field("fingerprint")?,
+            length: found.field("length")?,
+        })
+    }
+}
+
+/// `tooth TEETH @stands`
+#[derive(Debug, Clone, Copy)]
+pub struct MeasuredToothLine<'a> {
+    pub statement: StatementRef<'a>,
+    pub teeth: TeethField<'a>,
+    pub stands: PartList<'a, StandPart<'a>>,
+}
+
+impl<'a> MeasuredToothLine<'a> {
+    /// `None` where it is another statement or could not be read.
+    pub fn cast(statement: StatementRef<'a>) -> Option<Self> {
+        let found = MatchScope::in_statement(statement, StatementKind::MeasuredTooth)?;
+        Some(Self { statement, teeth: found.field("teeth")?, stands: found.list("stands").parts() })
     }
 }
 
@@ -5249,6 +5365,36 @@ impl<'a> ReadChoice<'a> for LearnedOfPart<'a> {
         Some(match found.lead()? {
             Lead::Word("practice") => Self::Practice,
             Lead::Field("wire") => Self::Wire(found.field("wire")?),
+            _ => return None,
+        })
+    }
+}
+
+/// `scan | photograph | cast`
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PointsSourceWord {
+    Scan,
+    Photograph,
+    Cast,
+}
+
+impl PointsSourceWord {
+    /// As the formatter writes it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Scan => "scan",
+            Self::Photograph => "photograph",
+            Self::Cast => "cast",
+        }
+    }
+}
+
+impl ReadWord for PointsSourceWord {
+    fn from_word(word: &str) -> Option<Self> {
+        Some(match word {
+            "scan" => Self::Scan,
+            "photograph" => Self::Photograph,
+            "cast" => Self::Cast,
             _ => return None,
         })
     }

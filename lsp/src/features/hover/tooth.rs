@@ -3,6 +3,7 @@
 use springline_emit::wording;
 use springline_lang::course::{Phase, ToothStatus};
 use springline_lang::model::case::{ArchCase, ToothState};
+use springline_lang::model::measured_block::MeasuredBlock;
 use springline_lang::model::provenance::Origin;
 use springline_lang::model::stand::Stand;
 use springline_lang::syntax::ItemAt;
@@ -65,7 +66,13 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
     }
     match arch.stands.get(&tooth) {
         Some(stand) => {
-            out.push(format!("{} ({})", entered(&stand.value, tooth), stand.origin.describe()))
+            let from = match (stand.origin, &arch.reading) {
+                (Origin::Points, Some(reading)) => measured_from(reading),
+                (origin, _) => origin.describe().to_owned(),
+            };
+            let said = entered(&stand.value, tooth);
+            let said = if said.is_empty() { "in line".to_owned() } else { said };
+            out.push(format!("{said} ({from})"))
         }
         None if arch.bonded.contains_key(&tooth) => {
             out.push(Origin::Assumed.describe().to_owned());
@@ -76,6 +83,17 @@ fn as_entered(arch: &ArchCase, tooth: Tooth) -> Vec<String> {
         out.push(format!("caution: {}", caution.why));
     }
     out
+}
+
+/// "measured from points of sm-0392-upper.csv, 2026-11-25, each within 0.2 mm".
+fn measured_from(reading: &MeasuredBlock) -> String {
+    format!(
+        "{} of {}, {}, each within {} mm",
+        Origin::Points.describe(),
+        springline_lang::text::visible::line(&reading.file),
+        reading.on,
+        plain(mm(reading.error))
+    )
 }
 
 /// "is 2.4 mm palatal, rotated 25 deg, mesial edge in; width 6.5 mm".
