@@ -108,7 +108,9 @@ fn written(measured: &MeasuredArch, tooth: Tooth, into: StandPlace) -> Vec<(Stan
         (StandAxis::Tip, found(angled(tip), tip)),
         (StandAxis::Width, width.map(|f| tenth(f.value))),
     ];
-    all.into_iter().filter_map(|(axis, figure)| Some((axis, figure?))).collect()
+    let said: Vec<_> = all.into_iter().filter_map(|(axis, by)| Some((axis, by?))).collect();
+    // A tooth in line of which a photograph says no more was measured all the same.
+    if said.is_empty() { vec![(StandAxis::InOut, 0.0)] } else { said }
 }
 
 fn contact(
