@@ -83,11 +83,9 @@ impl ArchFrame {
     }
 
     /// A point of this frame on the axes that the points came on.
-    pub fn take_back(&self, point: Triple) -> Triple {
+    pub fn take_back(&self, point: [f64; 3]) -> [f64; 3] {
         let [left, back, gum] = self.axes;
-        std::array::from_fn(|i| {
-            self.origin[i] + point[0] * left[i] + point[1] * back[i] + point[2] * gum[i]
-        })
+        (self.origin + point[0] * left + point[1] * back + point[2] * gum).into()
     }
 
     pub fn put_all(&self, picks: &ArchPicks) -> ArchPicks {
