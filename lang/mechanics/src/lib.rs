@@ -68,6 +68,7 @@ mod slot_edges;
 mod slot_line;
 mod solution;
 mod solve;
+mod solve_arch;
 mod support;
 mod thrust;
 mod ties;
@@ -85,7 +86,7 @@ pub use friction::{
 };
 pub use history::History;
 pub use law::{Flag, Law, Linear};
-pub use load::Load;
+pub use load::{Load, ToothTie};
 pub use march::{March, Marched, ToothMarch, Unloading, march, march_from};
 pub use quartic_line::QuarticLine;
 pub use refusal::Refusal;
@@ -94,9 +95,9 @@ pub use setup::{Edges, Kinematics, Setup, SolverSettings, Steep};
 pub use shift::{Shifted, WireTravel, WithFriction, running_wire, shift};
 pub use slot::{Clip, Engagement, Housing, Play, Slot, SlotPose, StandError};
 pub use solution::{BoundForce, Edge, Solution, SolveStep, ToothForces, Unbalanced};
-pub use solve::{Start, solve};
+pub use solve::Start;
+pub use solve_arch::solve;
 pub use support::{Root, Stages, Support, ToothTravel};
-pub use ties::ToothTie;
 pub use travel::{Travelled, travel};
 pub use wire::{
     ArchWire, Bend, BendKind, EdgeSide, LengthBound, LengthLimit, ReverseCurve, Shear, SlotEdge,

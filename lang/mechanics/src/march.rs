@@ -8,7 +8,7 @@
 
 use super::components::{COUPLE_LEVERS_MM, Components};
 use super::slot_edges::{drawn_along, load_on};
-use super::solve::solve_softer;
+use super::solve_arch::solve_softer;
 use super::support::{SixForces, SupportWay, marched};
 use super::{Load, Refusal, Setup, Slot, Solution, Start, ToothForces, solve};
 

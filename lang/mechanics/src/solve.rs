@@ -17,7 +17,6 @@ use super::slot_edges::SlotEdges;
 use super::slot_line::BaseLine;
 use super::solution::{SolveStep, WireShape};
 use super::support::{SixForces, SupportWay};
-use super::ties::solve_tied;
 use super::{
     Edges, History, Kinematics, Refusal, Setup, Solution, SolverSettings, Steep, report, thrust,
 };
@@ -152,26 +151,6 @@ impl PreparedSetup<'_> {
         };
         let NewtonOutcome { iterations, .. } = outcome;
         Some((grain, Some(InitialGuess { shape, trace: iterate.trace, iterations })))
-    }
-}
-
-/// Solves for the forces on every tooth.
-///
-/// # Errors
-/// A [`Refusal`] where the input is impossible, the wire cannot reach a tooth, or no equilibrium is found.
-pub fn solve(setup: &Setup, start: Start<'_>) -> Result<Solution, Refusal> {
-    solve_softer(setup, start, SupportWay::NONE)
-}
-
-/// Solves on softer supports.
-pub(crate) fn solve_softer(
-    setup: &Setup,
-    start: Start<'_>,
-    way: SupportWay<'_>,
-) -> Result<Solution, Refusal> {
-    match setup.ties.is_empty() {
-        true => solve_loose(setup, start, way),
-        false => solve_tied(setup, start, way),
     }
 }
 

@@ -489,11 +489,11 @@ impl<'a> SupportWay<'a> {
     }
 
     /// How far it takes the bracket of a tooth under these forces there.
-    pub fn takes(&self, slot: &super::Slot, forces: &SixForces) -> SixForces {
+    pub fn takes(&self, id: u16, support: &Support, forces: &SixForces) -> SixForces {
         match self {
-            SupportWay::March { mm_per_n, .. } => marched(&slot.support, *mm_per_n, forces),
+            SupportWay::March { mm_per_n, .. } => marched(support, *mm_per_n, forces),
             SupportWay::Each(teeth) => {
-                let own = teeth.iter().find(|t| t.id == slot.id);
+                let own = teeth.iter().find(|t| t.id == id);
                 own.map_or([0.0; 6], |own| own.six(forces))
             }
         }

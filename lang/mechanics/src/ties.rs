@@ -4,27 +4,7 @@
 use super::slot_line::{Vector, WireFrame, dot, plus, unit};
 use super::solve::solve_loose;
 use super::support::{Give, SixForces, SupportWay};
-use super::{History, Load, Refusal, Setup, Slot, SlotPose, Solution, Start, check};
-
-/// A tie, laceback or link of a figure-of-eight between the brackets of two teeth, slack where they come nearer to one another.
-/// It draws each bracket straight towards the other, as they stand in the set-up. A tooth held at its bracket alone
-/// ([`Support::mobility`](super::Support::mobility)) does not give along the arch, so two such are held across it only.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ToothTie {
-    /// The [`Slot::id`](super::Slot) of one tooth,
-    pub from: u16,
-    /// and of the other.
-    pub to: u16,
-    /// Between the brackets' centres, mm; `None` for the distance at which they stand in the set-up.
-    pub length_mm: Option<f64>,
-}
-
-impl ToothTie {
-    /// As long as the teeth stand apart.
-    pub fn between(from: u16, to: u16) -> ToothTie {
-        ToothTie { from, to, length_mm: None }
-    }
-}
+use super::{History, Load, Refusal, Setup, Slot, SlotPose, Solution, Start, ToothTie, check};
 
 impl Setup {
     /// Its ties with the lengths that they have here, for when the teeth have moved.
@@ -312,6 +292,6 @@ fn product(a: &[f64], b: &[f64]) -> f64 {
 fn goes(end: &TieEnd<'_>, way: SupportWay<'_>) -> SixForces {
     let force = end.six();
     let gave = Give::new(&end.slot.support, 0.0).times(&force);
-    let gone = way.takes(end.slot, &force);
+    let gone = way.takes(end.slot.id, &end.slot.support, &force);
     std::array::from_fn(|k| gave[k] + gone[k])
 }

@@ -4,7 +4,7 @@
 //! solve on supports softer by those ways. What a tooth goes by itself and what it goes with the wire is one
 //! equilibrium, so a long step ends at rest and passes it nowhere.
 
-use super::solve::solve_softer;
+use super::solve_arch::solve_softer;
 use super::support::SupportWay;
 use super::{Components, Refusal, Setup, SlotPose, Solution, Start, ToothTravel};
 
