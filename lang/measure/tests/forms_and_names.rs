@@ -88,7 +88,8 @@ fn a_form_by_its_widths_fits_what_a_catenary_does_not() {
 
     let (by_widths, findings) = read(&points, FormToLay::FittedWidths);
     assert_eq!(by_widths.in_line.len(), 12);
-    assert!(by_widths.misfit_mm < 0.1, "{}", by_widths.misfit_mm);
+    // What holds a form near usual ones leaves less than points err by.
+    assert!(by_widths.misfit_mm < 0.2, "{}", by_widths.misfit_mm);
     assert!(findings.iter().all(|f| f.code.as_str() != "points/form"), "{findings:#?}");
     let form = by_widths.by_widths.expect("its widths");
     let places = |width: f64, depth: f64| {
