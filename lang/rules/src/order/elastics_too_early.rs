@@ -1,8 +1,10 @@
 //! Elastics on wires that cannot carry them yet.
 
 use crate::prelude::*;
-use crate::support::elastics::{OUNCE_G, first_worn, pulls_along, strongest_g};
-use crate::support::role::{WireRole, purpose, role};
+use crate::support::elastics::{
+    LEVELLING, OUNCE_G, first_worn, pulls_along, strongest_g, too_light,
+};
+use crate::support::role::purpose;
 use crate::wording::sentence_name;
 use springline_course::rules_of_thumb::SETTLE_DAYS;
 use springline_model::case::{Elastics, ElasticsKind};
@@ -105,19 +107,6 @@ fn is_long_in(view: &StepView<'_>) -> bool {
     let before = before.and_then(|i| view.context.step_view(view.side(), i));
     let days = before.as_ref().and_then(begins).zip(begins(view));
     days.is_some_and(|(from, to)| f64::from((to - from).get_days()) >= SETTLE_DAYS - 0.5)
-}
-
-const LEVELLING: &str = "still levelling";
-
-/// What a wire still is that carries no pull along the arch.
-fn too_light(view: &StepView<'_>) -> Option<&'static str> {
-    let wire = &view.wire().wire;
-    match purpose(view) {
-        _ if wire.section.is_round() => Some("a round wire"),
-        StepKind::Align => Some("still aligning"),
-        StepKind::Level if role(wire) == WireRole::Levelling => Some(LEVELLING),
-        _ => None,
-    }
 }
 
 /// Triangles and boxes that begin while the teeth are still being lined up. On the last, light wire they settle the bite.

@@ -21,6 +21,7 @@ mod elastics_begin_last;
 mod elastics_favour_the_wrong_side;
 mod elastics_not_as_named;
 mod elastics_not_worn;
+mod elastics_on_light_wire;
 mod elastics_too_early;
 mod elastics_too_heavy;
 mod elastics_uneven;
@@ -88,6 +89,7 @@ pub const RULES: &[&Rule] = &[
     &two_sections::RULE,
     &fixed_tooth_moved::RULE,
     &elastics_too_early::RULE,
+    &elastics_on_light_wire::RULE,
     &flexible_working::RULE,
     &elastics_wrong_class::RULE,
     &elastics_not_as_named::RULE,

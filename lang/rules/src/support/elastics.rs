@@ -1,8 +1,10 @@
 //! Elastics in force in a step, in the form that the rules need.
 
 use crate::RuleContext;
+use crate::support::role::{WireRole, purpose, role};
 use crate::view::StepView;
 use springline_model::case::{Case, ElasticRun, Elastics, ElasticsKind};
+use springline_model::step::StepKind;
 use springline_units::quantity::grams;
 use springline_units::tooth::Side;
 
@@ -45,6 +47,20 @@ pub fn worn<'a>(context: &'a RuleContext<'a>, elastics: &Elastics) -> Vec<StepVi
     let timeline = &context.forecast.timeline;
     let is_worn = |v: &StepView<'_>| timeline.elastics_in(v.side(), v.index).contains(&block);
     context.views().into_iter().filter(is_worn).collect()
+}
+
+/// Said of a light rectangular wire.
+pub const LEVELLING: &str = "still levelling";
+
+/// What a wire still is that carries no pull along the arch.
+pub fn too_light(view: &StepView<'_>) -> Option<&'static str> {
+    let wire = &view.wire().wire;
+    match purpose(view) {
+        _ if wire.section.is_round() => Some("a round wire"),
+        StepKind::Align => Some("still aligning"),
+        StepKind::Level if role(wire) == WireRole::Levelling => Some(LEVELLING),
+        _ => None,
+    }
 }
 
 /// The run on that side.

@@ -6,6 +6,7 @@ mod clinic_closed;
 mod coil_unsupervised;
 mod debond_too_soon;
 mod elastics_unsupervised;
+mod exposed_too_early;
 mod extraction_after_closing;
 mod interval_too_long;
 mod interval_too_short;
@@ -24,6 +25,7 @@ pub const RULES: &[&Rule] = &[
     &begins_out_of_order::RULE,
     &no_start::RULE,
     &extraction_after_closing::RULE,
+    &exposed_too_early::RULE,
     &interval_too_long::RULE,
     &coil_unsupervised::RULE,
     &elastics_unsupervised::RULE,
