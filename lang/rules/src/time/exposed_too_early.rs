@@ -3,6 +3,7 @@
 use crate::prelude::*;
 use crate::support::traction::Pull;
 use springline_model::case::ToothState;
+use springline_units::quantity::Period;
 
 pub const RULE: Rule = Rule {
     code: "time/exposed-too-early",
@@ -11,6 +12,9 @@ pub const RULE: Rule = Rule {
     check,
     ..Rule::PLAIN
 };
+
+/// The first pull comes one to two weeks after the exposure (common practice, no source).
+const FIRST_PULL_DAYS: f64 = 14.0;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     for view in context.views() {
@@ -28,7 +32,8 @@ fn exposed_early(context: &RuleContext<'_>, pull: &Pull<'_>) -> Option<Finding> 
         return None;
     }
     let base = base_wire(context, pull.view)?;
-    let ready = base.phase.and_then(|p| p.date_in).filter(|ready| on < *ready)?;
+    let pulls_by = Period::days_of(FIRST_PULL_DAYS).after(on)?;
+    let ready = base.phase.and_then(|p| p.date_in).filter(|ready| pulls_by < *ready)?;
     let tooth = context.words().tooth(pull.tooth);
     let message = format!(
         "{tooth} is laid open on {on}, before {} is in, from which {} draws it: about {ready}.",
