@@ -53,6 +53,6 @@ mod tests {
             findings.len()
         };
         assert_eq!(of("sm-1.csv", "72117840"), 0);
-        assert_eq!(of("072117840123.csv", "72117840"), 1, "the name of a file is looked at");
+        assert_eq!(of("scan 072117840123", "72117840"), 1, "the name of a file is looked at");
     }
 }

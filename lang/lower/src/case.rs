@@ -323,6 +323,9 @@ fn check_elastics_steps(reader: &mut LoweringContext<'_>, case: &Case) {
 /// other arch has: only one of the two is the step that is meant.
 fn slip_in_one_arch(case: &Case, name: &Name, place: Place) -> Option<Finding> {
     let has = |arch: &ArchCase, step: &str| arch.steps.iter().any(|s| *s.name == *step);
+    if !case.arches.iter().any(|a| has(a, name)) {
+        return None;
+    }
     let without = case.arches.iter().find(|a| !has(a, name) && !a.steps.is_empty())?;
     let only_there = without.steps.iter().map(|s| s.name.as_ref());
     let only_there =

@@ -18,6 +18,7 @@ use super::stock::{Bracket, Elastic, Name, Wire};
 use super::tooth_size::ToothSizeRatio;
 use super::traction::Exposure;
 
+pub use super::contact::{Gap, Overlap};
 pub use super::overjet::{Overjet, say_overjet};
 use springline_text::Place;
 use springline_units::quantity::{Length, Period, mm};
@@ -160,24 +161,6 @@ pub struct Goal {
     pub incisors_forward: Option<bool>,
     pub spaces_closed: bool,
     pub place: Option<Place>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Gap {
-    pub first: Tooth,
-    pub second: Tooth,
-    pub length: Length,
-    pub place: Place,
-}
-
-/// How far the crowns of two neighbours overlap along the contact line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Overlap {
-    pub first: Tooth,
-    pub second: Tooth,
-    /// So much nearer are their middles than half of both widths.
-    pub length: Length,
-    pub place: Place,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -6,6 +6,7 @@
 
 pub mod builtin;
 pub mod case;
+pub mod contact;
 pub mod crowding;
 pub mod departure;
 pub mod expander;

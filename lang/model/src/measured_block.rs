@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::case::{Gap, Overlap};
+use super::contact::{Gap, Overlap};
 use super::stand::Stand;
 use springline_text::Place;
 use springline_units::quantity::Length;

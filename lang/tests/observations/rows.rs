@@ -186,6 +186,17 @@ pub const ROWS: &[ObservationRow] = &[
         None,
     ),
     row(
+        "seen measured",
+        Beside(
+            "measured 2026-11-25 from scan \"sm-1-upper.csv\" as \"7c1e09b2\", within 0.2 mm {\n    tooth 11 rotated 20 deg mesial-in\n  }",
+        ),
+        "look what turned it: out of the slot, a bite, a tie",
+        None,
+        Follows,
+        Some((WORSE, Warning)),
+        None,
+    ),
+    row(
         "seen gap",
         Beside("gap 3 mm between 11 and 21"),
         "compare both sides",

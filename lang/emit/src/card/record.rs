@@ -10,7 +10,7 @@ use crate::wording;
 use jiff::civil::Date;
 use springline_model::house::Task;
 use springline_model::stand::InOut;
-use springline_model::step::{ActKind, Term};
+use springline_model::step::ActKind;
 use springline_units::tooth::Tooth;
 
 /// What the boxes of the test, where there is one, and of the wire mean.
@@ -21,7 +21,7 @@ fn means(today: &VisitToday<'_>) -> String {
          nearly-passive: light finger pressure; ask the doctor. active: it bends beside a slot. binds at: it \
          does not slide through that slot. "
     );
-    let test = if today.arches.iter().any(is_tested) { test } else { String::new() };
+    let test = if today.arches.iter().any(|a| a.now.is_some()) { test } else { String::new() };
     format!("{test}kept: left in. same-wire: taken out and put back.")
 }
 
@@ -227,7 +227,7 @@ fn as_kind(kind: Task) -> &'static str {
 
 fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
     let mut line = vec![word(arch.arch.arch.word())];
-    if is_tested(arch) {
+    if arch.now.is_some() {
         line.extend([
             tick("passive"),
             tick("nearly-passive"),
@@ -235,20 +235,14 @@ fn arch_line(arch: &ArchToday<'_>) -> Vec<RecordPart> {
             tick("binds at"),
             Write("teeth"),
             word(","),
+            tick("kept"),
+            tick("same-wire"),
         ]);
-    }
-    if arch.now.is_some() {
-        line.extend([tick("kept"), tick("same-wire")]);
     }
     if let Some(next) = arch.next {
         line.push(tick(format!("now {} with {}", next.step.name, next.state.wire.names())));
     }
     line
-}
-
-/// Whether the wire is passive decides something, at this visit or the next.
-fn is_tested(arch: &ArchToday<'_>) -> bool {
-    arch.now.is_some_and(|now| now.step.until.terms.contains(&Term::Passive))
 }
 
 fn has_stops(today: &VisitToday<'_>) -> bool {
