@@ -91,7 +91,8 @@ class ArchDraftRow {
     this.answer.replaceChildren();
   }
 
-  private async ask(): Promise<void> {
+  /** A draft that another file's change overtook is begun once more, a few times at most. */
+  private async ask(tries = 4): Promise<void> {
     this.stop?.abort();
     const stop = new AbortController();
     this.stop = stop;
@@ -105,7 +106,9 @@ class ArchDraftRow {
       else if (this.stop === stop) this.clear();
     } catch (error) {
       if (!isStale(error)) throw error;
-      if (this.stop === stop) this.clear();
+      if (this.stop !== stop) return;
+      if (tries > 0 && !stop.signal.aborted && text === this.plan.text) await this.ask(tries - 1);
+      else this.clear();
     }
   }
 

@@ -131,21 +131,25 @@ export class Newest {
   private busy = false;
   private next: (() => Promise<void>) | null = null;
 
-  ask(question: () => Promise<void>): void {
+  /** A question that another file's change overtook is asked once more, a few times at most. */
+  ask(question: () => Promise<void>, tries = 4): void {
     if (this.busy) {
       this.next = question;
       return;
     }
     this.busy = true;
+    let overtaken = false;
     question()
       .catch((error: unknown) => {
-        if (!isStale(error)) console.error(error);
+        overtaken = isStale(error);
+        if (!overtaken) console.error(error);
       })
       .finally(() => {
         this.busy = false;
         const next = this.next;
         this.next = null;
         if (next) this.ask(next);
+        else if (overtaken && tries > 0) this.ask(question, tries - 1);
       });
   }
 }
