@@ -133,7 +133,7 @@ impl Finalists {
 }
 
 /// An error or a warning less, or so many weeks better that a doctor would notice.
-fn is_noticed(draft: &PlanCost, usual: &PlanCost) -> bool {
+pub fn is_noticed(draft: &PlanCost, usual: &PlanCost) -> bool {
     let fewer = (draft.errors, draft.warnings) < (usual.errors, usual.warnings);
     fewer || usual.weeks() - draft.weeks() >= NOTICED_WEEKS
 }

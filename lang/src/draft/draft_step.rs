@@ -86,8 +86,11 @@ impl fmt::Display for DraftStep {
     }
 }
 
-/// "niti-14, niti-14x25".
+/// "niti-14, niti-14x25"; before a working wire that comes next "no further wire".
 pub fn say_steps(steps: &[DraftStep]) -> String {
+    if steps.is_empty() {
+        return "no further wire".to_owned();
+    }
     let names: Vec<String> = steps.iter().map(DraftStep::to_string).collect();
     names.join(", ")
 }

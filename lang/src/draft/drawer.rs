@@ -1,7 +1,8 @@
 //! The wires that a draft may use, and the order in which the trade lets them follow one another.
 //!
 //! First a round superelastic wire, 0.016 in at most where a tooth is out of line; never a lighter wire after a
-//! heavier one; last a rectangular superelastic one, lighter than the working wire. (Common practice, no source.)
+//! heavier one; last a rectangular superelastic one, lighter than the working wire; a full-size one before full-size
+//! steel where the practice's own sequence has one. (Common practice, no source.)
 //!
 //! Where teeth lack room: first the others are aligned; then a coil on a wire that carries it; a light round wire takes
 //! the teeth in, in the slots or laid over; from then on the order above begins anew. (Common practice, no source.)
@@ -12,10 +13,12 @@
 use std::sync::Arc;
 
 use super::draft_step::{DraftAct, DraftStep};
+use super::fit::is_full_size;
 use super::ranked_wire::{RankedWire, ranked};
 use super::room_steps::room_steps;
 use springline_course::setup::rigidity;
 use springline_model::step::WireUse;
+use springline_model::stock::Alloy;
 use springline_model::{House, Wire};
 use springline_units::quantity::mm;
 
@@ -52,6 +55,9 @@ pub struct DraftDrawer {
     working: f64,
     /// A tooth is out of line: the first wire is a small one.
     out_of_line: bool,
+    /// A full-size superelastic wire comes last: the working wire is full-size steel, and the practice's own sequence
+    /// levels on such a wire before it.
+    full_size_last: bool,
 }
 
 /// How far a sequence has come where teeth lack room.
@@ -78,6 +84,8 @@ impl DraftDrawer {
         let fits = |w: &&Arc<Wire>| {
             w.alloy.is_niti() && w.soft_in_mouth().is_none() && mm(w.section.height()) <= room_mm
         };
+        let stiff = matches!(working.wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
+        let onto_full_steel = stiff && is_full_size(&working.wire);
         let working = rigidity(working);
         let acts = match wants_room {
             true => room_steps(house, working, room_mm),
@@ -125,7 +133,11 @@ impl DraftDrawer {
             }
         }
         let before = before.map(ranked);
-        DraftDrawer { wires, acts, wants_room, left_out, before, working, out_of_line }
+        let full_size = |w: &RankedWire| is_full_size(&w.step.wire);
+        let full_size_last = onto_full_steel
+            && wires.iter().any(full_size)
+            && usual.iter().any(|w| w.alloy.is_niti() && is_full_size(w));
+        DraftDrawer { wires, acts, wants_room, left_out, before, working, out_of_line, full_size_last }
     }
 
     /// A 0.014 in superelastic round wire is among them.
@@ -210,7 +222,7 @@ impl DraftDrawer {
 
     /// The least number of steps that this sequence still needs before a working wire.
     pub fn missing(&self, so_far: &[DraftStep]) -> usize {
-        let flat = usize::from(so_far.last().is_none_or(|s| s.is_round() || !s.is_plain()));
+        let flat = usize::from(so_far.last().is_none_or(|s| !self.comes_last(s)));
         if self.is_whole(so_far) {
             return 0;
         }
@@ -247,11 +259,16 @@ impl DraftDrawer {
             return false;
         }
         match steps.last() {
-            Some(last) => last.is_plain() && !last.is_round(),
+            Some(last) => self.comes_last(last),
             None => self.before.as_ref().is_some_and(|b| {
-                !b.step.is_round() && b.step.wire.alloy.is_niti() && b.rigidity < self.working
+                self.comes_last(&b.step) && b.step.wire.alloy.is_niti() && b.rigidity < self.working
             }),
         }
+    }
+
+    /// The working wire may follow this step.
+    fn comes_last(&self, step: &DraftStep) -> bool {
+        step.is_plain() && !step.is_round() && (!self.full_size_last || is_full_size(&step.wire))
     }
 
     /// Whether the order of the trade allows the whole sequence.

@@ -4,11 +4,15 @@
 //! A draft chooses between wires, and one that counts on teeth not being where they are predicted would always be
 //! the quicker one. So it is held to where they are predicted: a wire that will not fit yet is put off, and each time
 //! that a tooth is once more its limit off costs a visit and the practice's shortest interval.
+//!
+//! Entries are rounded, so a tooth that is past its limit by less than half of what is rounded may as well be within it:
+//! up to there the first of these visits counts by that share, from nothing at the limit to a whole one.
 
 use std::fmt;
 
 use serde::Serialize;
 
+use super::readings::{OFF_DEG, OFF_MM};
 use springline_course::Phase;
 use springline_model::House;
 use springline_model::limits::Limit;
@@ -41,9 +45,14 @@ impl PoorFit {
         self.off / self.limit - 1.0
     }
 
-    /// How often the wire is put off: once for every time that the tooth is its limit too far off.
+    /// How often the wire is put off: once for every time that the tooth is its limit too far off, and by shares of the
+    /// first time where that is less than entries are exact.
     pub fn waits(&self) -> f64 {
-        (self.excess() - 1e-9).ceil().max(0.0)
+        let exact = if self.unit == Unit::Deg { OFF_DEG } else { OFF_MM };
+        match (self.off - self.limit) / exact {
+            share if share < 1.0 => share.max(0.0),
+            _ => (self.excess() - 1e-9).ceil().max(1.0),
+        }
     }
 }
 
@@ -73,9 +82,18 @@ pub fn poor_fit(phase: &Phase, house: &House) -> Option<PoorFit> {
         };
         let far = of(t.entry.off_mm(), limit_mm, Unit::Mm);
         let turned = of(t.entry.rotated_rad.abs().to_degrees(), limit_deg, Unit::Deg);
-        Some(if far.excess() >= turned.excess() { far } else { turned })
+        Some(std::cmp::max_by(turned, far, graver))
     });
-    worst.max_by(|a, b| a.excess().total_cmp(&b.excess())).filter(|f| f.excess() > 1e-9)
+    worst.max_by(graver).filter(|f| f.excess() > 1e-9)
+}
+
+fn graver(a: &PoorFit, b: &PoorFit) -> std::cmp::Ordering {
+    a.waits().total_cmp(&b.waits()).then(a.excess().total_cmp(&b.excess()))
+}
+
+/// Of a section that is full-size.
+pub fn is_full_size(wire: &Wire) -> bool {
+    mm(wire.section.height()) >= FULL_MM.0 && mm(wire.section.depth()) >= FULL_MM.1
 }
 
 fn limits(wire: &Wire, house: &House, tooth: Tooth) -> Option<(f64, f64)> {
@@ -86,11 +104,35 @@ fn limits(wire: &Wire, house: &House, tooth: Tooth) -> Option<(f64, f64)> {
     if wire.section.is_round() {
         return None;
     }
-    let full = mm(wire.section.height()) >= FULL_MM.0 && mm(wire.section.depth()) >= FULL_MM.1;
-    Some(if full { FULL } else { LIGHT })
+    Some(if is_full_size(wire) { FULL } else { LIGHT })
 }
 
 /// As it is shown.
 fn tenth(value: f64) -> f64 {
     (value * 10.0).round() / 10.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_within_the_rounding_of_entries_costs_no_whole_visit() {
+        let fit = |off: f64, limit: f64, unit: Unit| PoorFit {
+            wire: "w".to_owned(),
+            tooth: Tooth::parse("11").expect("a tooth"),
+            off,
+            limit,
+            unit,
+        };
+        let waits = |off: f64, limit: f64, unit: Unit| fit(off, limit, unit).waits();
+        assert!((waits(10.5, 10.0, Unit::Deg) - 0.2).abs() < 1e-9);
+        assert!((waits(0.5, 0.4, Unit::Mm) - 0.4).abs() < 1e-9);
+        assert_eq!(waits(12.5, 10.0, Unit::Deg), 1.0);
+        assert_eq!(waits(1.0, 0.5, Unit::Mm), 1.0);
+        assert_eq!(waits(1.1, 0.5, Unit::Mm), 2.0);
+        // More off never waits less.
+        let list: Vec<f64> = (0..60).map(|n| waits(f64::from(n) / 20.0, 0.4, Unit::Mm)).collect();
+        assert!(list.is_sorted(), "{list:?}");
+    }
 }

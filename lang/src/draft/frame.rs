@@ -12,6 +12,7 @@ use super::refusal::NotDrafted;
 use super::room::DraftRoom;
 use crate::check::{LoweredFile, SourceText};
 use springline_course::Forecast;
+use springline_finding::{Finding, Severity};
 use springline_model::Wire;
 use springline_model::case::ArchCase;
 use springline_model::step::{Step, StepKind, StepSource};
@@ -57,8 +58,17 @@ pub struct DraftFrame {
 pub struct UsualStep {
     pub name: String,
     pub wire: Arc<Wire>,
+    /// The wire that the practice's own sequence has there, whatever the case says.
+    pub of_practice: Option<Arc<Wire>>,
     /// How its wire ends, as it is written in a step.
     pub ends: String,
+}
+
+impl UsualStep {
+    /// The practice's own sequence has this wire in the step.
+    pub fn is_of_practice(&self, wire: &str) -> bool {
+        self.of_practice.as_ref().is_some_and(|own| &*own.name == wire)
+    }
 }
 
 /// The text with the practice's first sequence in an arch that has no steps; `None` where it has some.
@@ -140,7 +150,18 @@ impl DraftFrame {
             true => room_of(case, plan, forecast, &choice)?,
             false => None,
         };
-        let usual: Vec<UsualStep> = between.iter().map(usual_step).collect();
+        if let Some(said) = unread_line(read, arch).filter(|_| drafts) {
+            return Err(NotDrafted::UnreadLine(arch, said));
+        }
+        let followed = plan.follows.as_ref().and_then(|(name, _)| case.house.sequences.get(name));
+        let of_practice = |step: &Step| {
+            let own = followed?.steps.iter().find(|own| own.name == step.name)?;
+            Some(own.wire.wire.clone())
+        };
+        let usual: Vec<UsualStep> = between
+            .iter()
+            .map(|step| UsualStep { of_practice: of_practice(step), ..usual_step(step) })
+            .collect();
         let wires: Vec<Arc<Wire>> = usual.iter().map(|s| s.wire.clone()).collect();
         let before = recorded.map(|phase| phase.wire.wire.clone());
         let drawer = DraftDrawer::new(
@@ -229,8 +250,19 @@ impl DraftFrame {
     }
 }
 
-fn is_work(step: &Step) -> bool {
+pub fn is_work(step: &Step) -> bool {
     matches!(step.kind, StepKind::Work | StepKind::Finish)
+}
+
+/// What an error of reading says inside the arch: a step that could not be read may be missing from the plan.
+fn unread_line(read: &LoweredFile, arch: Arch) -> Option<String> {
+    let span = arch_line(&read.parse, arch)?.whole_span();
+    let file = read.parse.place(span).file;
+    let inside = |f: &&Finding| {
+        let at = f.place.span.start;
+        f.severity == Severity::Error && f.place.file == file && span.start <= at && at < span.end
+    };
+    read.findings.iter().find(inside).map(|f| f.message.clone())
 }
 
 fn has_house_errors(read: &LoweredFile) -> bool {
@@ -246,7 +278,7 @@ fn usual_step(step: &Step) -> UsualStep {
         true => bare(&right),
         false => format!("{right}, {left}"),
     };
-    UsualStep { name: step.name.to_string(), wire: step.wire.wire.clone(), ends }
+    UsualStep { name: step.name.to_string(), wire: step.wire.wire.clone(), of_practice: None, ends }
 }
 
 /// Height of the narrowest slot, mm.

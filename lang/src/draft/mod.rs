@@ -41,6 +41,7 @@ use std::sync::Arc;
 use crate::check::{CheckOptions, Checker, SourceText};
 use crate::fixes::Trial;
 use jiff::civil::Date;
+use springline_finding::Finding;
 use springline_lower::Library;
 use springline_units::tooth::Arch;
 
@@ -59,7 +60,7 @@ use plan_cost::CostKey;
 pub use plan_cost::PlanCost;
 pub use refusal::NotDrafted;
 pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
-use tried_plan::PlanJudge;
+use tried_plan::{PlanJudge, is_of_steps};
 pub use tried_plan::{TriedPlan, TriedWire};
 pub use why_drafted::StandingDraft;
 pub use why_not::{Neighbour, Rejected};
@@ -116,6 +117,8 @@ pub struct ArchDraft {
     /// The cheapest sequences.
     finalists: Vec<Arc<TriedPlan>>,
     pub remarks: Vec<String>,
+    /// A sequence that was computed and is noticeably better as entered, but not drafted; a sentence.
+    quicker: Option<String>,
     /// The text with the draft; as it was where the usual sequence stands as written.
     pub text: String,
     pub departs: bool,
@@ -202,6 +205,7 @@ fn draft_arch(
         .collect();
     let mut proceed = |n: usize| go_on(DraftStage::Neighbours, n);
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), &mut proceed);
+    let quicker = quicker(&judge, &drafted);
     let (judged, refused) = (judge.judged, std::mem::take(&mut judge.refused));
     let text = text_of(trial, &frame, source, &drafted, today).ok_or(NotDrafted::Unreadable)?;
     let departs = text != *source.text;
@@ -211,6 +215,12 @@ fn draft_arch(
             .iter()
             .map(|(wire, why)| format!("{wire} is left out, since it has no figures here: {why}")),
     );
+    remarks.extend(drafted.of_doctors_acts.iter().map(|f| {
+        format!("The doctor's own, and left out of the comparison: {}", f.message)
+    }));
+    if departs && go_on(DraftStage::Neighbours, judged) {
+        remarks.extend(said_of_whole_case(trial, &frame, &drafted));
+    }
     if !frame.severe.is_empty() && !drafted.findings.is_empty() {
         remarks.push(format!(
             "{}: no sequence is without a warning, and of those this has the least.",
@@ -230,9 +240,46 @@ fn draft_arch(
         judged,
         finalists: ranked.plans,
         remarks,
+        quicker,
         text,
         departs,
     })
+}
+
+/// Of all sequences computed the cheapest, where it is noticeably better as entered than the one drafted.
+fn quicker(judge: &PlanJudge<'_, '_, '_>, drafted: &TriedPlan) -> Option<String> {
+    let other = judge.cheapest_known()?;
+    if other.steps == drafted.steps || !choice::is_noticed(&other.cost, &drafted.cost) {
+        return None;
+    }
+    let (steps, because) = (draft_step::say_steps(&other.steps), why_not::parts(&other, drafted).0);
+    let end = if because.ends_with('.') { "" } else { "." };
+    Some(format!("As entered {steps} comes out before it: {because}{end}"))
+}
+
+/// What the checker says of the drafted steps in the whole case, with elastics and the other arch, and neither of the
+/// arch alone nor of the text as it was.
+fn said_of_whole_case(
+    trial: &mut Trial<'_>,
+    frame: &DraftFrame,
+    drafted: &TriedPlan,
+) -> Vec<String> {
+    let Some(text) = writing::written(frame, &drafted.steps, &[]) else { return Vec::new() };
+    let after = SourceText { name: frame.source.name.clone(), text: text.into() };
+    let mut found = |source: &SourceText| -> Vec<Finding> {
+        let Some(case) = (trial.read)(source).case else { return Vec::new() };
+        let trees = springline_rules::Trees::new([]);
+        let (_, findings) = trial.judgements.judge_part(&case, &trees, trial.options);
+        findings.into_iter().filter(|f| is_of_steps(&case, frame, f)).collect()
+    };
+    let (after, before) = (found(&after), found(&frame.source));
+    let alike = |a: &Finding, b: &Finding| a.code == b.code && a.step == b.step;
+    let known = |f: &Finding| before.iter().chain(&drafted.findings).any(|g| alike(f, g));
+    let new = after.iter().filter(|f| !known(f));
+    new.map(|f| {
+        format!("With the other arch and the elastics it also has this {}: {}", f.severity, f.message)
+    })
+    .collect()
 }
 
 /// Whether where room comes from has to be said, or was when the steps were drafted.

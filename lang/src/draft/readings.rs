@@ -10,8 +10,8 @@ pub const READINGS: usize = 8;
 
 /// How far a reading may be off, mm and degrees: half of what entries are rounded to (estimate, no
 /// source: no study of two readers of one mouth is behind it).
-const OFF_MM: f64 = 0.25;
-const OFF_DEG: f64 = 2.5;
+pub const OFF_MM: f64 = 0.25;
+pub const OFF_DEG: f64 = 2.5;
 
 /// The case as another reader would have entered it; the same for the same number.
 pub fn reading(case: &Case, number: usize) -> Case {

@@ -14,6 +14,8 @@ pub enum NotDrafted {
     NoArch(Arch),
     /// A line of the arch cannot be read.
     Unread(Arch),
+    /// A line of the arch has an error, so that a step of it may be missing: what the error says.
+    UnreadLine(Arch, String),
     /// No tooth of the arch carries a bracket.
     NotBonded(Arch),
     /// There is no sequence to depart from.
@@ -75,6 +77,10 @@ impl fmt::Display for NotDrafted {
             NotDrafted::Unread(arch) => {
                 write!(f, "A line of the {arch} arch cannot be read: no step of it can be judged.")
             }
+            NotDrafted::UnreadLine(arch, said) => write!(
+                f,
+                "A line of the {arch} arch cannot be read, and a step may be missing with it: {said}"
+            ),
             NotDrafted::NotBonded(arch) => {
                 write!(f, "No tooth of the {arch} arch carries a bracket.")
             }

@@ -191,16 +191,16 @@ impl ArchDraft {
             return out;
         }
         out.push(match self.stands {
-            true => {
-                let of =
-                    if self.proven { "Nothing in the drawer" } else { "Nothing computed so far" };
-                format!(
-                    "{arch} arch: the practice's sequence stands ({named}). {of} is a visit or {NOTICED_WEEKS} weeks better in \
-                     this and in most other readings of the mouth."
-                )
-            }
+            true => format!("{arch} arch: the practice's sequence stands ({named}). {}", self.how_far()),
+            false if self.drafted.steps.is_empty() => format!(
+                "{arch} arch, drafted: nothing before the working wire is left to draft; it goes in next."
+            ),
             false => format!("{arch} arch, drafted: {named}, then the working wire."),
         });
+        out.extend(self.quicker.iter().map(|quicker| match self.steadiness.readings {
+            0 => format!("{quicker} There was no time for other readings of it."),
+            _ => format!("{quicker} In most other readings of the mouth it was not, or there was no time for them."),
+        }));
         out.push(self.drafted.time());
         if let Some(usual) = self.usual.as_deref().filter(|u| u.steps != self.drafted.steps) {
             out.push(format!(
@@ -212,6 +212,21 @@ impl ArchDraft {
         out.extend(self.drafted.said_against());
         out.extend(self.remarks.iter().cloned());
         out
+    }
+
+    /// What can be said against every other sequence, never more than was computed.
+    fn how_far(&self) -> String {
+        let better = format!("a visit or {NOTICED_WEEKS} weeks better");
+        match (self.proven, self.steadiness.readings) {
+            (true, 1..) => format!(
+                "Nothing in the drawer is {better} in this and in most other readings of the mouth."
+            ),
+            (true, 0) => "There was no time to compare it with others in other readings of the mouth."
+                .to_owned(),
+            (false, _) => format!(
+                "The search was stopped before its end: whether another of the drawer is {better} is not known."
+            ),
+        }
     }
 
     /// Why not the neighbours, how steady it is over readings, and how far the search came.
@@ -246,7 +261,7 @@ impl ArchDraft {
                 self.judged
             ),
             false => format!(
-                "Stopped after {} sequences and beginnings: the first of those computed, not proven.",
+                "Stopped after {} sequences and beginnings: the first of those the search had come to, not proven.",
                 self.judged
             ),
         });
@@ -261,6 +276,9 @@ impl TriedPlan {
             1 => "1 visit".to_owned(),
             n => format!("{n} visits"),
         };
+        if self.steps.is_empty() {
+            return "No visit before the one at which the working wire goes in.".to_owned();
+        }
         let weeks = |days: f64| (days / 7.0).round();
         format!(
             "{visits} and {:.0} wk to the working wire if every wire is ready on the day it is booked for. With those who \
@@ -275,6 +293,9 @@ impl TriedPlan {
     pub fn said_against(&self) -> Vec<String> {
         let mut out = Vec::new();
         out.extend(self.poor_fits.iter().map(|poor| match poor.waits() {
+            n if n < 0.95 => format!(
+                "{poor}: less than entries are exact, compared as if it came {n:.1} of a visit later."
+            ),
             n if n < 1.5 => format!("{poor}: compared as if it came one visit later."),
             n => format!("{poor}: compared as if it came {n:.0} visits later."),
         }));
@@ -286,7 +307,11 @@ impl TriedPlan {
 
 /// A neighbour and what parts it, in a sentence.
 pub fn say_rejected(other: &Rejected) -> String {
-    let (kind, wires) = (other.neighbour.words(), other.wires.join(", "));
+    let kind = other.neighbour.words();
+    let wires = match other.wires.as_slice() {
+        [] => "no further wire".to_owned(),
+        wires => wires.join(", "),
+    };
     format!("{kind} ({wires}): {}", ended(&other.because))
 }
 

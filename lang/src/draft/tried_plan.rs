@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::draft_step::DraftStep;
 use super::expected::{ExpectedCourse, expected, looks};
 use super::fit::{PoorFit, poor_fit};
-use super::frame::DraftFrame;
+use super::frame::{DraftFrame, is_work};
 use super::plan_cost::PlanCost;
 use super::writing::{departures, written};
 use crate::check::{CheckOptions, LoweredFile, SourceText};
@@ -50,6 +50,8 @@ pub struct TriedPlan {
     pub working_step: usize,
     /// Errors and warnings that the doctor has not accepted, worst first.
     pub findings: Vec<Finding>,
+    /// Those about what the doctor does beside the wires; they count for nothing.
+    pub of_doctors_acts: Vec<Finding>,
     /// Wires for which a tooth is predicted to be too far off, the working wire included.
     pub poor_fits: Vec<PoorFit>,
     /// The case with the other arch left out.
@@ -60,6 +62,18 @@ pub struct TriedPlan {
 /// begins alike. All other rules are asked of whole sequences only.
 const OF_A_BEGINNING: [&str; 3] =
     ["order/steep-step", "order/level-before-aligned", "order/wire-does-not-fit"];
+
+/// What speaks of an act that is the doctor's alone: it may have another figure with other wires, but drives no choice
+/// of them.
+const OF_DOCTORS_ACTS: [&str; 2] = ["space/enamel-too-much", "space/enamel-without-need"];
+
+fn is_of_doctors_act(finding: &Finding) -> bool {
+    OF_DOCTORS_ACTS.contains(&finding.code.as_str())
+}
+
+/// What is said of the end of a step. That of the working wire may hang on elastics and the other arch, which are not
+/// there while one arch is drafted.
+const OF_AN_END: &str = "time/never-ends";
 
 fn speaks_of_beginning(finding: &Finding) -> bool {
     finding.code.family() == "force" || OF_A_BEGINNING.contains(&finding.code.as_str())
@@ -127,6 +141,12 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         cost
     }
 
+    /// The cheapest of the whole sequences judged so far.
+    pub fn cheapest_known(&self) -> Option<Arc<TriedPlan>> {
+        let plans = self.whole.values().flatten();
+        plans.min_by_key(|p| (p.cost.key(), self.frame.drawer.places(&p.steps))).cloned()
+    }
+
     /// A whole sequence that was judged already.
     pub fn known(&self, steps: &[DraftStep]) -> Option<Arc<TriedPlan>> {
         self.whole.get(steps).cloned().flatten()
@@ -156,6 +176,10 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         let case = one_arch(read.case.as_deref()?, self.frame)?;
         let trees = Trees::new([]);
         let (forecast, findings) = self.judge(&case, &trees);
+        let own = |f: &Finding| is_of_steps(&case, self.frame, f);
+        let doctors = |f: &&Finding| is_open(f) && f.step.is_some() && is_of_doctors_act(f);
+        let of_doctors_acts = findings.iter().filter(doctors).cloned().collect();
+        let of_steps = findings.iter().filter(|f| own(f)).cloned().collect();
         self.note_refused(&forecast, steps.len());
         let beginning = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning);
         self.beginnings.insert(steps.to_vec(), beginning);
@@ -168,11 +192,13 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
             steps: steps.to_vec(),
             cost,
             wires: phases.iter().map(|p| tried_wire(p)).collect(),
-            booked_days: phases.iter().map(|p| p.booked_days).sum(),
+            // From 0: the sum of none is -0.
+            booked_days: phases.iter().fold(0.0, |sum, p| sum + p.booked_days),
             booked_visits,
             working_step: self.frame.fixed + steps.len(),
             expected: expected(phases.iter().copied(), &case.house),
-            findings: findings.into_iter().filter(|f| self.is_of_steps(&case, f)).collect(),
+            findings: of_steps,
+            of_doctors_acts,
             poor_fits,
             case: Arc::new(case),
         })
@@ -195,14 +221,6 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
                 self.refused.entry(wire).or_insert_with(|| why.why.clone());
             }
         }
-    }
-
-    /// An open error or warning about a step of the arch; what the plan lacks as a whole is the same whatever is
-    /// drafted.
-    fn is_of_steps(&self, case: &Case, finding: &Finding) -> bool {
-        let plan = case.arch(self.frame.arch);
-        let own = |s: &Arc<str>| plan.is_some_and(|p| p.steps.iter().any(|step| step.name == *s));
-        is_open(finding) && finding.step.as_ref().is_some_and(own)
     }
 
     /// Of the drafted steps; of a whole sequence of the working wire after them as well.
@@ -243,7 +261,7 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         };
         let counts = |f: &&Finding| of == CostOf::Whole || begins(f);
         let open: Vec<&Finding> =
-            findings.iter().filter(|f| self.is_of_steps(case, f)).filter(counts).collect();
+            findings.iter().filter(|f| is_of_steps(case, self.frame, f)).filter(counts).collect();
         let fits = self.poor_fits(case, forecast, steps, of);
         let waits: f64 = fits.iter().map(PoorFit::waits).sum();
         let number =
@@ -266,6 +284,17 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
             departures: 0,
         })
     }
+}
+
+/// An open error or warning about a step of the arch up to the working wire. What comes after that, and what the plan
+/// lacks as a whole, is the same whatever is drafted, and may hang on the other arch.
+pub fn is_of_steps(case: &Case, frame: &DraftFrame, finding: &Finding) -> bool {
+    let Some(plan) = case.arch(frame.arch) else { return false };
+    let later = plan.steps.get(frame.fixed..).unwrap_or_default();
+    let work = later.iter().position(is_work).map_or(plan.steps.len(), |at| frame.fixed + at);
+    let at = finding.step.as_ref().and_then(|s| plan.steps.iter().position(|p| p.name == *s));
+    let counts = |at: usize| at < work || at == work && finding.code.as_str() != OF_AN_END;
+    is_open(finding) && !is_of_doctors_act(finding) && at.is_some_and(counts)
 }
 
 /// The case with this arch alone: the other one and what hangs on both is the same whatever is drafted.

@@ -5,8 +5,8 @@ use super::draft_step::say_steps;
 use super::draft_step::{DraftAct, DraftStep};
 use super::frame::{DraftFrame, UsualStep};
 use crate::check::SourceText;
-use springline_syntax::ast::ArchStatement;
-use springline_syntax::{ClauseKind, InsertAt, TreeEditor};
+use springline_syntax::ast::{ArchStatement, PartList};
+use springline_syntax::{ClauseKind, Id, InsertAt, TreeEditor};
 
 /// One line of the departure.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -118,6 +118,9 @@ pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Opti
                 });
                 let same = *wire == frame.usual[*i].wire.name;
                 match own {
+                    Some(id) if !same && frame.usual[*i].is_of_practice(wire) => {
+                        without_wire(&mut editor, id, &inside[*j]);
+                    }
                     Some(id) => {
                         if !same {
                             editor.set_clause(id, ClauseKind::Wire, wire);
@@ -166,6 +169,23 @@ pub fn written(frame: &DraftFrame, steps: &[DraftStep], head: &[String]) -> Opti
         editor.insert(InsertAt::After(follow), &new.join("\n"));
     }
     applied(editor.finish()?, &frame.source.text)
+}
+
+/// The practice's own wire again: the clause goes, and the line with it where nothing else is on it.
+fn without_wire(editor: &mut TreeEditor<'_>, id: Id, inside: &[String]) {
+    let parse = editor.parse();
+    let Some(line) = parse.line(id) else { return };
+    let clauses: Vec<_> = line.step_clauses().into_iter().flat_map(PartList::spanned).collect();
+    let wire = clauses.iter().find(|(_, said)| ClauseKind::of(said) == ClauseKind::Wire);
+    let Some((span, _)) = wire else { return };
+    if clauses.len() == 1 && line.children().next().is_none() && inside.is_empty() {
+        editor.remove_but_remark(id);
+        return;
+    }
+    editor.remove_part(*span);
+    for line in inside {
+        editor.insert(InsertAt::LastIn(id), line);
+    }
 }
 
 /// The text as it was, with these steps told in a comment of the arch.

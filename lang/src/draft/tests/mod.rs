@@ -1,6 +1,7 @@
 //! The search against brute force, and what a draft promises.
 
 mod both;
+mod firm;
 mod properties;
 mod room;
 
