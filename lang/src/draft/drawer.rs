@@ -137,7 +137,16 @@ impl DraftDrawer {
         let full_size_last = onto_full_steel
             && wires.iter().any(full_size)
             && usual.iter().any(|w| w.alloy.is_niti() && is_full_size(w));
-        DraftDrawer { wires, acts, wants_room, left_out, before, working, out_of_line, full_size_last }
+        DraftDrawer {
+            wires,
+            acts,
+            wants_room,
+            left_out,
+            before,
+            working,
+            out_of_line,
+            full_size_last,
+        }
     }
 
     /// A 0.014 in superelastic round wire is among them.

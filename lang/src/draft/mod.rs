@@ -215,9 +215,12 @@ fn draft_arch(
             .iter()
             .map(|(wire, why)| format!("{wire} is left out, since it has no figures here: {why}")),
     );
-    remarks.extend(drafted.of_doctors_acts.iter().map(|f| {
-        format!("The doctor's own, and left out of the comparison: {}", f.message)
-    }));
+    remarks.extend(
+        drafted
+            .of_doctors_acts
+            .iter()
+            .map(|f| format!("The doctor's own, and left out of the comparison: {}", f.message)),
+    );
     if departs && go_on(DraftStage::Neighbours, judged) {
         remarks.extend(said_of_whole_case(trial, &frame, &drafted));
     }
@@ -277,7 +280,10 @@ fn said_of_whole_case(
     let known = |f: &Finding| before.iter().chain(&drafted.findings).any(|g| alike(f, g));
     let new = after.iter().filter(|f| !known(f));
     new.map(|f| {
-        format!("With the other arch and the elastics it also has this {}: {}", f.severity, f.message)
+        format!(
+            "With the other arch and the elastics it also has this {}: {}",
+            f.severity, f.message
+        )
     })
     .collect()
 }

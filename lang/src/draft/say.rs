@@ -221,8 +221,10 @@ impl ArchDraft {
             (true, 1..) => format!(
                 "Nothing in the drawer is {better} in this and in most other readings of the mouth."
             ),
-            (true, 0) => "There was no time to compare it with others in other readings of the mouth."
-                .to_owned(),
+            (true, 0) => {
+                "There was no time to compare it with others in other readings of the mouth."
+                    .to_owned()
+            }
             (false, _) => format!(
                 "The search was stopped before its end: whether another of the drawer is {better} is not known."
             ),

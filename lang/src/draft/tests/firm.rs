@@ -59,7 +59,9 @@ fn a_full_size_soft_wire_stands_before_full_size_steel_where_the_practice_has_on
 fn where_the_working_wire_comes_next_a_sentence_says_so() {
     let seen = |wire: &str, step: &str| {
         let source = changed(&case(Arch::Lower, CROWDED), "follow usual", "follow firm");
-        let visit = format!("seen 2026-11-24 by MT as wire-change {{\n  lower passive, now {step} with {wire}\n}}\n");
+        let visit = format!(
+            "seen 2026-11-24 by MT as wire-change {{\n  lower passive, now {step} with {wire}\n}}\n"
+        );
         SourceText { text: format!("{}{visit}", source.text).into(), ..source }
     };
     let last = drafted(&seen("niti-18x25", "level-2"), Arch::Lower, &firm()).map(|d| d.text);
@@ -78,7 +80,8 @@ fn where_the_working_wire_comes_next_a_sentence_says_so() {
 
 #[test]
 fn a_step_that_cannot_be_read_is_not_left_out_in_silence() {
-    let step = "follow usual\n  step more as level after level, wire nosuch, until passive, next 8 wk\n";
+    let step =
+        "follow usual\n  step more as level after level, wire nosuch, until passive, next 8 wk\n";
     let source = changed(&case(Arch::Lower, CROWDED), "follow usual\n", step);
     let refusal = drafted(&source, Arch::Lower, &firm()).map(|d| d.text).unwrap_err();
     assert!(refusal.to_string().contains("nosuch"), "{refusal}");
