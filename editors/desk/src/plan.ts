@@ -2,8 +2,8 @@
 
 import { autocompletion, completionKeymap } from "@codemirror/autocomplete";
 import { defaultKeymap, history, historyField, historyKeymap, isolateHistory, undo } from "@codemirror/commands";
-import { lintKeymap, setDiagnostics } from "@codemirror/lint";
-import { searchKeymap } from "@codemirror/search";
+import { nextDiagnostic, setDiagnostics } from "@codemirror/lint";
+import { findNext, findPrevious, openSearchPanel, closeSearchPanel } from "@codemirror/search";
 import type { Extension, TransactionSpec } from "@codemirror/state";
 import { Annotation, Compartment, EditorState, Transaction } from "@codemirror/state";
 import {
@@ -100,7 +100,11 @@ export class Plan {
       keymap.of([
         { key: "Mod-s", run: () => (void this.save(), true), preventDefault: true },
         { key: "Shift-Alt-f", run: () => (void this.layOut(), true) },
-        ...completionKeymap, ...lintKeymap, ...searchKeymap, ...historyKeymap,
+        { key: "F8", run: nextDiagnostic },
+        { key: "Mod-f", run: openSearchPanel, scope: "editor search-panel" },
+        { key: "F3", run: findNext, shift: findPrevious, scope: "editor search-panel", preventDefault: true },
+        { key: "Escape", run: closeSearchPanel, scope: "editor search-panel" },
+        ...completionKeymap, ...historyKeymap,
         // Tab is not among them: it leaves the text, as it leaves every other field.
         ...defaultKeymap,
       ]),
@@ -109,7 +113,7 @@ export class Plan {
       EditorView.updateListener.of((update) => {
         if (!update.docChanged) return;
         this.changedAt = Date.now();
-        this.tell(update.startState, update.changes);
+        this.tell(update.startState, update.changes, update.transactions.some(isTyped));
       }),
     ];
   }
@@ -208,13 +212,14 @@ export class Plan {
 
   // The text and the program
 
-  private tell(before: EditorState, changes: { iterChanges(f: (fromA: number, toA: number, fromB: number, toB: number, inserted: { toString(): string }) => void): void }): void {
+  private tell(before: EditorState, changes: { iterChanges(f: (fromA: number, toA: number, fromB: number, toB: number, inserted: { toString(): string }) => void): void }, typed: boolean): void {
     const list: { range: language.LanguageRange; text: string }[] = [];
     changes.iterChanges((from, to, _from, _to, inserted) => {
       list.push({ range: language.range(before.doc, from, to), text: inserted.toString() });
     });
-    // From the end backwards, so that no change moves the place of one that follows.
-    this.send(list.reverse());
+    // From the end backwards, so that no change moves the place of one that follows. What no key wrote is sent whole: for
+    // a text that is being typed the server holds new findings back until there is a pause, and a dragged tooth has none.
+    this.send(typed ? list.reverse() : [{ text: this.text }]);
     this.judge();
     this.events.changed();
     if (!this.isHeld) this.recolour();
@@ -431,6 +436,10 @@ export class Plan {
     this.view.dispatch({ selection: { anchor: from, head: to }, effects: EditorView.scrollIntoView(from, { y: "center" }) });
     this.view.focus();
   }
+}
+
+function isTyped(change: Transaction): boolean {
+  return change.isUserEvent("input") || change.isUserEvent("delete");
 }
 
 /** The one change between two texts: what they share at both ends stays. */

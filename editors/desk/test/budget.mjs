@@ -32,7 +32,14 @@ async function opened(address = desk.address) {
     const note = (sent, text) => {
       const { id, method, params, result } = JSON.parse(text);
       const version = params?.textDocument?.version ?? params?.version ?? result?.version;
-      globalThis.line.push({ at: performance.now(), sent, id, method, version });
+      const one = { at: performance.now(), sent, id, method, version };
+      globalThis.line.push(one);
+      // What the page makes of it in this task is in the next frame.
+      requestAnimationFrame(() => {
+        const made = new MessageChannel();
+        made.port1.onmessage = () => (one.painted = performance.now());
+        made.port2.postMessage(0);
+      });
     };
     const Plain = WebSocket;
     globalThis.WebSocket = class extends Plain {
@@ -101,6 +108,7 @@ await page.locator(".forces td").first().waitFor();
 const box = await page.locator('.stage g[data-tooth="12"]').first().boundingBox();
 await page.evaluate(() => {
   globalThis.frames = [];
+  globalThis.hand = [];
   let last = performance.now();
   const frame = (now) => {
     globalThis.frames.push(now - last);
@@ -108,35 +116,53 @@ await page.evaluate(() => {
     requestAnimationFrame(frame);
   };
   requestAnimationFrame(frame);
+  // From each move of the hand that moves the tooth to the frame that shows it.
+  const place = () => document.querySelector('.stage g[data-tooth="12"] path').getBoundingClientRect();
+  const stage = document.querySelector(".stage");
+  let before = null;
+  stage.addEventListener("pointermove", () => (before = place()), true);
+  stage.addEventListener("pointermove", (event) => {
+    const now = place();
+    if (before.x === now.x && before.y === now.y) return;
+    requestAnimationFrame(() => {
+      // A message that is sent in a frame comes when the frame is made.
+      const made = new MessageChannel();
+      made.port1.onmessage = () => globalThis.hand.push(performance.now() - event.timeStamp);
+      made.port2.postMessage(0);
+    });
+  });
 });
 await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
 await page.mouse.down();
-await page.evaluate(() => ((globalThis.frames.length = 0), (globalThis.line.length = 0)));
+await page.evaluate(() => ((globalThis.frames.length = 0), (globalThis.hand.length = 0), (globalThis.line.length = 0)));
 for (let step = 1; step <= 90; step += 1) {
   await page.mouse.move(box.x + box.width / 2 - step / 3, box.y + box.height / 2 - step / 4);
   await page.waitForTimeout(14);
 }
 await page.waitForTimeout(2000);
-const { frames, line } = await page.evaluate(() => ({ frames: globalThis.frames, line: globalThis.line }));
+const { frames, hand, line } = await page.evaluate(() => ({ frames: globalThis.frames, hand: globalThis.hand, line: globalThis.line }));
 await page.mouse.up();
 note("drag: longest frame of the quickest 95 %", "16.7 ms", `${part(frames, 0.95).toFixed(1)} ms`);
 note("drag: longest frame", "33 ms", `${Math.max(...frames).toFixed(1)} ms`);
 const texts = line.filter((one) => one.sent && one.method === "textDocument/didChange");
+note("drag: hand to painted tooth, p50 / p95", "33 ms", hand.length > 0 ? `${ms(part(hand, 0.5))} / ${ms(part(hand, 0.95))} of ${hand.length}` : "none");
 note("drag: changes of the text", "-", String(texts.length));
 /** From each text to its answer, or to the first of a newer one; findings of the text alone come before those of the mechanics. */
-const behind = (is) => texts.map(({ at, version }) => {
+const behind = (is, when = "at") => texts.map(({ at, version }) => {
   const answers = line.filter((one) => !one.sent && one.at >= at && one.version >= version && is(one));
   const answer = answers.findLast((one) => one.version === version) ?? answers[0];
-  return answer ? answer.at - at : Infinity;
+  return answer ? answer[when] - at : Infinity;
 });
+const findings = (one) => one.method === "textDocument/publishDiagnostics";
 const asked = (method) => new Set(line.filter((one) => one.sent && one.method === method).map((one) => one.id));
 const answers = (method) => ((ids) => (one) => ids.has(one.id))(asked(method));
-for (const [what, aim, is] of [
-  ["findings", "35 ms", (one) => one.method === "textDocument/publishDiagnostics"],
+for (const [what, aim, is, when] of [
+  ["findings", "35 ms", findings],
+  ["painted findings", "-", findings, "painted"],
   ["picture", "60 ms", answers("springline/picture")],
   ["forces", "60 ms", answers("springline/forces")],
 ]) {
-  const times = behind(is);
+  const times = behind(is, when);
   // Forces may be asked for less often than the text changes; findings and picture are not.
   const lost = times.filter((one) => one === Infinity).length;
   note(`drag: text to ${what}, p50 / p95`, aim, times.length > 0 ? `${ms(part(times, 0.5))} / ${ms(part(times, 0.95))}; ${lost} of ${times.length} unanswered` : "none");
@@ -210,7 +236,8 @@ const scans = mkdtempSync(join(tmpdir(), "springline-scan-"));
 const arch = crowns();
 writeFileSync(join(scans, "scan.stl"), stl(arch, 150_000));
 const pick = await startPick([join(scans, "scan.stl")]);
-const { page: board } = await newTab(browser);
+const scanning = await startBrowser({ scans: true });
+const { page: board } = await newTab(scanning);
 const opening = Date.now();
 await board.goto(pick.address);
 await board.locator(".step").waitFor();
@@ -244,7 +271,7 @@ const hits = await board.evaluate((places) => {
   return { each: (performance.now() - began) / places.length, found };
 }, arch.map((crown) => pointsOf(crown).cusp));
 note("scan: a place under the mouse", "1 ms", `${hits.each.toFixed(3)} ms, ${hits.found} of ${arch.length}`);
-await board.context().close();
+await scanning.close();
 await pick.stop();
 pick.clean();
 rmSync(scans, { recursive: true, force: true });

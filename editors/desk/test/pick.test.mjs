@@ -11,7 +11,7 @@ import { accessible, newTab, shot, startBrowser, startDesk, startPick } from "./
 const REFERENCE = new URL("../../../lang/measure/tests/points/", import.meta.url);
 
 let browser;
-before(async () => { browser = await startBrowser(); });
+before(async () => { browser = await startBrowser({ scans: true }); });
 after(() => browser?.close());
 
 /** The page for a file that is written first; everything that the tab asks for is kept. */

@@ -66,11 +66,14 @@ function addressOf(child) {
   });
 }
 
-export async function startBrowser() {
+/** Where there is no graphics card, scans need one that the processor plays. It takes up to 90 ms for each frame of any page, so
+ * pages without scans are looked at without it, as such a machine shows them. */
+const PLAYED_CARD = ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"];
+
+export async function startBrowser({ scans = false } = {}) {
   return chromium.launch({
     executablePath: process.env.SPRINGLINE_CHROMIUM ?? "/usr/bin/chromium",
-    // Scans are drawn without a graphics card.
-    args: ["--no-sandbox", "--disable-dev-shm-usage", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
+    args: ["--no-sandbox", "--disable-dev-shm-usage", ...(scans ? PLAYED_CARD : [])],
     timeout: PATIENCE,
   });
 }
