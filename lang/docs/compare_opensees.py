@@ -97,7 +97,7 @@ def superelastic(x, path, patch, e, slope, upper, beta):
 
 def ours():
     run = subprocess.run(
-        "cargo test --release -p springline-mechanics --test compare -- --ignored --nocapture".split(),
+        "cargo test --release -p springline-mechanics --test physics -- --ignored --nocapture compare".split(),
         capture_output=True,
         text=True,
         check=True,

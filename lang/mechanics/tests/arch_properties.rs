@@ -1,11 +1,8 @@
 //! What physics says of every wire: energy, mirror, rigid motion, balance, convergence of mesh and of march, on random
 //! arches of teeth on roots, and of wires measured from the slot line. A sample here; a thousand of each with
-//! `cargo test --release -p springline-mechanics --test arch_properties -- --ignored --nocapture`.
+//! `cargo test --release -p springline-mechanics --test physics -- --ignored --nocapture arch_properties`.
 
-#[path = "support/random.rs"]
-mod random;
-
-use random::{Random, arch, wires};
+use crate::support::random::{Random, arch, wires};
 use springline_mechanics::*;
 
 fn across() -> SolverSettings {

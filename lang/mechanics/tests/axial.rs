@@ -1,14 +1,10 @@
 //! Axial force: wires blocked between stops, drawn taut between ends, and what such a bound must never do.
 
-#[path = "support/random.rs"]
-mod random;
-mod support;
-
+use crate::support::random::{Random, arch, wires};
+use crate::support::*;
 use proptest::prelude::*;
-use random::{Random, arch, wires};
 use serde_json::Value;
 use springline_mechanics::*;
-use support::*;
 
 /// Own solutions of the exact rod by direct transcription, with their sources, errors and tolerances.
 fn rod_case(id: &str) -> Value {

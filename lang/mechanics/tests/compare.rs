@@ -1,10 +1,8 @@
 //! Our side of the comparison with a general finite-element package (docs/compare_opensees.py).
 
-mod support;
-
+use crate::support::*;
 use springline_mechanics::*;
 use std::time::Instant;
-use support::*;
 
 #[test]
 #[ignore = "prints figures for the script"]

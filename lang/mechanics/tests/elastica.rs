@@ -1,8 +1,6 @@
 //! The closed form of large deflections, which the solver is held to, against published tables.
 
-mod support;
-
-use support::elastica::{cantilever_elastica, three_point_elastica};
+use crate::support::elastica::{cantilever_elastica, three_point_elastica};
 
 /// Bisshopp KE, Drucker DC. Q Appl Math 1945;3:272-275, by quadrature.
 #[test]

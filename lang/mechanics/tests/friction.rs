@@ -1,10 +1,8 @@
 //! Resistance of slots to a sliding wire against closed forms, worked examples and published measurements.
 
-mod support;
-
+use crate::support::{elastic, knife, straight, strict};
 use springline_mechanics::closed::{critical_contact_angle, sliding_share};
 use springline_mechanics::*;
-use support::{elastic, knife, straight, strict};
 
 const MIL: f64 = 0.0254;
 const GRAM: f64 = 0.009_806_65;

@@ -1,10 +1,7 @@
 //! What physics says of every arch, as properties of random ones.
 
-#[path = "support/random.rs"]
-mod random;
-
+use crate::support::random::{Random, arch, wires};
 use proptest::prelude::*;
-use random::{Random, arch, wires};
 use springline_mechanics::*;
 
 /// A random arch with a random wire; softened seeds so that most of them can be engaged.

@@ -198,6 +198,6 @@ fn the_page_tells_what_the_law_stands_on() {
     }
     assert!(
         fresh == page,
-        "lang/docs/mechanics.md is stale: run UPDATE_DOCS=1 cargo test -p springline-mechanics --test law"
+        "lang/docs/mechanics.md is stale: run UPDATE_DOCS=1 cargo test -p springline-mechanics --test physics law"
     );
 }

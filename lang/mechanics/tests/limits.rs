@@ -1,10 +1,8 @@
 //! Labelled arches of accepted and heavy practice: peak, delivered and sustained force of the worst tooth.
 
-mod support;
-
+use crate::support::*;
 use serde_json::Value;
 use springline_mechanics::*;
-use support::*;
 
 fn labelled() -> Vec<Value> {
     let all: Value = serde_json::from_str(include_str!("data/limits.json")).unwrap();

@@ -1,10 +1,7 @@
 //! The march: what the wire does as the teeth give. Every statement here holds for any step length.
 
-#[path = "support/random.rs"]
-mod random;
-
+use crate::support::random::{Random, arch, wires};
 use proptest::prelude::*;
-use random::{Random, arch, wires};
 use springline_mechanics::*;
 
 /// Three brackets on a straight line, the middle one off by so much; nothing has play.

@@ -1,9 +1,6 @@
 //! The mesh that the solver chooses, against one of five times as many elements everywhere.
 
-#[path = "support/random.rs"]
-mod random;
-
-use random::{Random, arch, wires};
+use crate::support::random::{Random, arch, wires};
 use springline_mechanics::*;
 
 /// On random arches of up to 6 mm of irregularity whose strain a wire may bear (8 %): every force within

@@ -1,9 +1,6 @@
 //! Random arches: every one ends in a converged result or a reasoned refusal.
 
-#[path = "support/random.rs"]
-mod random;
-
-use random::{Random, arch, wires};
+use crate::support::random::{Random, arch, wires};
 use springline_mechanics::*;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -112,7 +109,7 @@ fn three_hundred_random_arches() {
     assert!(out.total("not converged") <= 3);
 }
 
-/// `cargo test --release -p springline-mechanics --test random -- --ignored --nocapture`, with
+/// `cargo test --release -p springline-mechanics --test physics -- --ignored --nocapture random`, with
 /// `UPDATE_DOCS=1` to write its table into the page for engineers.
 #[test]
 #[ignore = "half a minute in release"]

@@ -1,14 +1,10 @@
 //! The 20 reference cases, each inside the tolerance that it states itself.
 
-#[path = "support/published.rs"]
-mod published;
-mod support;
-
+use crate::support::{published, *};
 use serde_json::Value;
 use springline_mechanics::bench;
 use springline_mechanics::*;
 use std::cell::RefCell;
-use support::*;
 
 thread_local! {
     /// What the page for engineers prints.
@@ -526,6 +522,6 @@ fn the_engineers_page_is_current() {
     }
     assert!(
         fresh == page || std::env::var_os("UPDATE_DOCS").is_some(),
-        "lang/docs/mechanics.md is stale: run UPDATE_DOCS=1 cargo test -p springline-mechanics --test reference"
+        "lang/docs/mechanics.md is stale: run UPDATE_DOCS=1 cargo test -p springline-mechanics --test physics reference"
     );
 }

@@ -1,10 +1,7 @@
 //! A tooth on its root: it gives about its centre of resistance, in two stages, and everything on it is in balance.
 
-#[path = "support/random.rs"]
-mod random;
-
+use crate::support::random::{Random, arch, wires};
 use proptest::prelude::*;
-use random::{Random, arch, wires};
 use springline_mechanics::*;
 
 /// An upper canine by `Root`: centre 11 mm apical and 4 mm lingual of the bracket.

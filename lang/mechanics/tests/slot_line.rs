@@ -3,11 +3,9 @@
 //! `data/steep.json`: a Kirchhoff rod by direct transcription (position, quaternion, curvature; lengths between slot
 //! edges unknown) whose energy a general optimiser finds, mesh doubled twice; tolerances as given with each case.
 
-mod support;
-
+use crate::support::*;
 use serde_json::Value;
 use springline_mechanics::*;
-use support::*;
 
 fn steep(id: &str) -> Value {
     let all: Value = serde_json::from_str(include_str!("data/steep.json")).unwrap();

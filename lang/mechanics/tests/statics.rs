@@ -1,13 +1,10 @@
 //! Statics of the whole arch: whatever acts on teeth and wire together cancels, forces and couples, on any mesh.
 //!
-//! `SPRINGLINE_MESH=1 cargo test -p springline-mechanics --test statics -- --ignored --nocapture` prints how far forces
+//! `SPRINGLINE_MESH=1 cargo test -p springline-mechanics --test physics -- --ignored --nocapture statics` prints how far forces
 //! as they are read off meshes of several finenesses are from that before they are put in balance.
 
-#[path = "support/random.rs"]
-mod random;
-
+use crate::support::random::{Random, arch, wires};
 use proptest::prelude::*;
-use random::{Random, arch, wires};
 use springline_mechanics::*;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};

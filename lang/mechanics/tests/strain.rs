@@ -1,9 +1,7 @@
 //! Peak fibre strain, where the moment peaks: against closed forms, and as the mesh gets finer.
 
-mod support;
-
+use crate::support::*;
 use springline_mechanics::*;
-use support::*;
 
 fn held(id: u16, station_mm: f64, gingival_mm: f64) -> Slot {
     let mut slot =

@@ -1,9 +1,7 @@
 //! Two wires in one slot: they share the curvature, add their moments, and lie side by side in the depth.
 
-mod support;
-
+use crate::support::*;
 use springline_mechanics::*;
-use support::*;
 
 fn stock(mil: f64, law: Law) -> Stock {
     Stock { section: WireSection::round(0.0254 * mil), law }

@@ -1,10 +1,7 @@
 //! Teeth tied together: shared pulls against hand calculation, slack ties, and what must hold of any tie.
 
-#[path = "support/random.rs"]
-mod random;
-
+use crate::support::random::{Random, arch, wires};
 use proptest::prelude::*;
-use random::{Random, arch, wires};
 use springline_mechanics::*;
 
 const CANINE: Root = Root {

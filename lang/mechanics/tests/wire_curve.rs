@@ -1,7 +1,5 @@
 //! The wire as it is drawn: through the slots that hold it, one curve whichever line it was solved over.
 
-mod support;
-
 use springline_mechanics::*;
 
 fn arch(settings: SolverSettings) -> Setup {

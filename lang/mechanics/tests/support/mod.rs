@@ -3,6 +3,8 @@
 #![allow(dead_code, reason = "each test binary uses its own part")]
 
 pub mod elastica;
+pub mod published;
+pub mod random;
 pub mod sliding_interval;
 
 use serde_json::Value;

@@ -26,7 +26,7 @@ fn springline(root: &Path) -> PathBuf {
         .status()
         .expect("cargo runs");
     assert!(built.success());
-    // target/debug/deps/desk-0123
+    // target/debug/deps/whole-0123
     let test = std::env::current_exe().expect("this test");
     let folder = test.parent().and_then(Path::parent).expect("the folder of what is built");
     folder.join(format!("springline{}", std::env::consts::EXE_SUFFIX))

@@ -3,7 +3,7 @@
 //!
 //! The truth: a wire stays active for its predicted time, times the factor of its kind, times the
 //! patient's own pace, times a scatter of its own. The chair only sees it at visits, on the days that
-//! the plan books. `cargo test -p springline-tests --test year -- --ignored` writes the files anew,
+//! the plan books. `cargo test -p springline-tests --test whole year -- --ignored` writes the files anew,
 //! which is due when the prediction itself has changed.
 
 use std::collections::BTreeMap;
