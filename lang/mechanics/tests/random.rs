@@ -109,7 +109,7 @@ fn three_hundred_random_arches() {
     assert!(out.total("not converged") <= 3);
 }
 
-/// `cargo test --release -p springline-mechanics --test physics -- --ignored --nocapture random`, with
+/// `cargo test --release -p springline-mechanics --test physics -- --ignored --nocapture random::`, with
 /// `UPDATE_DOCS=1` to write its table into the page for engineers.
 #[test]
 #[ignore = "half a minute in release"]
