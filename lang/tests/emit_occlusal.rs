@@ -1,6 +1,8 @@
 //! The arches from the bite: true sizes at true places, and the wire as it was solved.
 
-use springline_emit::draw::list::{DrawItem, Drawing, Segment};
+use springline_emit::draw::list::{
+    Align, DrawItem, Drawing, DrawnText, Segment, words_width,
+};
 use springline_emit::draw::{OcclusalSize, svg};
 use springline_emit::preview::{at_day, entered, from_the_bite, moments};
 use springline_lang::check::{CheckOptions, Checked, SourceText, check};
@@ -146,4 +148,41 @@ fn what_has_no_step_is_drawn_as_it_was_entered() {
     let (case, _) = checked.course().unwrap();
     let drawing = entered(case, OcclusalSize::Large);
     assert!(drawing.items.is_empty() && drawing.height >= 0.0);
+}
+
+/// Every word of the drawing as a box: left, top, right, bottom.
+fn boxes(drawing: &Drawing) -> Vec<(String, [f64; 4])> {
+    let words = drawing.words().into_iter();
+    let one = |w: &DrawnText| {
+        let long = words_width(&w.text, w.size, w.bold);
+        let left = match w.align {
+            Align::Start => w.at.x,
+            Align::Middle => w.at.x - long / 2.0,
+            Align::End => w.at.x - long,
+        };
+        (w.text.clone(), [left, w.at.y - 0.75 * w.size, left + long, w.at.y + 0.1 * w.size])
+    };
+    words.map(one).collect()
+}
+
+#[test]
+fn figures_of_high_and_low_teeth_cover_no_other_words() {
+    let text = "springline 1\ncase \"SM-1\"\nuse saltmarsh\nstart 2026-11-02\nupper {\n  bonded 15..25 with twin\n  \
+         tubes 16, 26 with molar\n  tooth 13 labial 1.5 mm, gingival 1.5 mm\n  tooth 14 gingival 0.6 mm\n  tooth 12 \
+         gingival 0.8 mm\n  tooth 11 gingival 0.4 mm\n  follow usual\n}\nlower {\n  bonded 45..35 with twin\n  \
+         tubes 46, 36 with molar\n  tooth 42 occlusal 1.5 mm\n  tooth 41 occlusal 1.2 mm\n  tooth 31 occlusal 1 mm\n  \
+         tooth 32 lingual 1 mm, occlusal 1.3 mm\n  follow usual\n}\n";
+    for size in [OcclusalSize::Large, OcclusalSize::Small] {
+        let checked = checked(text);
+        let boxes = boxes(&entered(checked.course().unwrap().0, size));
+        let figures = boxes.iter().filter(|(text, _)| text.ends_with(" mm"));
+        assert_eq!(figures.clone().count(), 8, "{boxes:?}");
+        for figure in figures {
+            for other in boxes.iter().filter(|other| *other != figure) {
+                let ([al, at, ar, ab], [bl, bt, br, bb]) = (figure.1, other.1);
+                let meet = al < br && bl < ar && at < bb && bt < ab;
+                assert!(!meet, "{size:?}: {figure:?} over {other:?}");
+            }
+        }
+    }
 }

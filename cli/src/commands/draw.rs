@@ -3,8 +3,10 @@
 use std::process::ExitCode;
 
 use jiff::civil::Date;
+use springline_emit::draw::list::{Align, DrawItem, at};
 use springline_emit::draw::{Drawing, OcclusalSize, svg};
 use springline_emit::{Plan, preview};
+use springline_lang::model::Case;
 
 use crate::args::{DrawArgs, LookFrom};
 use crate::cases;
@@ -29,8 +31,19 @@ pub fn run(args: &DrawArgs) -> Result<ExitCode, Problem> {
         super::tables::not_read(case);
         return Ok(loaded.exit(true));
     };
-    print(&svg::file(&drawing(&plan, args)?));
+    print(&svg::file(&titled(drawing(&plan, args)?, plan.case)));
     Ok(loaded.exit(false))
+}
+
+/// Whose arches they are, and of which day, is read on the paper.
+fn titled(mut drawing: Drawing, case: &Case) -> Drawing {
+    const SIZE: f64 = 3.0;
+    drawing.title = format!("{}: {}", case.chart, drawing.title);
+    let place = at(0.0, drawing.height + 1.4 * SIZE);
+    let words = drawing.title.clone();
+    drawing.items.push(DrawItem::words(place, SIZE, Align::Start, words));
+    drawing.height += 1.9 * SIZE;
+    drawing
 }
 
 fn drawing(plan: &Plan<'_>, args: &DrawArgs) -> Result<Drawing, Problem> {
@@ -49,10 +62,13 @@ fn drawing(plan: &Plan<'_>, args: &DrawArgs) -> Result<Drawing, Problem> {
     // Before the first wire the teeth are drawn as it goes in.
     let here = preview::Moment { date: here.date.map(|begun| begun.max(day)), ..here };
     let before = at.checked_sub(1).and_then(|at| moments.get(at)).copied();
-    Ok(match args.from {
+    let mut drawing = match args.from {
         LookFrom::Front => preview::from_the_front(plan.case, plan.forecast, here),
         LookFrom::Bite => preview::from_the_bite(plan.case, plan.forecast, here, before),
-    })
+    };
+    let shown = here.date.unwrap_or(day).strftime("%a %-d %b %Y");
+    drawing.title = format!("{shown}, {}", drawing.title.to_lowercase());
+    Ok(drawing)
 }
 
 fn day(text: Option<&str>, today: Date) -> Result<Date, Problem> {

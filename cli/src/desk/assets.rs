@@ -12,8 +12,18 @@ const PAGE: &str = include_str!("../../assets/desk/desk.html");
 const PICK_PAGE: &str = include_str!("../../assets/desk/pick.html");
 
 /// Path, kind, content.
-const FILES: [(&str, &str, &[u8]); 6] = [
+const FILES: [(&str, &str, &[u8]); 8] = [
     ("/desk.js", "text/javascript; charset=utf-8", include_bytes!("../../assets/desk/desk.js")),
+    (
+        "/desk-chunk.js",
+        "text/javascript; charset=utf-8",
+        include_bytes!("../../assets/desk/desk-chunk.js"),
+    ),
+    (
+        "/desk-differs.js",
+        "text/javascript; charset=utf-8",
+        include_bytes!("../../assets/desk/desk-differs.js"),
+    ),
     ("/desk.css", "text/css; charset=utf-8", include_bytes!("../../assets/desk/desk.css")),
     ("/pick.js", "text/javascript; charset=utf-8", include_bytes!("../../assets/desk/pick.js")),
     ("/mesh.js", "text/javascript; charset=utf-8", include_bytes!("../../assets/desk/mesh.js")),

@@ -120,9 +120,17 @@ fn the_page_may_run_nothing_but_its_own_script() {
     assert!(!page.contains("set-cookie"), "other ports would be sent it");
     let nonce = |page: &str| page.split("'nonce-").nth(1).map(|n| n[..32].to_owned()).unwrap();
     assert_ne!(nonce(&page), nonce(&desk.get("/").to_lowercase()), "a new one each time");
-    for path in
-        ["/desk.js", "/desk.css", "/licences.txt", "/pick", "/pick.js", "/pick.css", "/mesh.js"]
-    {
+    for path in [
+        "/desk.js",
+        "/desk-chunk.js",
+        "/desk-differs.js",
+        "/desk.css",
+        "/licences.txt",
+        "/pick",
+        "/pick.js",
+        "/pick.css",
+        "/mesh.js",
+    ] {
         assert_eq!(status(&desk.get(path)), 200, "{path}");
     }
     for path in [
@@ -392,7 +400,15 @@ fn the_page_is_that_of_its_sources() {
         }
     }
     let mark = format!("springline desk {hash:016x},");
-    for made in ["desk.js", "desk.css", "pick.js", "pick.css", "mesh.js"] {
+    for made in [
+        "desk.js",
+        "desk-chunk.js",
+        "desk-differs.js",
+        "desk.css",
+        "pick.js",
+        "pick.css",
+        "mesh.js",
+    ] {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("assets/desk").join(made);
         let text = fs::read_to_string(path).unwrap();
         let first = text.lines().next().unwrap_or_default();

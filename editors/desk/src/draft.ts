@@ -1,6 +1,7 @@
 // Steps of an arch worked out by the program: asked for by arch, shown with what changes and why, and put into the
 // text only by hand. A draft in the text waits until the doctor takes it on.
 
+import { WORDS } from "./deskWords.ts";
 import { announce, button, fill, h } from "./dom.ts";
 import { preview } from "./findings.ts";
 import type { Arch, ArchDraftState, DraftAnswer, Drafts, WorkspaceEdit } from "./messages.ts";
@@ -10,12 +11,12 @@ import type { Wire } from "./wire.ts";
 import { capital, day } from "./words.ts";
 
 export class DraftPanel {
-  readonly element = h("section", { class: "drafts", "aria-label": "Drafted steps", hidden: true });
+  readonly element = h("section", { class: "drafts", "aria-label": WORDS.drafts.panel, hidden: true });
   private readonly asking = new Newest();
   private readonly arches = new Map<Arch, ArchDraftRow>();
 
   constructor(private readonly wire: Wire, private readonly plan: Plan) {
-    this.element.append(h("h2", {}, "Steps"));
+    this.element.append(h("h2", {}, WORDS.drafts.title));
   }
 
   /** Asks what can be drafted in the text as it is now. */
@@ -60,7 +61,7 @@ class ArchDraftRow {
   }
 
   private get name(): string {
-    return `${capital(this.arch)} arch`;
+    return WORDS.drafts.arch[this.arch];
   }
 
   show(state: ArchDraftState): void {
@@ -70,13 +71,13 @@ class ArchDraftRow {
     this.said = said;
     const { drafted, takeOn } = state;
     if (!drafted) {
-      fill(this.head, button(`Draft the steps of the ${this.arch} arch`, () => void this.ask()));
+      fill(this.head, button(WORDS.drafts.ask(this.arch), () => void this.ask()));
       return;
     }
     const takeNow = () => void (this.standsIn === this.plan.text && takeOn && this.apply(takeOn.edit, "take on"));
     const take = takeOn && button(capital(takeOn.title), takeNow, { disabled: !this.plan.writer });
-    fill(this.head, h("b", {}, `${this.name}: `), `drafted ${day(drafted)}; no doctor has taken it on, and only a hold card is printed. `,
-      button("Why these steps", () => void this.ask()), " ", take ?? h("span", { class: "quiet" }, "Name the doctor of the plan to take it on."));
+    fill(this.head, h("b", {}, `${this.name}: `), WORDS.drafts.drafted(day(drafted)),
+      button(WORDS.drafts.whyThese, () => void this.ask()), " ", take ?? h("span", { class: "quiet" }, WORDS.drafts.nameDoctor));
   }
 
   /** The text has moved on. */
@@ -98,7 +99,7 @@ class ArchDraftRow {
     this.stop = stop;
     const text = this.plan.text;
     this.of = text;
-    fill(this.answer, h("p", { role: "status" }, "Working it out; this may take some seconds. "), button("Stop", () => stop.abort()));
+    fill(this.answer, h("p", { role: "status" }, WORDS.drafts.working), button(WORDS.drafts.stop, () => stop.abort()));
     try {
       const asked = { textDocument: { uri: this.plan.uri }, arch: this.arch };
       const answer = await this.wire.request<DraftAnswer | null>("springline/draft", asked, stop.signal);
@@ -114,12 +115,12 @@ class ArchDraftRow {
 
   private draw(answer: DraftAnswer): void {
     const edit = answer.edit;
-    const close = button(edit ? "Leave it" : "Close", () => this.clear());
-    const put = edit && button("Put it into the plan", () => this.apply(edit, "draft"), { disabled: !this.plan.writer });
+    const close = button(edit ? WORDS.drafts.leave : WORDS.drafts.close, () => this.clear());
+    const put = edit && button(WORDS.drafts.put, () => this.apply(edit, "draft"), { disabled: !this.plan.writer });
     const refused = answer.refused && h("p", {}, answer.refused.why);
-    const change = edit && preview(this.plan, edit, "What the draft changes");
+    const change = edit && preview(this.plan, edit, WORDS.drafts.changes);
     const why = answer.why.length > 0
-      ? h("details", { open: true }, h("summary", {}, "Why not otherwise"), h("ul", {}, answer.why.map((line) => h("li", {}, line)))) : null;
+      ? h("details", { open: true }, h("summary", {}, WORDS.drafts.whyNot), h("ul", {}, answer.why.map((line) => h("li", {}, line)))) : null;
     this.answer.replaceChildren(h("div", { class: "fix" }, ...[
       refused, ...answer.says.map((line) => h("p", {}, line)), change, why,
       answer.refused ? null : h("p", { class: "quiet" }, answer.note), h("p", { class: "actions" }, put, close),

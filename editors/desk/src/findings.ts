@@ -1,10 +1,10 @@
 // What the program says of a plan: one row a finding, each with its fixes, and what a fix would change before it is
 // applied.
 
+import { WORDS } from "./deskWords.ts";
 import { button, h } from "./dom.ts";
 import * as language from "./language.ts";
 import type { CodeAction, Diagnostic, WorkspaceEdit } from "./messages.ts";
-import { SEVERITY } from "./plan.ts";
 import type { Plan } from "./plan.ts";
 import { many } from "./words.ts";
 
@@ -12,12 +12,15 @@ import { many } from "./words.ts";
 const TRIES = 4;
 const AGAIN = 500;
 
+/** What accepts a finding, before anybody gave a reason. */
+const NO_REASON = 'because ""';
+
 /** Rows that are remembered. */
 const MOST = 200;
 
 export class FindingsList {
-  readonly element = h("section", { class: "findings", "aria-label": "Findings" });
-  private readonly heading = h("h2", {}, "Findings");
+  readonly element = h("section", { class: "findings", "aria-label": WORDS.findings.title });
+  private readonly heading = h("h2", {}, WORDS.findings.title);
   private readonly list = h("ul", {});
   /** Rows by name and words, so that one that is being read stays open; also if its finding was gone for a moment,
    * while a text was computed anew. */
@@ -37,7 +40,7 @@ export class FindingsList {
       while (rows.has(key)) key += "+";
       rows.set(key, this.kept(key, one) ?? this.row(one, this.known.get(key)));
       const place = rows.get(key)?.querySelector(".place");
-      if (place) place.textContent = `line ${one.range.start.line + 1}`;
+      if (place) place.textContent = WORDS.findings.line(one.range.start.line + 1);
     }
     for (const [key, row] of rows) {
       this.known.delete(key);
@@ -60,7 +63,7 @@ export class FindingsList {
 
   /** A row; open where the one before it of the same finding is. */
   private row(one: Diagnostic, before: HTMLElement | undefined): HTMLElement {
-    const word = SEVERITY[one.severity ?? 3] ?? "advice";
+    const word = WORDS.severity[one.severity ?? 3] ?? "";
     const [first = "", ...rest] = one.message.split("\n");
     const fixes = h("div", { class: "fixes" });
     const details = h("details", {
@@ -78,7 +81,7 @@ export class FindingsList {
   }
 
   private async fill(place: HTMLElement, one: Diagnostic): Promise<void> {
-    place.replaceChildren(h("p", { class: "quiet" }, "Looking for fixes\u2026"));
+    place.replaceChildren(h("p", { class: "quiet" }, WORDS.findings.looking));
     let actions: CodeAction[] | null = null;
     // While the text moves on, or its fixes are still being tried, there is nothing yet.
     for (let tries = 0; tries < TRIES && !actions?.length; tries += 1) {
@@ -86,9 +89,9 @@ export class FindingsList {
       actions = await this.plan.fixes(this.current(one)).catch(() => null);
     }
     if (!actions) {
-      place.replaceChildren(button("Look again", () => void this.fill(place, this.current(one))));
+      place.replaceChildren(button(WORDS.findings.again, () => void this.fill(place, this.current(one))));
     } else if (actions.length === 0) {
-      place.replaceChildren(h("p", { class: "quiet" }, "No fix is known to help here."));
+      place.replaceChildren(h("p", { class: "quiet" }, WORDS.findings.noFix));
     } else {
       place.replaceChildren(...actions.map((action) => this.fix(action, place, one)));
     }
@@ -101,9 +104,12 @@ export class FindingsList {
       if (this.plan.text !== text) return void this.fill(place, this.current(one));
       this.plan.apply(action.edit, "fix");
       place.replaceChildren();
+      // What only a person can say is asked where it is to stand.
+      const reason = this.plan.text.indexOf(NO_REASON);
+      if (reason >= 0 && !text.includes(NO_REASON)) this.plan.writeAt(reason + NO_REASON.length - 1);
     };
-    return h("div", { class: "fix" }, h("p", {}, action.title), preview(this.plan, action.edit, "What the fix changes"),
-      button("Apply this fix", apply, { disabled: !this.plan.writer }));
+    return h("div", { class: "fix" }, h("p", {}, action.title), preview(this.plan, action.edit, WORDS.findings.changes),
+      button(WORDS.findings.apply, apply, { disabled: !this.plan.writer }));
   }
 }
 
@@ -118,10 +124,9 @@ function inOrder(list: HTMLElement, rows: HTMLElement[]): void {
 
 export function summary(open: Diagnostic[]): string {
   const count = (severity: number) => open.filter((one) => one.severity === severity).length;
-  const parts = [[1, "error"], [2, "warning"], [3, "advice"]] as const;
-  const said = parts.map(([severity, word]) => [count(severity), word] as const).filter(([number]) => number > 0)
-    .map(([number, word]) => (word === "advice" ? `${number} advice` : many(number, word)));
-  return said.length > 0 ? said.join(", ") : "No findings";
+  const said = [1, 2, 3].map((severity) => [severity, count(severity)] as const).filter(([, number]) => number > 0)
+    .map(([severity, number]) => (severity === 3 ? WORDS.findings.advice(number) : many(number, WORDS.severity[severity] ?? "")));
+  return said.length > 0 ? said.join(", ") : WORDS.findings.none;
 }
 
 /** The lines that go and the lines that come. */

@@ -1,5 +1,6 @@
 // Forces of the wires at one moment, as a table, when they are asked for.
 
+import { WORDS } from "./deskWords.ts";
 import { fill, h } from "./dom.ts";
 import type { ForceRow, Forces } from "./messages.ts";
 import type { Plan } from "./plan.ts";
@@ -14,7 +15,7 @@ export class ForceTable {
   private moment = "today";
 
   constructor(private readonly wire: Wire, private readonly plan: Plan) {
-    this.element = h("details", { class: "forces", toggle: () => this.refresh() }, h("summary", {}, "Forces"), this.inside);
+    this.element = h("details", { class: "forces", toggle: () => this.refresh() }, h("summary", {}, WORDS.forces.title), this.inside);
   }
 
   show(moment: string): void {
@@ -35,12 +36,11 @@ export class ForceTable {
     const tables = forces.arches.map((arch) => {
       const name = [capital(arch.arch), arch.step, arch.wire].filter(Boolean).join(", ");
       if (arch.refused || arch.rows.length === 0) {
-        return h("p", {}, `${name}: ${arch.refused ?? "no wire is in."}`);
+        return h("p", {}, `${name}: ${arch.refused ?? WORDS.forces.noWire}`);
       }
-      const heads = ["Tooth", "On insertion, g", "After 0.2 mm, g", "After 0.5 mm, g", "Way", "Turning, Nmm", "Tipping, Nmm", "Torque, Nmm"];
-      return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": `Forces, ${name}` },
+      return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": WORDS.forces.of(name) },
         h("table", {}, h("caption", {}, name),
-          h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))),
+          h("thead", {}, h("tr", {}, WORDS.forces.heads.map((head) => h("th", { scope: "col" }, head)))),
           h("tbody", {}, arch.rows.map(row))));
     });
     const words = [...forces.pulls, forces.note].filter(Boolean).map((line) => h("p", { class: "quiet" }, line));
@@ -51,5 +51,5 @@ export class ForceTable {
 function row(one: ForceRow): HTMLElement {
   const cell = (figure: number, digits = 0) => h("td", {}, figure.toFixed(digits).replace(/^-(0(\.0)?)$/, "$1"));
   return h("tr", {}, h("th", { scope: "row" }, one.shown), cell(one.peakG), cell(one.deliveredG), cell(one.sustainedG),
-    h("td", { class: "way" }, one.passive ? "passive" : one.way), cell(one.rotationNmm, 1), cell(one.tipNmm, 1), cell(one.torqueNmm, 1));
+    h("td", { class: "way" }, one.passive ? WORDS.forces.passive : one.way), cell(one.rotationNmm, 1), cell(one.tipNmm, 1), cell(one.torqueNmm, 1));
 }

@@ -2,6 +2,7 @@
 
 import type { App, Screen } from "./app.ts";
 import { address } from "./app.ts";
+import { WORDS } from "./deskWords.ts";
 import { button, fill, h } from "./dom.ts";
 import type { NewAnswer, NewForm, NewQuestion } from "./messages.ts";
 import { Newest } from "./wire.ts";
@@ -17,7 +18,7 @@ export class FreshScreen implements Screen {
   private readonly folder = h("select", { id: "new-folder" });
   private readonly practices = h("div", { class: "question" });
   private readonly form = h("div", { class: "form" });
-  private readonly text = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": "What will be written" });
+  private readonly text = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": WORDS.fresh.block });
   private readonly said = h("p", { role: "status" });
   private readonly make: HTMLButtonElement;
   private readonly asking = new Newest();
@@ -25,17 +26,17 @@ export class FreshScreen implements Screen {
   private made: NewAnswer | null = null;
 
   constructor(private readonly app: App, private readonly kind: "case" | "practice") {
-    this.title = kind === "case" ? "New case" : "New practice file";
-    const label = kind === "case" ? "Make this case" : "Make this practice file";
+    this.title = WORDS.fresh[kind];
+    const label = kind === "case" ? WORDS.fresh.makeCase : WORDS.fresh.makePractice;
     this.make = button(label, () => void this.create(), { class: "big", disabled: true });
     const folders = kind === "case" ? foldersOf(app.names) : [""];
     this.folder.append(...folders.map((one) => h("option", { value: one }, one === "" ? app.entered.folder : one.slice(0, -1))));
-    const place = folders.length > 1 ? h("div", { class: "question" }, h("label", { for: "new-folder" }, "Folder"), this.folder) : null;
+    const place = folders.length > 1 ? h("div", { class: "question" }, h("label", { for: "new-folder" }, WORDS.fresh.folder), this.folder) : null;
     this.element = h("div", { class: "fresh" },
       h("header", { class: "head" }, h("a", { href: address("practice") }, app.entered.folder), h("h1", {}, this.title)),
       h("div", { class: "sheet" },
         h("form", { class: "questions", submit: (event: Event) => event.preventDefault() }, place, this.practices, this.form),
-        h("div", { class: "beside" }, this.make, this.said, h("h2", {}, "What will be written"), this.text)));
+        h("div", { class: "beside" }, this.make, this.said, h("h2", {}, WORDS.fresh.block), this.text)));
     this.ask();
   }
 
@@ -55,7 +56,7 @@ export class FreshScreen implements Screen {
       this.make.disabled = !text;
       // An answer that nobody gave yet is not wrong.
       const needed = (form?.questions ?? []).filter((one) => one.empty === null && !this.answers[one.id]).map((one) => short(one.text));
-      const says = needed.length > 0 ? `Still to answer: ${needed.join("; ")}.` : refused?.why ?? (name ? `The file will be ${name}.` : "");
+      const says = needed.length > 0 ? WORDS.fresh.needed(needed.join("; ")) : refused?.why ?? (name ? WORDS.fresh.file(name) : "");
       fill(this.said, says);
     });
   }
@@ -68,7 +69,7 @@ export class FreshScreen implements Screen {
       this.ask();
     };
     const options = names.map((name) => h("option", { value: name }, name));
-    this.practices.append(h("label", { for: "new-use" }, "Practice file"), h("select", { id: "new-use", change }, h("option", { value: "" }, "choose"), options));
+    this.practices.append(h("label", { for: "new-use" }, WORDS.fresh.practiceFile), h("select", { id: "new-use", change }, h("option", { value: "" }, WORDS.fresh.choose), options));
   }
 
   /** Questions that are there stay, so that the hand is not disturbed; what is said of an answer follows it. */
@@ -106,7 +107,7 @@ export class FreshScreen implements Screen {
   private question(question: NewQuestion): HTMLElement {
     const id = `new-${question.id}`;
     const isShown = question.type === "choose" || (question.type === "date" && isDate(question.empty));
-    const empty = question.empty && !isShown ? h("p", { class: "quiet", id: `${id}-empty` }, `Left empty: ${question.empty}`) : null;
+    const empty = question.empty && !isShown ? h("p", { class: "quiet", id: `${id}-empty` }, WORDS.fresh.empty(question.empty)) : null;
     const remarks = h("div", { class: "remarks quiet" });
     if (question.type === "several") {
       const chosen = new Set((this.answers[question.id] ?? "").split(",").filter(Boolean));
@@ -132,7 +133,7 @@ export class FreshScreen implements Screen {
       // What no answer means may be one of them.
       const usual = items.some((item) => item.value === question.empty) ? question.empty : null;
       const options = items.map((item) => h("option", { value: item.value, selected: item.value === (value || usual) }, item.shown));
-      input = h("select", { ...common, change }, usual ? null : h("option", { value: "" }, question.empty ?? "choose"), options);
+      input = h("select", { ...common, change }, usual ? null : h("option", { value: "" }, question.empty ?? WORDS.fresh.choose), options);
     } else if (question.type === "lines") {
       input = h("textarea", { ...common, rows: 6, change }, value);
     } else {
@@ -147,7 +148,7 @@ export class FreshScreen implements Screen {
   private open(question: NewQuestion, common: { id: string }, value: string): HTMLElement {
     const items = question.choices.flatMap((group) => group.items);
     const own = h("input", {
-      "aria-label": `${short(question.text)}: another one`, placeholder: items[0]?.value ?? "", autocomplete: "off", hidden: true,
+      "aria-label": WORDS.fresh.anotherOf(short(question.text)), placeholder: items[0]?.value ?? "", autocomplete: "off", hidden: true,
       change: () => this.take(question.id, own.value.trim()),
     });
     const select = h("select", {
@@ -157,8 +158,8 @@ export class FreshScreen implements Screen {
         if (own.hidden) this.take(question.id, select.value);
         else own.focus();
       },
-    }, h("option", { value: "" }, "choose"), items.map((item) => h("option", { value: item.value, selected: item.value === value }, item.shown)),
-      h("option", { value: OTHER }, "another one"));
+    }, h("option", { value: "" }, WORDS.fresh.choose), items.map((item) => h("option", { value: item.value, selected: item.value === value }, item.shown)),
+      h("option", { value: OTHER }, WORDS.fresh.another));
     return h("span", {}, select, own);
   }
 

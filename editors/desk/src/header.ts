@@ -2,17 +2,9 @@
 
 import type { App } from "./app.ts";
 import { address } from "./app.ts";
+import { WORDS } from "./deskWords.ts";
 import { announce, button, fill, h } from "./dom.ts";
 import type { Plan } from "./plan.ts";
-
-const SAYS: Record<Plan["state"], string> = {
-  saved: "Saved",
-  unsaved: "Not saved",
-  saving: "Saving\u2026",
-  differs: "Changed outside",
-  reading: "Another tab writes here",
-  failed: "Could not be saved",
-};
 
 export class PlanHeader {
   readonly element = h("header", { class: "head" });
@@ -20,13 +12,13 @@ export class PlanHeader {
   private readonly actions = h("span", { class: "actions" });
   private readonly nav: HTMLElement;
   /** In place of what a plan has, for a practice file. */
-  private readonly forHouse = h("a", { href: address("new/case"), hidden: true }, "New case");
+  private readonly forHouse = h("a", { href: address("new/case"), hidden: true }, WORDS.head.newCase);
 
   constructor(private readonly app: App, private readonly plan: Plan, here: "plan" | "visit" | "print", extra: HTMLElement[] = []) {
     const link = (to: "plan" | "visit" | "print", label: string) =>
       h("a", { href: address(to, plan.doc), "aria-current": to === here && "page" }, label);
-    this.nav = h("nav", { "aria-label": "This plan" }, link("plan", "Plan"), link("visit", "Visit"), link("print", "Print"),
-      h("a", { href: `/pick#for/${encodeURIComponent(plan.doc)}` }, "Points"));
+    this.nav = h("nav", { "aria-label": WORDS.head.screens }, link("plan", WORDS.head.plan), link("visit", WORDS.head.visit), link("print", WORDS.head.print),
+      h("a", { href: `/pick#for/${encodeURIComponent(plan.doc)}` }, WORDS.head.points));
     this.element.append(
       h("a", { href: address("practice") }, app.entered.folder),
       h("h1", {}, name(plan.doc)),
@@ -43,17 +35,17 @@ export class PlanHeader {
 
   show(): void {
     const { state, trouble } = this.plan;
-    const text = trouble && state === "failed" ? `${SAYS.failed}: ${trouble}` : SAYS[state];
+    const text = trouble && state === "failed" ? `${WORDS.head.failed}: ${trouble}` : WORDS.head[state];
     if (this.standing.textContent !== text) {
       if (this.standing.textContent && state !== "saving" && state !== "unsaved") announce(text);
       this.standing.textContent = text;
       this.standing.className = `standing ${state}`;
     }
-    const save = button("Save", () => void this.plan.save(), { disabled: state === "saved" || state === "saving" });
-    const take = button("Write here", () => void this.plan.attach(true), {});
-    const decide = button("Decide", () => { if (this.plan.other) this.app.differs(this.plan, this.plan.other); });
+    const save = button(WORDS.head.save, () => void this.plan.save(), { disabled: state === "saved" || state === "saving" });
+    const take = button(WORDS.head.writeHere, () => void this.plan.attach(true), {});
+    const decide = button(WORDS.head.decide, () => { if (this.plan.other) this.app.differs(this.plan, this.plan.other); });
     fill(this.actions, state === "reading" ? take : state === "differs" ? decide : save);
-    if (this.plan.recovered) this.actions.append(h("span", { class: "quiet" }, "Unsaved text of last time is here again."));
+    if (this.plan.recovered) this.actions.append(h("span", { class: "quiet" }, WORDS.head.recovered));
   }
 }
 

@@ -3,7 +3,7 @@
 
 import { App, address } from "./app.ts";
 import type { Screen } from "./app.ts";
-import { showDifference } from "./differs.ts";
+import { WORDS } from "./deskWords.ts";
 import { announce, button, fill, h } from "./dom.ts";
 import { FreshScreen } from "./fresh.ts";
 import type { TokenLegend } from "./language.ts";
@@ -21,7 +21,7 @@ const main = document.getElementById("main") ?? document.body;
 const lineState = document.getElementById("line") ?? document.body;
 const wire = new Wire();
 const app = new App(wire);
-app.differs = showDifference;
+app.differs = (plan, other) => void import("./differs.ts").then(({ showDifference }) => showDifference(plan, other));
 
 /** 32 digits; anything else behind `#` is a screen. */
 let word = /^#([0-9a-f]{32})$/.exec(location.hash)?.[1] ?? "";
@@ -52,14 +52,9 @@ wire.opened = async () => {
 };
 
 wire.changed = (state: LineState) => {
-  const said: Record<LineState, string> = {
-    open: "",
-    lost: "The line to the program is broken; trying again. What you type is kept on this page.",
-    ended: "The program has ended.",
-    refused: "This address was used already, or is older than half a minute. Press Enter where `springline desk` runs, or run it again, for a new one.",
-  };
+  const said: Record<LineState, string> = { open: "", ...WORDS.line };
   fill(lineState, said[state], state === "ended" && app.plan && app.plan.state !== "saved"
-    ? [" ", button("Download the unsaved text", download)] : null);
+    ? [" ", button(WORDS.line.download, download)] : null);
   lineState.hidden = state === "open";
   if (said[state]) announce(said[state]);
 };
@@ -86,9 +81,9 @@ async function route(): Promise<void> {
   } catch (error) {
     if (own !== turn) return;
     show({
-      title: "Not here",
-      element: h("div", {}, h("header", { class: "head" }, h("h1", {}, "Not here")), h("p", { role: "alert" }, error instanceof Error ? error.message : String(error)),
-        h("p", {}, h("a", { href: address("practice") }, "To the practice"))),
+      title: WORDS.line.notHere,
+      element: h("div", {}, h("header", { class: "head" }, h("h1", {}, WORDS.line.notHere)), h("p", { role: "alert" }, error instanceof Error ? error.message : String(error)),
+        h("p", {}, h("a", { href: address("practice") }, WORDS.line.toPractice))),
     });
   }
 }
@@ -118,22 +113,12 @@ function show(screen: Screen): void {
   announce(screen.title);
 }
 
-const KEYS: [string, string][] = [
-  ["Ctrl+S", "save"], ["Ctrl+Z, Ctrl+Y", "undo, redo"], ["Ctrl+Space", "what may stand here"],
-  ["F8", "next finding"], ["Shift+Alt+F", "lay out the text"], ["Ctrl+F", "find in the text"],
-  ["Tab", "leaves the text"],
-  ["Picture: Left, Right, Up, Down", "choose a tooth"], ["Picture: Enter", "take the tooth; again: keep it"],
-  ["Taken: Up, Down", "outwards, inwards by 0.1 mm; with Shift 0.5 mm"], ["Taken: Left, Right", "turn by 1 degree; with Shift 5"],
-  ["Taken: M, D", "along the arch, mesially or distally, by 0.1 mm; with Shift 0.5 mm"],
-  ["Taken: Page Up, Page Down", "towards the gum, towards the bite by 0.1 mm"], ["Taken: Escape", "put it back"],
-];
-
 function keys(): Screen {
   return {
-    title: "Keys",
-    element: h("div", {}, h("header", { class: "head" }, h("h1", {}, "Keys")),
-      h("table", {}, h("tbody", {}, KEYS.map(([key, what]) => h("tr", {}, h("th", { scope: "row" }, key), h("td", {}, what))))),
-      h("p", {}, button("Back", () => history.back()))),
+    title: WORDS.keys.title,
+    element: h("div", {}, h("header", { class: "head" }, h("h1", {}, WORDS.keys.title)),
+      h("table", {}, h("tbody", {}, WORDS.keys.all.map(([key, what]) => h("tr", {}, h("th", { scope: "row" }, key), h("td", {}, what))))),
+      h("p", {}, button(WORDS.keys.back, () => history.back()))),
   };
 }
 

@@ -2,6 +2,7 @@
 // While the hand holds a tooth the page moves its one group; what is written comes from the program.
 
 import { address } from "./app.ts";
+import { WORDS } from "./deskWords.ts";
 import { announce, button, fill, h } from "./dom.ts";
 import { drawing, svg } from "./drawing.ts";
 import type { Frame, Picture, Point, Stand, StandAnswer } from "./messages.ts";
@@ -14,17 +15,12 @@ type Measure = "inOut" | "rotated" | "height" | "tipped" | "mesialGap";
 
 /** What a measure is called, its step and its greatest value. Steps are those by which such stands are written. */
 const MEASURES: Record<Measure, { label: string; unit: string; step: number; most: number; plus: string; minus: string }> = {
-  inOut: { label: "In or out", unit: "mm", step: 0.1, most: 12, plus: "inwards", minus: "outwards" },
-  rotated: { label: "Turned", unit: "deg", step: 1, most: 180, plus: "mesial side in", minus: "mesial side out" },
-  height: { label: "Height", unit: "mm", step: 0.1, most: 12, plus: "towards the gum", minus: "towards the bite" },
-  tipped: { label: "Tipped", unit: "deg", step: 1, most: 60, plus: "crown mesial", minus: "crown distal" },
-  mesialGap: { label: "Along", unit: "mm", step: 0.1, most: 12, plus: "distally", minus: "mesially" },
+  inOut: { ...WORDS.picture.inOut, unit: "mm", step: 0.1, most: 12 },
+  rotated: { ...WORDS.picture.rotated, unit: "deg", step: 1, most: 180 },
+  height: { ...WORDS.picture.height, unit: "mm", step: 0.1, most: 12 },
+  tipped: { ...WORDS.picture.tipped, unit: "deg", step: 1, most: 60 },
+  mesialGap: { ...WORDS.picture.mesialGap, unit: "mm", step: 0.1, most: 12 },
 };
-
-const NEEDS_FORM = "How the teeth stand today is written down at a visit; how they stood at the start, under \u201cAs entered\u201d.";
-
-/** A gap or overlap at a visit is a finding of its own: moving a tooth along would claim two of them that nobody measured. */
-const MEASURED_THERE = "At a visit a tooth is not moved along: each gap or overlap beside it is measured by itself. Write it into the text of the visit, such as gap 0.4 mm between 12 and 11.";
 
 /** Half the size of a handle on the screen, in px: as it is seen, and as a finger hits it. */
 const DOT = 5;
@@ -60,8 +56,9 @@ export class PictureBoard {
   readonly element: HTMLElement;
   moment = "today";
   view: View = "occlusal";
-  private readonly stage = h("div", { class: "stage", tabindex: 0, role: "group", "aria-label": "Teeth" });
+  private readonly stage = h("div", { class: "stage", tabindex: 0, role: "group", "aria-label": WORDS.picture.teeth });
   private readonly fields = h("div", { class: "stand" });
+  private readonly legend = h("p", { class: "legend quiet" });
   private readonly note = h("p", { class: "note" });
   private readonly asking = new Newest();
   private readonly writing = new Newest();
@@ -79,10 +76,10 @@ export class PictureBoard {
         type: "radio", name: "view", value: view, checked: view === this.view,
         change: () => this.look(view),
       }), label);
-    this.element = h("section", { class: "picture", "aria-label": "Picture" },
-      h("fieldset", { class: "views" }, h("legend", { class: "hidden" }, "Seen from"),
-        choice("occlusal", "from the bite"), choice("frontal", "from the front")),
-      this.stage, this.note, this.fields);
+    this.element = h("section", { class: "picture", "aria-label": WORDS.picture.title },
+      h("fieldset", { class: "views" }, h("legend", { class: "hidden" }, WORDS.picture.from),
+        choice("occlusal", WORDS.picture.occlusal), choice("frontal", WORDS.picture.frontal)),
+      this.stage, this.legend, this.note, this.fields);
     this.stage.addEventListener("pointerdown", (event) => this.down(event));
     this.stage.addEventListener("pointermove", (event) => this.move(event));
     this.stage.addEventListener("pointerup", () => this.up(true));
@@ -107,7 +104,7 @@ export class PictureBoard {
       const asked = { textDocument: { uri: this.plan.uri }, moment: this.moment, view: this.view };
       const picture = await this.wire.request<Picture | null>("springline/picture", asked);
       this.stage.hidden = picture === null;
-      if (picture === null) fill(this.note, "There is no picture of this text.");
+      if (picture === null) fill(this.note, WORDS.picture.none);
       else if (picture.version >= this.plan.sentVersion - 1) this.draw(picture);
     });
   }
@@ -140,6 +137,8 @@ export class PictureBoard {
     image.querySelectorAll(":scope > title, :scope > desc").forEach((one) => one.remove());
     image.setAttribute("role", "presentation");
     this.stage.replaceChildren(image);
+    const marks = Object.entries(WORDS.picture.marks).filter(([name]) => image.querySelector(`[data-part^="${name}-"]`));
+    fill(this.legend, marks.map(([, says]) => says).join(" "));
     for (const frame of picture.frames) {
       const [crown, ...others] = this.groups(frame.tooth);
       crown?.setAttribute("role", "img");
@@ -161,9 +160,9 @@ export class PictureBoard {
   private say(): void {
     const picture = this.drawn;
     const why = picture?.edits.as === "none" ? picture.edits.why : undefined;
-    const held = picture?.held ? "A line cannot be read just now; this shows the text before it." : undefined;
-    const form = this.needsForm ? NEEDS_FORM : undefined;
-    const link = !held && !this.refused && form ? [" ", h("a", { href: address("visit", this.plan.doc) }, "Open the form of a visit")] : null;
+    const held = picture?.held ? WORDS.picture.held : undefined;
+    const form = this.needsForm ? WORDS.picture.needsForm : undefined;
+    const link = !held && !this.refused && form ? [" ", h("a", { href: address("visit", this.plan.doc) }, WORDS.picture.openForm)] : null;
     fill(this.note, held ?? (this.refused || form || why || null), link);
   }
 
@@ -175,8 +174,8 @@ export class PictureBoard {
 
   /** Why a tooth cannot be moved; null where it can. */
   private why(frame: Frame): string | null {
-    if (this.needsForm) return NEEDS_FORM;
-    return frame.editable ? null : frame.why ?? "It cannot be entered here.";
+    if (this.needsForm) return WORDS.picture.needsForm;
+    return frame.editable ? null : frame.why ?? WORDS.picture.fixed;
   }
 
   // Choosing
@@ -255,7 +254,7 @@ export class PictureBoard {
       const meant = this.meant(hold.frame, hold.from, to);
       hold.measure = meant === "nowhere" ? null : meant;
       hold.isOpen = meant === null;
-      if (meant === "nowhere") this.refuse(MEASURED_THERE);
+      if (meant === "nowhere") this.refuse(WORDS.picture.measuredThere);
     }
     if (!hold.measure) return;
     const value = measured(hold, hold.from, to);
@@ -395,14 +394,14 @@ export class PictureBoard {
     const why = this.why(frame);
     if (why !== null) return this.refuse(why), true;
     this.take(frame, null, null);
-    announce(`${frame.says}. Taken: arrows move and turn it, M and D move it mesially and distally, page keys set its height, Enter keeps, Escape puts it back.`);
+    announce(WORDS.picture.taken(frame.says));
     return true;
   }
 
   private keyHeld(event: KeyboardEvent): boolean {
     if (event.key === "Enter") return this.up(true), true;
     if (event.key === "Escape") return this.up(false), true;
-    if (/^[md]$/i.test(event.key) && this.isAtVisit && !hasAlong(this.hold?.frame)) return this.refuse(MEASURED_THERE), true;
+    if (/^[md]$/i.test(event.key) && this.isAtVisit && !hasAlong(this.hold?.frame)) return this.refuse(WORDS.picture.measuredThere), true;
     const frontal = this.view === "frontal";
     const keys: Record<string, [Measure, number] | undefined> = {
       ArrowUp: ["inOut", -1], ArrowDown: ["inOut", 1],
@@ -429,7 +428,7 @@ export class PictureBoard {
     }
     if (!frame) {
       const fixed = this.needsForm || this.drawn?.edits.as === "none";
-      const hint = fixed ? "Choose a tooth to see how it stands." : `Drag a tooth in or out${this.drawn?.frames.some(hasAlong) ? " or along the arch" : ""}, or choose it to enter figures.`;
+      const hint = fixed ? WORDS.picture.choose : WORDS.picture.drag(this.drawn?.frames.some(hasAlong) ?? false);
       return fill(this.fields, this.drawn ? h("p", { class: "quiet" }, hint) : null);
     }
     // While it is held the figures below are newer than the words of the last drawing.
@@ -441,7 +440,7 @@ export class PictureBoard {
       return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
     const measures: Measure[] = ["inOut", "rotated", "height", "tipped", ...(hasAlong(frame) ? ["mesialGap" as const] : [])];
-    const along = this.isAtVisit && !hasAlong(frame) && !this.refused ? h("p", { class: "quiet" }, MEASURED_THERE) : null;
+    const along = this.isAtVisit && !hasAlong(frame) && !this.refused ? h("p", { class: "quiet" }, WORDS.picture.measuredThere) : null;
     fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))), along);
   }
 
@@ -465,7 +464,7 @@ export class PictureBoard {
       change: () => { if (input.value !== "") put(Number(input.value)); },
     });
     const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => put(figure(this.frame(frame.tooth) ?? frame, measure) + sign * step),
-      { "aria-label": `${label}: ${step} ${unit} ${sign < 0 ? minus : plus}` });
+      { "aria-label": WORDS.picture.step(label, step, unit, sign < 0 ? minus : plus) });
     const way = measure === "mesialGap" ? room(value, frame.mesial ?? "") : value === 0 ? "" : value > 0 ? plus : minus;
     return h("div", { class: "field" }, h("label", { for: id }, label), by(-1), input, h("span", { class: "unit" }, unit),
       by(1), h("span", { class: "quiet" }, way));
@@ -485,8 +484,8 @@ function distally(frame: Frame): Point {
 }
 
 function room(mm: number, neighbour: string): string {
-  if (mm === 0) return `touches ${neighbour}`;
-  return mm > 0 ? `gap to ${neighbour}` : `overlaps ${neighbour}`;
+  if (mm === 0) return WORDS.picture.touches(neighbour);
+  return mm > 0 ? WORDS.picture.gap(neighbour) : WORDS.picture.overlaps(neighbour);
 }
 
 function figure(of: { stand: Stand }, measure: Measure): number {

@@ -9,6 +9,7 @@ import { Annotation, Compartment, EditorState, Transaction } from "@codemirror/s
 import {
   EditorView, drawSelection, highlightActiveLine, highlightSpecialChars, hoverTooltip, keymap, lineNumbers,
 } from "@codemirror/view";
+import { WORDS } from "./deskWords.ts";
 import { announce, h } from "./dom.ts";
 import * as language from "./language.ts";
 import type { Attached, CodeAction, Diagnostic, OtherText, Saved, TextEdit, WorkspaceEdit } from "./messages.ts";
@@ -37,8 +38,6 @@ const KEPT = 2_000_000;
 
 /** Findings of the writing itself: while one stands, nothing is saved unasked. */
 const HALF_WRITTEN = /^(syntax|name|unit)\//;
-
-export const SEVERITY = ["", "error", "warning", "advice", "accepted"] as const;
 
 export interface PlanEvents {
   /** The text has changed, or something that its meaning depends on. */
@@ -108,7 +107,7 @@ export class Plan {
         // Tab is not among them: it leaves the text, as it leaves every other field.
         ...defaultKeymap,
       ]),
-      EditorView.contentAttributes.of({ "aria-label": `Text of ${this.doc}`, spellcheck: "false", tabindex: "0" }),
+      EditorView.contentAttributes.of({ "aria-label": WORDS.plan.textOf(this.doc), spellcheck: "false", tabindex: "0" }),
       this.mode.of([]),
       EditorView.updateListener.of((update) => {
         if (!update.docChanged) return;
@@ -294,7 +293,7 @@ export class Plan {
       this.state = "unsaved";
       this.judge();
       this.keepHistory();
-      if (this.text === text) announce("Saved");
+      if (this.text === text) announce(WORDS.head.saved);
       return true;
     } catch (error) {
       this.trouble = error instanceof Error ? error.message : String(error);
@@ -320,7 +319,7 @@ export class Plan {
     this.savedText = params.text;
     this.replace(params.text);
     this.judge();
-    announce("The file was changed outside; its text was taken in.");
+    announce(WORDS.plan.takenIn);
   }
 
   /** Another tab writes. */
@@ -428,6 +427,11 @@ export class Plan {
     return this.wire
       .request<CodeAction[] | null>("textDocument/codeAction", asked)
       .then((all) => (all ?? []).filter((one) => language.editsOf(one.edit, this.uri).length > 0));
+  }
+
+  writeAt(at: number): void {
+    this.view.dispatch({ selection: { anchor: at }, effects: EditorView.scrollIntoView(at, { y: "center" }) });
+    this.view.focus();
   }
 
   goTo(at: Diagnostic["range"]): void {

@@ -1,6 +1,7 @@
 // A plan: text, findings, picture, visits.
 
 import type { App, Screen } from "./app.ts";
+import { WORDS } from "./deskWords.ts";
 import { announce, button, h } from "./dom.ts";
 import { DraftPanel } from "./draft.ts";
 import { FindingsList, summary } from "./findings.ts";
@@ -36,7 +37,7 @@ export class PlanScreen implements Screen {
       return button(label, go);
     };
     this.head = new PlanHeader(app, plan, "plan", [
-      h("span", { class: "actions" }, step("Undo", undo), step("Redo", redo), button("Lay out", () => void plan.layOut())),
+      h("span", { class: "actions" }, step(WORDS.plan.undo, undo), step(WORDS.plan.redo, redo), button(WORDS.plan.layOut, () => void plan.layOut())),
     ]);
     this.list = new FindingsList(plan);
     this.board = new PictureBoard(app.wire, plan, { visit: () => null, tapped: () => false });
@@ -51,7 +52,7 @@ export class PlanScreen implements Screen {
     });
     this.element = h("div", { class: "plan" }, this.head.element,
       h("div", { class: "sheet" },
-        h("section", { class: "text", "aria-label": "Text" }, plan.view.dom),
+        h("section", { class: "text", "aria-label": WORDS.plan.text }, plan.view.dom),
         h("div", { class: "beside" }, this.strip.element, this.board.element),
         // Findings first: a table that is open would push them out of sight.
         h("div", { class: "below" }, this.list.element, this.drafts.element, this.forces.element)));

@@ -1,5 +1,6 @@
 // The visits in order, as dates; the chosen one is what the picture shows.
 
+import { WORDS } from "./deskWords.ts";
 import { h } from "./dom.ts";
 import type { Moment, Moments } from "./messages.ts";
 import type { Plan } from "./plan.ts";
@@ -8,7 +9,7 @@ import type { Wire } from "./wire.ts";
 import { capital, day, plain } from "./words.ts";
 
 export class VisitStrip {
-  readonly element = h("nav", { class: "strip", "aria-label": "Visits" });
+  readonly element = h("nav", { class: "strip", "aria-label": WORDS.strip.title });
   private readonly list = h("ol", {});
   private readonly says = h("p", { class: "quiet" });
   private readonly asking = new Newest();
@@ -57,23 +58,23 @@ export class VisitStrip {
     const items = all.moments.map((one) => h("li", {}, h("button", {
       type: "button", class: one.standing, "data-moment": one.id, "aria-current": one === current && "date",
       click: () => this.take(one.id),
-    }, h("b", {}, label(one)), h("span", {}, note(one, all), one.standing === "predicted" && h("span", { class: "hidden" }, ", planned")))));
+    }, h("b", {}, label(one)), h("span", {}, note(one, all), one.standing === "predicted" && h("span", { class: "hidden" }, WORDS.strip.planned)))));
     this.list.replaceChildren(...items);
     if (focused) this.list.querySelector<HTMLElement>(`[data-moment="${CSS.escape(focused)}"]`)?.focus();
     const wires = (current?.arches ?? []).filter((one) => one.wire)
       .map((one) => `${capital(one.arch)}: ${[one.step, one.wire].filter(Boolean).join(", ")}`);
-    const says = current?.kind === "entered" ? "The teeth as the plan describes them at its start" : current?.says;
+    const says = current?.kind === "entered" ? WORDS.strip.start : current?.says;
     this.says.textContent = [says, ...wires].filter(Boolean).join(". ");
     this.list.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
 }
 
 function label(one: Moment): string {
-  if (one.kind === "entered") return "As entered";
-  return one.date ? day(one.date) : "No date yet";
+  if (one.kind === "entered") return WORDS.strip.entered;
+  return one.date ? day(one.date) : WORDS.strip.noDate;
 }
 
 function note(one: Moment, all: Moments): string {
   const what = one.task ? plain(one.task) : "";
-  return [what, one.id === all.now && "as it is today"].filter(Boolean).join(", ");
+  return [what, one.id === all.now && WORDS.strip.today].filter(Boolean).join(", ");
 }

@@ -3,6 +3,7 @@
 
 import type { App, Screen } from "./app.ts";
 import { address } from "./app.ts";
+import { WORDS } from "./deskWords.ts";
 import { announce, button, fill, h } from "./dom.ts";
 import { PlanHeader, name } from "./header.ts";
 import type { Part, Question, VisitAnswer, VisitForm } from "./messages.ts";
@@ -16,7 +17,7 @@ type Answer = true | number | string;
 /** What an on-screen keyboard offers for a field; none where there is something to tap. */
 const KEYBOARDS: Record<string, string | undefined> = { mm: "decimal", score: "numeric", teeth: "none", place: "none" };
 
-const UNITS: Record<string, string | undefined> = { mm: "mm", score: "0 to 10", teeth: "teeth" };
+const UNITS: Record<string, string | undefined> = { mm: WORDS.visit.mm, teeth: WORDS.visit.teethUnit };
 
 export class VisitScreen implements Screen {
   readonly element: HTMLElement;
@@ -24,9 +25,9 @@ export class VisitScreen implements Screen {
   private readonly head: PlanHeader;
   private readonly board: PictureBoard;
   private readonly form = h("div", { class: "form" });
-  private readonly block = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": "What will be written" });
+  private readonly block = h("pre", { class: "block", tabindex: 0, role: "region", "aria-label": WORDS.visit.block });
   private readonly said = h("div", { class: "said" });
-  private readonly write = button("Write it down", () => void this.writeDown(), { class: "big", disabled: true });
+  private readonly write = button(WORDS.visit.write, () => void this.writeDown(), { class: "big", disabled: true });
   private readonly on: HTMLInputElement;
   private readonly kind = h("select", { id: "kind", change: () => this.fetch() });
   private readonly asking = new Newest();
@@ -40,7 +41,7 @@ export class VisitScreen implements Screen {
   private found: VisitAnswer | null = null;
 
   constructor(private readonly app: App, private readonly plan: Plan) {
-    this.title = `${name(plan.doc)}, visit`;
+    this.title = WORDS.visit.title(name(plan.doc));
     this.head = new PlanHeader(app, plan, "visit");
     this.on = h("input", { id: "on", type: "date", value: app.entered.today, max: app.entered.today, change: () => this.fetch() });
     this.board = new PictureBoard(app.wire, plan, {
@@ -51,8 +52,8 @@ export class VisitScreen implements Screen {
     this.element = h("div", { class: "visit" }, this.head.element,
       h("div", { class: "sheet" },
         h("form", { class: "questions", submit: (event: Event) => event.preventDefault() },
-          h("div", { class: "top" }, field("Day", this.on), field("Kind of visit", this.kind)), this.form),
-        h("div", { class: "beside" }, h("h2", {}, "What will be written"), this.block, this.said, this.write, this.board.element)));
+          h("div", { class: "top" }, field(WORDS.visit.day, this.on), field(WORDS.visit.kind, this.kind)), this.form),
+        h("div", { class: "beside" }, h("h2", {}, WORDS.visit.block), this.block, this.said, this.write, this.board.element)));
     this.fetch();
     this.board.refresh();
   }
@@ -83,7 +84,7 @@ export class VisitScreen implements Screen {
   private draw(form: VisitForm): void {
     this.kind.replaceChildren(...form.kinds.map((one) => h("option", { value: one.word, selected: one.word === form.kind }, one.label)));
     this.groups = new Map(form.groups.map((group) => [group.id, group.members]));
-    const planned = form.planned ? h("p", { class: "quiet" }, `The planned visit of ${day(form.planned)}.`) : null;
+    const planned = form.planned ? h("p", { class: "quiet" }, WORDS.visit.planned(day(form.planned))) : null;
     const lines = form.lines.map((line) => h("div", { class: "line" }, this.parts(line.parts)));
     // What a question decides by a choice, the ticks above say as well; what is to be measured they may not ask.
     const measured = form.questions.filter((question) => question.kind === "measure").map((question) => this.measure(question));
@@ -144,7 +145,7 @@ export class VisitScreen implements Screen {
   }
 
   private writing(part: Extract<Part, { part: "write" }>, before: string, tick: HTMLElement | null): HTMLElement {
-    const label = part.type === "initials" ? "initials" : `${before} ${part.label}`.trim();
+    const label = part.type === "initials" ? WORDS.visit.initials : `${before} ${part.label}`.trim();
     const input = h("input", {
       "data-answer": part.id, "aria-label": label, autocomplete: "off", class: `write ${part.type}`,
       // Teeth are tapped: a keyboard that rises on the screen would only cover them.
@@ -170,7 +171,7 @@ export class VisitScreen implements Screen {
     return button(text, () => {
       if (type === "place") toggle(input, text);
       else put(input, input.value.trim() === text ? "" : text);
-    }, { class: "choice", "aria-label": `${input.getAttribute("aria-label") ?? ""}: ${text}` });
+    }, { class: "choice", "aria-label": WORDS.visit.choice(input.getAttribute("aria-label") ?? "", text) });
   }
 
   /** A field for teeth opens them as buttons below it, large enough for a glove. */
@@ -182,7 +183,7 @@ export class VisitScreen implements Screen {
     if (type !== "teeth" || all.length === 0) return;
     const one = ({ shown }: { shown: string }) => button(shown, () => toggle(input, shown), { "aria-pressed": "false" });
     const quadrants = [1, 2, 4, 3].map((quadrant) => all.filter((tooth) => ((Number(tooth.tooth[0]) - 1) % 4) + 1 === quadrant));
-    const panel = h("div", { class: "tooth-buttons", role: "group", "aria-label": `Teeth: ${label}` },
+    const panel = h("div", { class: "tooth-buttons", role: "group", "aria-label": WORDS.visit.teeth(label) },
       h("b", {}, label), quadrants.filter((teeth) => teeth.length > 0).map((teeth) => h("span", {}, teeth.map(one))));
     input.closest(".line")?.after(panel);
     input.addEventListener("input", () => pressed(panel, input));
@@ -230,13 +231,13 @@ export class VisitScreen implements Screen {
       const id = found?.refused?.id;
       if (id) this.form.querySelector(`[data-answer="${CSS.escape(id)}"]`)?.setAttribute("aria-invalid", "true");
       if (found?.refused?.kind === "empty") this.block.textContent = "";
-      const why = found?.refused?.why ?? "it is still being computed";
+      const why = found?.refused?.why ?? WORDS.visit.computing;
       fill(this.said, h("p", { class: "quiet" }, `${capital(why).replace(/\.$/, "")}.`));
       return;
     }
     this.block.textContent = found.block ?? "";
     fill(this.said, (found.findings ?? []).map((one) => {
-      const word = one.severity === "hint" ? "advice" : one.severity;
+      const word = one.severity === "hint" ? WORDS.severity[3] : one.severity;
       return h("p", {}, h("span", { class: `severity ${word}` }, word), " ", one.message.split("\n")[0] ?? "");
     }));
   }
@@ -246,7 +247,7 @@ export class VisitScreen implements Screen {
     if (!found?.edit) return;
     if (!this.plan.apply(found.edit, "visit")) return;
     const saved = await this.plan.save();
-    announce(saved ? "The visit is written down and saved." : "The visit is in the text, which is not saved.");
+    announce(saved ? WORDS.visit.done : WORDS.visit.unsaved);
     location.hash = address("plan", this.plan.doc);
   }
 
@@ -268,7 +269,7 @@ function listed(input: HTMLInputElement): string[] {
 function put(input: HTMLInputElement, text: string): void {
   input.value = text;
   input.dispatchEvent(new Event("input"));
-  announce(text || "Nothing");
+  announce(text || WORDS.visit.nothing);
 }
 
 /** Puts it into a list, or takes it out. */

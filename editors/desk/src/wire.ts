@@ -1,6 +1,8 @@
 // The line to the program: requests, notices and the server's own requests, over one socket. A broken line is
 // mended by itself; a program that has ended is said.
 
+import { LINE_WORDS } from "./deskWords.ts";
+
 export class Failure extends Error {
   constructor(message: string, readonly code: number) {
     super(message);
@@ -62,7 +64,7 @@ export class Wire {
   }
 
   private closed(code: number): void {
-    for (const one of this.waiting.values()) one.reject(new Failure("The line is broken.", LOST));
+    for (const one of this.waiting.values()) one.reject(new Failure(LINE_WORDS.broken, LOST));
     this.waiting.clear();
     if (code === ENDED) return this.turn("ended");
     if (code === REFUSED || this.state === "refused") return this.turn("refused");
@@ -86,7 +88,7 @@ export class Wire {
 
   request<T>(method: string, params: unknown, signal?: AbortSignal): Promise<T> {
     if (this.socket?.readyState !== WebSocket.OPEN) {
-      return Promise.reject(new Failure("The line is broken.", LOST));
+      return Promise.reject(new Failure(LINE_WORDS.broken, LOST));
     }
     this.count += 1;
     const id = this.count;
@@ -95,7 +97,7 @@ export class Wire {
       signal?.addEventListener("abort", () => {
         if (this.waiting.delete(id)) {
           this.notify("$/cancelRequest", { id });
-          reject(new Failure("It is not wanted any more.", -32800));
+          reject(new Failure(LINE_WORDS.unwanted, -32800));
         }
       });
       this.send({ id, method, params });

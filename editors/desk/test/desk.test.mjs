@@ -1,6 +1,6 @@
 // The page as a doctor and an assistant use it, in a browser, on a copy of the examples.
 import assert from "node:assert/strict";
-import { mkdirSync } from "node:fs";
+import { mkdirSync, readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
 import { accessible, desk, drag, drawn, file, line, middle, on, put, resting, state, textOf, until } from "./shared.mjs";
@@ -11,6 +11,16 @@ const LATERAL = "cases/sm-0417-lateral-blocked-out.spring";
 const BOTH = "cases/sm-0410-both-arches.spring";
 const OPEN_BITE = "cases/sm-0415-open-bite.spring";
 const CLOSED = "unsafe/clinic-closed.spring";
+
+test("every word of the pages stands in a catalogue", () => {
+  const sources = new URL("../src/", import.meta.url);
+  const names = readdirSync(sources).filter((name) => name.endsWith(".ts") && !name.toLowerCase().endsWith("words.ts"));
+  const said = names.flatMap((name) => {
+    const code = readFileSync(new URL(name, sources), "utf8").replaceAll(/^\s*(\/\/|\/?\*).*$|\s\/\/ .*$/gm, "");
+    return [...code.matchAll(/(["`])[A-Z][a-z']+ [^"`\n]*\1/g)].map(([words]) => `${name}: ${words}`);
+  });
+  assert.deepEqual(said, []);
+});
 
 test("the practice: today, what is late, what is open, all plans", () => on("practice", {}, async (page) => {
   await until(page, () => !document.body.innerText.includes("Still reading") && !document.querySelector(".practice table")?.innerText.includes("\u2026"));
@@ -41,6 +51,41 @@ for (const [name, options] of [
     assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "nothing is cut off at the side");
     await shot(page, `plan-${name}`);
     await accessible(page, name);
+  }));
+}
+
+const SCREENS = {
+  practice: async (page) => until(page, () => !document.body.innerText.includes("Still reading")),
+  [`plan/${BOTH}`]: async (page) => {
+    await drawn(page);
+    await page.getByLabel("from the front").click();
+    await page.locator(".forces summary").click();
+    await page.locator(".forces td").first().waitFor();
+  },
+  [`plan/${CLOSED}`]: async (page) => {
+    await until(page, () => document.querySelectorAll(".findings li").length > 0);
+    await page.locator(".findings summary").first().click();
+    await page.locator(".findings .fix, .findings .fixes p").first().waitFor();
+  },
+  [`visit/${LATERAL}`]: async (page) => page.getByRole("button", { name: /^initials: / }).first().waitFor(),
+  [`print/${LATERAL}`]: async (page) => page.getByRole("button", { name: "Make the PDF" }).waitFor(),
+  "new/case": async (page) => page.getByText("Still to answer").waitFor(),
+  "new/practice": async (page) => page.getByText("Still to answer").waitFor(),
+  keys: async (page) => page.getByRole("heading", { name: "Keys" }).waitFor(),
+};
+
+for (const [name, options] of [
+  ["dark-1024", { colorScheme: "dark", viewport: { width: 1024, height: 768 }, reducedMotion: "reduce" }],
+  ["light-1920", { viewport: { width: 1920, height: 1080 } }],
+]) {
+  test(`every screen: nothing cut off at the side, no barrier found; ${name}`, () => on("practice", options, async (page) => {
+    for (const [screen, ready] of Object.entries(SCREENS)) {
+      await page.evaluate((to) => (location.hash = to), screen);
+      await ready(page);
+      assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${screen}: nothing is cut off at the side`);
+      await shot(page, `screen-${screen.replaceAll(/\W+/g, "-")}-${name}`, true);
+      await accessible(page, `${screen}, ${name}`);
+    }
   }));
 }
 

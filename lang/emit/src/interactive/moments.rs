@@ -44,6 +44,8 @@ pub struct CourseMoment {
     /// The appliance is off from here on.
     pub is_off: bool,
     pub(super) mouth: Moment,
+    /// The mouth as the patient left the visit before.
+    pub(super) before: Option<Moment>,
 }
 
 /// What an arch has from that moment on.
@@ -60,6 +62,7 @@ pub struct MomentArch {
 pub fn course_moments(case: &Case, forecast: &Forecast) -> Vec<CourseMoment> {
     let mut out = vec![entered()];
     let planned = forecast.visits.iter().map(|v| (v.window, v.kind));
+    let mut before = None;
     for (visit, (window, kind)) in forecast.timeline.visits().iter().zip(planned) {
         let recorded = matches!(visit.standing, Standing::Recorded(_));
         let is_off = visit.is_debond() || visit.kind == Task::RetainerCheck;
@@ -79,6 +82,7 @@ pub fn course_moments(case: &Case, forecast: &Forecast) -> Vec<CourseMoment> {
             arches: visit.arches.iter().map(|a| at_visit(case, a)).collect(),
             is_off,
             mouth,
+            before: before.replace(mouth),
         });
     }
     out.extend(undated(forecast));
@@ -96,6 +100,7 @@ fn entered() -> CourseMoment {
         arches: Vec::new(),
         is_off: false,
         mouth: Moment { date: None, upper: None, lower: None },
+        before: None,
     }
 }
 
@@ -177,6 +182,7 @@ fn on_day(all: &[CourseMoment], day: Date) -> Option<CourseMoment> {
         arches: before.arches.iter().map(still).collect(),
         is_off: before.is_off,
         mouth: Moment { date: Some(day), ..before.mouth },
+        before: Some(before.mouth),
     })
 }
 

@@ -86,7 +86,7 @@ fn from_the_bite(
 ) -> (Drawing, Vec<ToothFrame>, PoseOfTeeth) {
     let mut arches = match moment.kind {
         MomentKind::Entered => entered_arches(case),
-        _ => arches_at(case, forecast, moment.mouth, None),
+        _ => arches_at(case, forecast, moment.mouth, moment.before),
     };
     arches.retain(|a| wanted(a.seen.arch));
     if moment.is_off {

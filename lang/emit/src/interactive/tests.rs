@@ -48,3 +48,32 @@ fn from_the_front_a_high_canine_stands_high_and_the_wire_goes_up_to_it() {
         assert!(away < 1.0, "{}: {away}", tooth.frame.tooth);
     }
 }
+
+/// Names of groups that begin so.
+fn named(items: &[DrawItem], start: &str) -> usize {
+    let one = |item: &DrawItem| match item {
+        DrawItem::Group { name, items, .. } => {
+            usize::from(name.starts_with(start)) + named(items, start)
+        }
+        _ => 0,
+    };
+    items.iter().map(one).sum()
+}
+
+#[test]
+fn the_picture_of_a_visit_shows_what_moved_since_the_visit_before() {
+    let source = SourceText {
+        name: "case.spring".to_owned(),
+        text: example("cases/sm-0430-high-canine.spring").into(),
+    };
+    let options = CheckOptions { today: Some("2026-11-24".parse().expect("a day")) };
+    let checked = Checker::new().check(&source, &Practices::saltmarsh(), &options);
+    let (case, forecast) = checked.course().expect("a course");
+    let was = |moment: &CourseMoment| {
+        let picture = interactive_picture(case, forecast, moment, PictureFrom::Bite, None);
+        named(&picture.drawing.items, "was-")
+    };
+    let all = course_moments(case, forecast);
+    assert_eq!(was(&all[0]), 0, "as entered nothing has moved yet");
+    assert!(all.iter().any(|moment| was(moment) > 0));
+}

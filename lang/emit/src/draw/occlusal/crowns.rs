@@ -1,18 +1,16 @@
 //! Outlines of crowns seen from the bite, their brackets, and what an outline cannot show: height and tip.
 
-use super::super::list::{Align, DrawItem, DrawnText, Pen, Point, Segment, Shade, at};
+use super::super::list::{Align, DrawItem, DrawnText, Pen, Point, Segment, Shade, at, words_width};
 use super::page::OcclusalPage;
 use springline_course::on_demand::{OcclusalCrown, Placed};
 use springline_course::{Basis, ToothPose};
-use springline_model::stand::UpDown;
 use springline_units::anatomy::{
     SLOT_BEFORE_CONTACTS_MM, crown_depth_mm, crown_prominence_mm, crown_width_mm,
 };
-use springline_units::quantity::{mm, plain};
 use springline_units::tooth::{Notation, Tooth};
 
 /// From the middle of the slot to the bracket's front, mm of the mouth.
-const BRACKET_FRONT_MM: f64 = 0.8;
+pub const BRACKET_FRONT_MM: f64 = 0.8;
 /// From there to its base, at least, where a crown stands far forward.
 const BRACKET_BASE_MM: f64 = 0.4;
 /// Length of a crown, for its tip: the long axis is drawn from the middle to the edge (common practice, no source).
@@ -24,9 +22,6 @@ const LEAST_LEAN_MM: f64 = 1.0;
 /// 8.5 pt at the width that drawings have on paper.
 const NUMBER_SIZE: f64 = 3.0;
 pub const FIGURE_SIZE: f64 = 3.0;
-
-/// Of a letter, as a share of its size: that of a wide sans-serif face.
-const LETTER_WIDTH: f64 = 0.58;
 
 /// How round an outline is: handles at the contacts and at the middles of the two faces, as shares of a quarter's
 /// sides.
@@ -56,12 +51,17 @@ fn face_mm(crown: &OcclusalCrown) -> f64 {
     SLOT_BEFORE_CONTACTS_MM - before_contacts
 }
 
+/// From the slot inward to the middle of its inner side, mm.
+pub fn back_mm(crown: &OcclusalCrown) -> f64 {
+    face_mm(crown) + depth_mm(crown)
+}
+
 /// The outline of a crown whose slot stands there.
 pub fn outline(page: &OcclusalPage, crown: &OcclusalCrown, placed: &Placed) -> Vec<Segment> {
     let tooth = crown.tooth;
     let half = crown.width_mm / 2.0;
     let contact = SLOT_BEFORE_CONTACTS_MM;
-    let (face, back) = (face_mm(crown), face_mm(crown) + depth_mm(crown));
+    let (face, back) = (face_mm(crown), back_mm(crown));
     let OutlineRoundness { face: [fc, fm], back: [bc, bm] } = round(tooth);
     let p = |along: f64, inward: f64| page.beside(placed, along, inward);
     let quarter = |from: f64, to: f64, edge: f64, handles: [f64; 2]| {
@@ -101,17 +101,26 @@ pub fn crown(page: &OcclusalPage, crown: &OcclusalCrown, notation: Notation) -> 
     let fill = if known && is_off(&crown.pose.value) { Shade::Pale } else { Shade::Paper };
     let mut items =
         vec![DrawItem::shape(outline(page, crown, &placed), Some(Pen::ink(0.3)), Some(fill))];
-    items.extend(long_axis(page, crown, &placed));
+    let axis = long_axis(page, crown, &placed);
+    let has_axis = axis.is_some();
+    items.extend(axis);
     // An incisor is broadest near its face.
     let share = if crown.tooth.position() <= 2 { 0.42 } else { 0.52 };
     let middle = page.beside(&placed, 0.0, face_mm(crown) + share * depth_mm(crown));
+    let number = crown.tooth.write(notation);
+    // The long axis passes behind the number.
+    let half = words_width(&number, NUMBER_SIZE, true) / 2.0;
+    let back = at(middle.x - half, middle.y - 0.42 * NUMBER_SIZE);
+    if has_axis {
+        items.push(DrawItem::rect(back, 2.0 * half, 0.84 * NUMBER_SIZE, 0.0, None, Some(fill)));
+    }
     items.push(DrawItem::Words(DrawnText {
         at: at(middle.x, middle.y + 0.36 * NUMBER_SIZE),
         size: NUMBER_SIZE,
         bold: true,
         align: Align::Middle,
         shade: Shade::Ink,
-        text: crown.tooth.write(notation),
+        text: number,
     }));
     DrawItem::group("crown", items)
 }
@@ -188,33 +197,4 @@ pub fn bracket(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
     let shape = DrawItem::shape(segments, Some(Pen::ink(0.25)), Some(Shade::Paper));
     let bracket = DrawItem::group(format!("bracket-{}", crown.tooth), vec![shape]);
     Some(bracket.of_tooth(crown.tooth))
-}
-
-/// "gingival 1.5": what a look from the bite does not show.
-pub fn height(page: &OcclusalPage, crown: &OcclusalCrown) -> Option<DrawItem> {
-    let stand = crown.pose.value.to_stand(crown.tooth);
-    let (by, way) = stand.up_down?;
-    let up = mm(by.length());
-    if up < 0.25 {
-        return None;
-    }
-    let placed = crown.placed(&crown.pose.value);
-    let place = page.beside(&placed, 0.0, -BRACKET_FRONT_MM - page.paper(1.6));
-    let side = place.x - page.put([0.0, 0.0]).x;
-    let align = match side {
-        s if s < -6.0 => Align::End,
-        s if s > 6.0 => Align::Start,
-        _ => Align::Middle,
-    };
-    let word = match way {
-        UpDown::Gingival => "gingival",
-        UpDown::Occlusal => "occlusal",
-    };
-    let text = format!("{word} {}", plain((up * 10.0).round() / 10.0));
-    let long = text.chars().count() as f64 * LETTER_WIDTH * FIGURE_SIZE;
-    let x = page.within(place.x, align, long);
-    let place = at(x, place.y + 0.36 * FIGURE_SIZE);
-    let figure = DrawItem::words(place, FIGURE_SIZE, align, text);
-    let height = DrawItem::group(format!("height-{}", crown.tooth), vec![figure]);
-    Some(height.of_tooth(crown.tooth))
 }

@@ -6,6 +6,7 @@
 mod crowns;
 mod fittings;
 mod frames;
+mod height_figures;
 mod page;
 mod palate;
 
@@ -118,7 +119,8 @@ fn one(view: &OcclusalView<'_>, page: OcclusalPage, left: f64, notation: Notatio
     items.extend(occlusal.things());
     items.extend(occlusal.traction(notation));
     items.extend(occlusal.gaps());
-    items.extend(crowns.iter().filter_map(|c| crowns::height(&page, c)));
+    let figures = height_figures::height_figures(&page, crowns, &items);
+    items.extend(figures);
     DrawItem::group(format!("occlusal-{}", view.arch.arch), items)
 }
 

@@ -1,7 +1,7 @@
 //! From the plane of an arch to the paper: the patient's right on the left, the upper incisors at the top and the
 //! lower ones at the bottom, as an open mouth shows its arches to whoever looks in.
 
-use super::super::list::{Align, Point, at};
+use super::super::list::{Point, at};
 use springline_course::on_demand::{OcclusalArch, Placed};
 use springline_units::tooth::Arch;
 
@@ -16,6 +16,7 @@ pub struct OcclusalPage {
     pub scale: f64,
     /// Where the midline of the slot line lies.
     origin: Point,
+    corner: Point,
     pub width: f64,
     pub height: f64,
 }
@@ -34,6 +35,7 @@ impl OcclusalPage {
             arch: arch.arch,
             scale,
             origin: at(corner.x + width / 2.0, y),
+            corner,
             width,
             height,
         }
@@ -52,19 +54,59 @@ impl OcclusalPage {
         self.put([x + along * cos - inward * sin, y + along * sin + inward * cos])
     }
 
-    /// Where words so long and aligned so have to be for the paper to hold them.
-    pub fn within(&self, x: f64, align: Align, long: f64) -> f64 {
-        let (left, right) = (self.origin.x - self.width / 2.0, self.origin.x + self.width / 2.0);
-        match align {
-            Align::End => x.max(left + long),
-            Align::Start => x.min(right - long),
-            Align::Middle => x,
-        }
+    /// The paper that the arch has to itself.
+    pub fn sheet(&self) -> PaperBox {
+        let Point { x: left, y: top } = self.corner;
+        PaperBox { left, top, right: left + self.width, bottom: top + self.height }
     }
 
     /// Millimetres of paper as millimetres of the mouth.
     pub fn paper(&self, mm: f64) -> f64 {
         mm / self.scale
+    }
+}
+
+/// A part of the paper, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PaperBox {
+    pub left: f64,
+    pub top: f64,
+    pub right: f64,
+    pub bottom: f64,
+}
+
+impl PaperBox {
+    pub fn has(&self, p: Point) -> bool {
+        (self.left..=self.right).contains(&p.x) && (self.top..=self.bottom).contains(&p.y)
+    }
+
+    pub fn meets(&self, other: &PaperBox) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    pub fn holds(&self, other: &PaperBox) -> bool {
+        self.left <= other.left
+            && other.right <= self.right
+            && self.top <= other.top
+            && other.bottom <= self.bottom
+    }
+
+    pub fn grown(&self, by: f64) -> PaperBox {
+        PaperBox {
+            left: self.left - by,
+            top: self.top - by,
+            right: self.right + by,
+            bottom: self.bottom + by,
+        }
+    }
+
+    /// The other one, moved sideways as far as this one needs to hold it.
+    pub fn taking(&self, other: &PaperBox) -> PaperBox {
+        let by = (self.left - other.left).max(0.0) + (self.right - other.right).min(0.0);
+        PaperBox { left: other.left + by, right: other.right + by, ..*other }
     }
 }
 
