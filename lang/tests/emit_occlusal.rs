@@ -1,8 +1,6 @@
 //! The arches from the bite: true sizes at true places, and the wire as it was solved.
 
-use springline_emit::draw::list::{
-    Align, DrawItem, Drawing, DrawnText, Segment, words_width,
-};
+use springline_emit::draw::list::{Align, DrawItem, Drawing, DrawnText, Segment, words_width};
 use springline_emit::draw::{OcclusalSize, svg};
 use springline_emit::preview::{at_day, entered, from_the_bite, moments};
 use springline_lang::check::{CheckOptions, Checked, SourceText, check};
