@@ -123,6 +123,21 @@ impl RunningDesk {
         self.ask(&[&format!("GET {path} HTTP/1.1"), &host, "Connection: close"])
     }
 
+    /// A body is sent as far as it is taken.
+    pub fn post(&self, body: &[u8]) -> String {
+        let mut stream = connect(self.port);
+        let head = format!(
+            "POST / HTTP/1.1\r\nHost: {}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            self.own(),
+            body.len()
+        );
+        stream.write_all(head.as_bytes()).unwrap();
+        let _ = stream.write_all(body);
+        let mut answer = Vec::new();
+        let _ = stream.read_to_end(&mut answer);
+        String::from_utf8_lossy(&answer).into_owned()
+    }
+
     pub fn socket(&self) -> Tab {
         let origin = format!("http://{}", self.own());
         Tab::open(self.port, &[&format!("Host: {}", self.own()), &format!("Origin: {origin}")])

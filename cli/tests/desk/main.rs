@@ -161,13 +161,17 @@ fn sizes_and_numbers_are_bounded() {
     let mut tab = desk.enter(&desk.word);
     assert!(tab.send("no json at all"));
     assert!(tab.ask("desk/nothing", json!({})).is_err(), "refused, and the line stays");
-    let whole = "x".repeat(12 << 20);
+    let whole = "x".repeat(100 << 20);
     tab.send(&whole);
     assert!(matches!(tab.receive_to_end(), Came::Closed(_)));
     desk.assert_alive();
+    let answer = desk.post(whole.as_bytes());
+    assert!([0, 404, 405, 413].contains(&status(&answer)), "{answer}");
+    drop(whole);
+    desk.assert_alive();
     let mut tabs = Vec::new();
     let mut refused = 0;
-    for _ in 0..100 {
+    for _ in 0..1000 {
         let origin = format!("Origin: http://{}", desk.own());
         match Tab::open(desk.port, &[&format!("Host: {}", desk.own()), &origin]) {
             Ok(tab) => tabs.push(tab),
@@ -177,7 +181,7 @@ fn sizes_and_numbers_are_bounded() {
             }
         }
     }
-    assert!(tabs.len() <= 16 && refused >= 84, "{} open", tabs.len());
+    assert!(tabs.len() <= 16 && refused >= 984, "{} open", tabs.len());
     drop(tabs);
     desk.assert_alive();
 }

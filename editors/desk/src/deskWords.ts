@@ -19,7 +19,7 @@ export const WORDS = {
     back: "Back",
     all: [
       ["Ctrl+S", "save"], ["Ctrl+Z, Ctrl+Y", "undo, redo"], ["Ctrl+Space", "what may stand here"],
-      ["F8", "next finding"], ["Shift+Alt+F", "lay out the text"], ["Ctrl+F", "find in the text"],
+      ["F8", "next finding"], ["F2", "rename what the cursor is on"], ["Shift+Alt+F", "lay out the text"], ["Ctrl+F", "find in the text"],
       ["Tab", "leaves the text"],
       ["Picture: Left, Right, Up, Down", "choose a tooth"], ["Picture: Enter", "take the tooth; again: keep it"],
       ["Taken: Up, Down", "outwards, inwards by 0.1 mm; with Shift 0.5 mm"], ["Taken: Left, Right", "turn by 1 degree; with Shift 5"],
@@ -39,6 +39,12 @@ export const WORDS = {
     text: "Text",
     textOf: (doc: string) => `Text of ${doc}`,
     takenIn: "The file was changed outside; its text was taken in.",
+  },
+  rename: {
+    rename: "Rename", close: "Close",
+    label: (name: string) => `Another name for ${name}`,
+    none: "Put the cursor on a name first: of a step, a wire, a bracket or another thing that has one.",
+    elsewhere: (files: number) => `${files === 1 ? "Another file uses" : `${files} other files use`} this name. It stays as it is: an editor with the folder open can rename it in all of them.`,
   },
   severity: ["", "error", "warning", "advice", "accepted"],
   findings: {

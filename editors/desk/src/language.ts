@@ -44,13 +44,16 @@ export function changesOf(doc: Text, edits: TextEdit[]): ChangeSpec[] {
   }));
 }
 
-/** Text of a hover or a documentation: paragraphs and code, never markup. */
+/** Text of a hover or a documentation: paragraphs, and drawings and examples as they are laid out; never markup. */
 export function prose(markup: string | Markup | (string | Markup)[] | undefined): HTMLElement {
   const parts = (Array.isArray(markup) ? markup : [markup]).map((one) => (typeof one === "string" ? one : one?.value ?? ""));
-  const blocks = parts.join("\n\n").split(/\n{2,}|\n?```[a-z]*\n?/).map((block) => block.trim());
   const words = (block: string) =>
     block.replace(/\[([^\]]*)\]\([^)]*\)/g, "$1").replace(/[*`_]{1,2}([^*`_]+)[*`_]{1,2}/g, "$1").replace(/^#+ /gm, "");
-  return h("div", { class: "prose" }, blocks.filter(Boolean).map((block) => h("p", {}, words(block))));
+  // Every second part stands between fences.
+  const pieces = parts.join("\n\n").split(/^```[a-z]*\n?/m);
+  return h("div", { class: "prose" }, pieces.flatMap<HTMLElement>((piece, at) => (at % 2 === 1
+    ? [h("pre", {}, piece.trimEnd())]
+    : piece.split(/\n{2,}/).map((block) => block.trim()).filter(Boolean).map((block) => h("p", {}, words(block))))));
 }
 
 interface Hover { contents?: string | Markup | (string | Markup)[]; range?: Range }

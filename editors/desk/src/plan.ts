@@ -13,6 +13,7 @@ import { WORDS } from "./deskWords.ts";
 import { announce, h } from "./dom.ts";
 import * as language from "./language.ts";
 import type { Attached, CodeAction, Diagnostic, OtherText, Saved, TextEdit, WorkspaceEdit } from "./messages.ts";
+import { rename } from "./rename.ts";
 import { Newest } from "./wire.ts";
 import type { Wire } from "./wire.ts";
 
@@ -100,6 +101,7 @@ export class Plan {
         { key: "Mod-s", run: () => (void this.save(), true), preventDefault: true },
         { key: "Shift-Alt-f", run: () => (void this.layOut(), true) },
         { key: "F8", run: nextDiagnostic },
+        { key: "F2", run: () => (void this.rename(), true) },
         { key: "Mod-f", run: openSearchPanel, scope: "editor search-panel" },
         { key: "F3", run: findNext, shift: findPrevious, scope: "editor search-panel", preventDefault: true },
         { key: "Escape", run: closeSearchPanel, scope: "editor search-panel" },
@@ -411,6 +413,10 @@ export class Plan {
     this.recolour();
     this.judge();
     this.events.changed();
+  }
+
+  rename(): Promise<void> {
+    return rename(this.wire, this);
   }
 
   async layOut(): Promise<void> {

@@ -37,7 +37,7 @@ export class PlanScreen implements Screen {
       return button(label, go);
     };
     this.head = new PlanHeader(app, plan, "plan", [
-      h("span", { class: "actions" }, step(WORDS.plan.undo, undo), step(WORDS.plan.redo, redo), button(WORDS.plan.layOut, () => void plan.layOut())),
+      h("span", { class: "actions" }, step(WORDS.plan.undo, undo), step(WORDS.plan.redo, redo), button(WORDS.rename.rename, () => void plan.rename()), button(WORDS.plan.layOut, () => void plan.layOut())),
     ]);
     this.list = new FindingsList(plan);
     this.board = new PictureBoard(app.wire, plan, { visit: () => null, tapped: () => false });

@@ -111,6 +111,34 @@ test("a tooth is dragged: text follows, and one undo takes it back", () => on(`p
   await page.getByRole("button", { name: "Undo" }).click();
 }));
 
+test("12 is dragged in by 1.5 mm: its line says so, and its force is another", () => on(`plan/${BOTH}`, {}, async (page) => {
+  await drawn(page);
+  await page.getByRole("button", { name: "As entered" }).click();
+  await page.locator(".forces summary").click();
+  const row = page.locator(".forces tbody tr", { has: page.locator("th", { hasText: /^12$/ }) }).first();
+  await row.waitFor();
+  await page.locator('.stage g[data-tooth="12"]').first().click();
+  await page.getByLabel("In or out", { exact: true }).waitFor();
+  const [before, cells] = [await textOf(page), await row.locator("td").allTextContents()];
+  assert.equal(await line(page, "tooth 12"), "  tooth 12 palatal 1.5 mm, rotated 15 deg mesial-in");
+  // As far on the screen as the picture is large, the way that is inwards at 12.
+  const { x, y } = await middle(page, "12");
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  for (let step = 1; step < 200 && !(await line(page, "tooth 12")).includes("palatal 3 mm"); step += 1) {
+    await page.mouse.move(x + step / 4, y + step / 3);
+    await page.waitForTimeout(30);
+  }
+  await page.mouse.up();
+  assert.equal(await line(page, "tooth 12"), "  tooth 12 palatal 3 mm, rotated 15 deg mesial-in");
+  await until(page, (old) => [...document.querySelectorAll(".forces tbody tr")]
+    .some((one) => one.querySelector("th").textContent === "12" && one.querySelector("td").textContent !== old), cells[0]);
+  const now = Number((await row.locator("td").allTextContents())[0]);
+  assert.ok(now > Number(cells[0]), `${now} g, ${cells[0]} g before`);
+  await page.getByRole("button", { name: "Undo" }).click();
+  assert.equal(await textOf(page), before);
+}));
+
 test("what a dragged tooth brings is said while the hand holds it", () => on(`plan/${LATERAL}`, {}, async (page) => {
   await drawn(page);
   await page.getByRole("button", { name: "As entered" }).click();
@@ -281,6 +309,49 @@ for (const [name, options] of [["light", {}], ["dark", { colorScheme: "dark" }]]
     });
   });
 }
+
+test("a word is explained with its drawing, and a name is given another one", () => on(`plan/${LATERAL}`, {}, async (page) => {
+  await drawn(page);
+  const place = (word) => page.evaluate((wanted) => {
+    const range = document.createRange();
+    const walk = document.createTreeWalker(document.querySelector(".plan .cm-content"), NodeFilter.SHOW_TEXT);
+    for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+      const at = node.textContent.indexOf(wanted);
+      if (at < 0 || node.parentElement.closest(".tok-comment")) continue;
+      range.setStart(node, at + 1);
+      range.setEnd(node, at + 2);
+      const box = range.getBoundingClientRect();
+      return { x: box.x + 2, y: box.y + box.height / 2 };
+    }
+    return null;
+  }, word);
+  const word = await place("mesial-in");
+  await page.mouse.move(word.x, word.y);
+  const drawing = await page.locator(".cm-tooltip pre").first().textContent();
+  assert.match(drawing, /\n.*distal/, "laid out as it was drawn");
+  await shot(page, "hover");
+  await page.keyboard.press("Escape");
+  await page.mouse.move(5, 5);
+  await page.getByRole("button", { name: "Rename" }).click();
+  await page.getByText("Put the cursor on a name first").waitFor();
+  await accessible(page, "nothing to rename");
+  await page.getByRole("button", { name: "Close" }).first().click();
+  const before = await textOf(page);
+  await page.locator(".cm-scroller").evaluate((one) => (one.scrollTop = 300));
+  await page.waitForTimeout(300);
+  const name = await place("make-space");
+  await page.mouse.click(name.x, name.y);
+  await page.keyboard.press("F2");
+  await page.getByLabel("Another name for make-space").fill("open-space");
+  await shot(page, "rename");
+  await accessible(page, "rename");
+  await page.keyboard.press("Enter");
+  await until(page, () => document.querySelector(".plan .cm-content").textContent.includes("open-space"));
+  const now = await textOf(page);
+  assert.equal(now, before.replaceAll("make-space", "open-space"));
+  await page.getByRole("button", { name: "Undo" }).click();
+  assert.equal(await textOf(page), before);
+}));
 
 test("forces are computed when they are asked for, with their units", () => on(`plan/${BOTH}`, {}, async (page) => {
   await drawn(page);

@@ -267,3 +267,45 @@ test("undo goes back to the beginning of the sitting, though the program was end
     second.clean();
   }
 }));
+
+test("two desks at one folder, as on two machines: neither loses a word", () => alone((folder) => {
+  cpSync(examples("saltmarsh.spring"), join(folder, "saltmarsh.spring"));
+  writeFileSync(join(folder, "a.spring"), readFileSync(examples(LATERAL)));
+}, {}, async (one, folder) => {
+  const path = join(folder, "a.spring");
+  // A state folder of its own: this one does not find the first.
+  const two = await startDesk({ folder });
+  assert.notEqual(one.port, two.port);
+  const type = async (page, key, words) => {
+    await drawn(page);
+    await page.locator(".cm-content").click();
+    await page.keyboard.press(key);
+    await page.keyboard.type(words);
+  };
+  try {
+    await on("plan/a.spring", { at: one }, (mine) => on("plan/a.spring", { at: two }, async (theirs) => {
+      // Half a line is not saved by itself: both have time.
+      await type(mine, "Control+Home", "half a line\n");
+      await type(theirs, "Control+End", "// theirs\n");
+      await theirs.keyboard.press("Control+s");
+      await state(theirs, "Saved");
+      const dialog = mine.getByRole("dialog");
+      await dialog.waitFor();
+      assert.ok(!readFileSync(path, "utf8").includes("half a line"), "nothing is written before it is decided");
+      // The other's piece is taken over, one's own stays.
+      await dialog.locator(".merge").evaluate((one) => (one.scrollTop = one.scrollHeight));
+      await mine.waitForTimeout(500);
+      const pieces = await dialog.getByTitle("Take this piece over").all();
+      const heights = await Promise.all(pieces.map(async (one) => (await one.boundingBox()).y));
+      await pieces[heights.indexOf(Math.max(...heights))].click();
+      await dialog.getByRole("button", { name: "Keep what stands right" }).click();
+      await state(mine, "Saved");
+      const text = readFileSync(path, "utf8");
+      assert.ok(text.startsWith("half a line\n") && text.trimEnd().endsWith("// theirs"), text);
+      await until(theirs, () => document.querySelector(".cm-line")?.textContent !== undefined && document.querySelector("#spoken")?.textContent.includes("taken in"));
+      assert.equal(await state(theirs, "Saved").then(() => readFileSync(path, "utf8")), text);
+    }));
+  } finally {
+    two.clean();
+  }
+}));
