@@ -87,6 +87,9 @@ export const WORDS = {
     rotated: { label: "Turned", plus: "mesial side in", minus: "mesial side out" },
     height: { label: "Height", plus: "towards the gum", minus: "towards the bite" },
     tipped: { label: "Tipped", plus: "crown mesial", minus: "crown distal" },
+    space: { label: "Space", plus: "more between its neighbours", minus: "less between its neighbours" },
+    width: { label: "Width", plus: "wider", minus: "narrower" },
+    notSaid: "not said",
     mesialGap: { label: "Along", plus: "distally", minus: "mesially" },
     /** What a drawing's marks mean, by the beginning of their names. */
     marks: {
@@ -148,6 +151,7 @@ export const WORDS = {
   },
   fresh: {
     case: "New case", practice: "New practice file", makeCase: "Make this case", makePractice: "Make this practice file",
+    noPractice: "This folder has no practice file yet. Brackets and wires stand in it: make it first, once for all cases.",
     folder: "Folder", practiceFile: "Practice file", choose: "choose", block: "What will be written",
     needed: (what: string) => `Still to answer: ${what}.`, file: (name: string) => `The file will be ${name}.`,
     empty: (answer: string) => `Left empty: ${answer}`,

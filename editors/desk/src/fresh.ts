@@ -63,6 +63,10 @@ export class FreshScreen implements Screen {
 
   /** Where there are several practice files a case has to say whose it is. */
   private offer(names: string[]): void {
+    if (this.kind === "case" && names.length === 0 && this.practices.childElementCount === 0) {
+      const first = h("a", { href: address("new/practice") }, WORDS.fresh.practice);
+      this.practices.append(h("p", { class: "note" }, WORDS.fresh.noPractice, " ", first));
+    }
     if (this.kind !== "case" || names.length < 2 || this.practices.childElementCount > 0) return;
     const change = (event: Event) => {
       this.practice = (event.target as HTMLSelectElement).value;

@@ -11,7 +11,9 @@ import { Newest, isStale } from "./wire.ts";
 import type { Wire } from "./wire.ts";
 
 export type View = "occlusal" | "frontal";
-type Measure = "inOut" | "rotated" | "height" | "tipped" | "mesialGap";
+/** Nobody has to say how wide a crown is and how much room it has; where it is not said there is no figure. */
+type RoomMeasure = "space" | "width";
+type Measure = "inOut" | "rotated" | "height" | "tipped" | "mesialGap" | RoomMeasure;
 
 /** What a measure is called, its step and its greatest value. Steps are those by which such stands are written. */
 const MEASURES: Record<Measure, { label: string; unit: string; step: number; most: number; plus: string; minus: string }> = {
@@ -20,6 +22,8 @@ const MEASURES: Record<Measure, { label: string; unit: string; step: number; mos
   height: { ...WORDS.picture.height, unit: "mm", step: 0.1, most: 12 },
   tipped: { ...WORDS.picture.tipped, unit: "deg", step: 1, most: 60 },
   mesialGap: { ...WORDS.picture.mesialGap, unit: "mm", step: 0.1, most: 12 },
+  space: { ...WORDS.picture.space, unit: "mm", step: 0.1, most: 20 },
+  width: { ...WORDS.picture.width, unit: "mm", step: 0.1, most: 20 },
 };
 
 /** Half the size of a handle on the screen, in px: as it is seen, and as a finger hits it. */
@@ -439,7 +443,7 @@ export class PictureBoard {
       const isSaid = this.note.textContent?.startsWith(why);
       return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
-    const measures: Measure[] = ["inOut", "rotated", "height", "tipped", ...(hasAlong(frame) ? ["mesialGap" as const] : [])];
+    const measures: Measure[] = ["inOut", "rotated", "height", "tipped", ...(hasAlong(frame) ? ["mesialGap" as const] : []), "space", ...(this.isAtVisit ? [] : ["width" as const])];
     const along = this.isAtVisit && !hasAlong(frame) && !this.refused ? h("p", { class: "quiet" }, WORDS.picture.measuredThere) : null;
     fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))), along);
   }
@@ -447,27 +451,37 @@ export class PictureBoard {
   private freshenFields(frame: Frame): void {
     for (const input of this.fields.querySelectorAll<HTMLInputElement>("input[data-field]")) {
       if (input === document.activeElement) continue;
-      input.value = String(figure(this.hold ?? frame, input.dataset.field as Measure));
+      input.value = written(this.hold ?? frame, input.dataset.field as Measure);
+    }
+    for (const one of this.fields.querySelectorAll<HTMLElement>("[data-way]")) {
+      one.textContent = way(this.hold ?? frame, one.dataset.way as Measure, frame.mesial ?? "");
     }
   }
 
   private field(frame: Frame, measure: Measure): HTMLElement {
     const { label, unit, step, most, plus, minus } = MEASURES[measure];
-    const value = figure(this.hold?.frame.tooth === frame.tooth ? this.hold : frame, measure);
-    const put = (next: number) => {
-      const stand = { [measure]: rounded(measure, next) };
+    const of = this.hold?.frame.tooth === frame.tooth ? this.hold : frame;
+    const put = (next: number | null) => {
+      const stand = { [measure]: next === null ? null : rounded(measure, next) };
       this.writing.ask(() => this.put(frame.tooth, stand, false));
     };
     const id = `field-${measure}`;
     const input = h("input", {
-      id, type: "number", step, min: -most, max: most, value: String(value), "data-field": measure,
-      change: () => { if (input.value !== "") put(Number(input.value)); },
+      id, type: "number", step, min: isRoom(measure) ? 0 : -most, max: most, value: written(of, measure), "data-field": measure,
+      change: () => {
+        if (input.value !== "") put(Number(input.value));
+        else if (isRoom(measure)) put(null);
+      },
     });
-    const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => put(figure(this.frame(frame.tooth) ?? frame, measure) + sign * step),
+    const more = (sign: number) => {
+      const now = this.frame(frame.tooth) ?? frame;
+      // What is not said yet begins with what the crown needs.
+      put(isRoom(measure) && typeof now.stand[measure] !== "number" ? now.frame.width : figure(now, measure) + sign * step);
+    };
+    const by = (sign: number) => button(sign < 0 ? "\u2212" : "+", () => more(sign),
       { "aria-label": WORDS.picture.step(label, step, unit, sign < 0 ? minus : plus) });
-    const way = measure === "mesialGap" ? room(value, frame.mesial ?? "") : value === 0 ? "" : value > 0 ? plus : minus;
     return h("div", { class: "field" }, h("label", { for: id }, label), by(-1), input, h("span", { class: "unit" }, unit),
-      by(1), h("span", { class: "quiet" }, way));
+      by(1), h("span", { class: "quiet", "data-way": measure }, way(of, measure, frame.mesial ?? "")));
   }
 }
 
@@ -488,13 +502,31 @@ function room(mm: number, neighbour: string): string {
   return mm > 0 ? WORDS.picture.gap(neighbour) : WORDS.picture.overlaps(neighbour);
 }
 
+function isRoom(measure: Measure): measure is RoomMeasure {
+  return measure === "space" || measure === "width";
+}
+
+/** As it stands in its field. */
+function written(of: { stand: Stand }, measure: Measure): string {
+  return isRoom(measure) && typeof of.stand[measure] !== "number" ? "" : String(figure(of, measure));
+}
+
+/** Which way a figure means. */
+function way(of: { stand: Stand }, measure: Measure, mesial: string): string {
+  if (isRoom(measure)) return written(of, measure) === "" ? WORDS.picture.notSaid : "";
+  const value = figure(of, measure);
+  if (measure === "mesialGap") return room(value, mesial);
+  const { plus, minus } = MEASURES[measure];
+  return value === 0 ? "" : value > 0 ? plus : minus;
+}
+
 function figure(of: { stand: Stand }, measure: Measure): number {
   return rounded(measure, of.stand[measure] ?? 0);
 }
 
 function rounded(measure: Measure, value: number): number {
   const { step, most } = MEASURES[measure];
-  const bounded = Math.min(most, Math.max(-most, value));
+  const bounded = Math.min(most, Math.max(isRoom(measure) ? 0 : -most, value));
   return Number((Math.round(bounded / step) * step).toFixed(2));
 }
 
@@ -515,6 +547,6 @@ function measured(hold: Hold, from: Point, to: Point): number | null {
     case "rotated": return turned(frame.mesialIn);
     case "tipped": return turned(frame.mesialUp);
     case "mesialGap": return straight(distally(hold.frame));
-    case null: return null;
+    case "space": case "width": case null: return null;
   }
 }

@@ -183,6 +183,16 @@ test("a tooth is turned, raised and put back by keys and by figures", () => on(`
   await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => one.textContent.includes("tooth 12 palatal 2 mm, rotated 16 deg")));
   await page.getByRole("button", { name: "Height: 0.1 mm towards the gum" }).click();
   await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => /tooth 12 .*gingival 0\.1 mm/.test(one.textContent)));
+  // What nobody has measured has no figure; it begins with what the crown needs.
+  assert.equal(await page.getByLabel("Space", { exact: true }).inputValue(), "");
+  await page.getByRole("button", { name: "Space: 0.1 mm less between its neighbours" }).click();
+  await until(page, () => [...document.querySelectorAll(".cm-line")].some((one) => /tooth 12 .*space [67][\d.]* mm/.test(one.textContent)));
+  await until(page, () => document.querySelector("#field-space")?.value !== "");
+  await page.getByLabel("Space", { exact: true }).fill("");
+  await page.getByLabel("Space", { exact: true }).press("Enter");
+  await until(page, () => [...document.querySelectorAll(".cm-line")].every((one) => !/tooth 12 .*space/.test(one.textContent)));
+  await page.getByRole("button", { name: "Undo" }).click();
+  await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("button", { name: "Undo" }).click();
   await page.getByRole("button", { name: "Undo" }).click();
   assert.equal(await textOf(page), before);
