@@ -90,26 +90,34 @@ fn least_apart_mm(teeth: &[BracketPosition], bonded: &[bool], a: usize) -> f64 {
 
 /// Moves the brackets of turned crowns to where these face, as far as there is room between them.
 fn face_along(teeth: &mut [BracketPosition], bonded: &[bool], turned_rad: &[f64]) {
-    let shifts: Vec<f64> = bonded
+    let mut shifts: Vec<f64> = bonded
         .iter()
         .zip(turned_rad)
         .map(|(bonded, turn)| if *bonded { SLOT_BEFORE_CONTACTS_MM * turn.sin() } else { 0.0 })
         .collect();
-    let mut share = vec![1.0_f64; teeth.len()];
-    for a in 0..teeth.len().saturating_sub(1) {
-        let room = teeth[a + 1].centre_mm - teeth[a].centre_mm - least_apart_mm(teeth, bonded, a);
-        let (towards, against) = (shifts[a].max(0.0), (-shifts[a + 1]).max(0.0));
-        if towards + against > room {
-            let part = room.max(0.0) / (towards + against);
-            for (i, nears) in [(a, towards), (a + 1, against)] {
-                if nears > 0.0 {
-                    share[i] = share[i].min(part);
+    let room: Vec<f64> = (0..teeth.len().saturating_sub(1))
+        .map(|a| teeth[a + 1].centre_mm - teeth[a].centre_mm - least_apart_mm(teeth, bonded, a))
+        .collect();
+    // A shift that is cut takes room from the bracket behind it, so cuts run along the arch; all of one round at once, so
+    // that a mirrored arch is cut as its image.
+    for _ in 0..teeth.len() {
+        let mut kept = vec![1.0_f64; teeth.len()];
+        for a in 0..room.len() {
+            let lack = shifts[a] - shifts[a + 1] - room[a].max(0.0);
+            let (towards, against) = (shifts[a].max(0.0), (-shifts[a + 1]).max(0.0));
+            if lack > 0.0 {
+                let share = 1.0 - lack / (towards + against);
+                for (i, nears) in [(a, towards), (a + 1, against)] {
+                    if nears > 0.0 {
+                        kept[i] = kept[i].min(share);
+                    }
                 }
             }
         }
+        shifts.iter_mut().zip(kept).for_each(|(shift, share)| *shift *= share);
     }
-    for ((tooth, shift), share) in teeth.iter_mut().zip(shifts).zip(share) {
-        tooth.centre_mm += shift * share;
+    for (tooth, shift) in teeth.iter_mut().zip(shifts) {
+        tooth.centre_mm += shift;
     }
 }
 
