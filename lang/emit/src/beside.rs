@@ -11,7 +11,7 @@ use crate::{dates, masked, own_name, treatment_time, wording};
 use springline_course::{BiteFigure, EndReason};
 use springline_finding::Severity;
 use springline_model::case::{ToothState, say_overjet};
-use springline_units::quantity::{newtons_to_grams, plain};
+use springline_units::quantity::{newtons_to_grams, plain, tenth};
 use springline_units::tooth::{Arch, Side};
 
 pub const SCHEMA: &str = "springline.compare/1";
@@ -189,10 +189,6 @@ fn end(plan: &Plan<'_>) -> Vec<BesideLine> {
         }
     }
     out
-}
-
-fn tenth(value: f64) -> f64 {
-    (10.0 * value).round() / 10.0
 }
 
 fn mm(value: f64) -> String {

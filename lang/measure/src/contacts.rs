@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::along_line::{AlongLine, BesideLine};
 use crate::figure_key::FigureKey;
 use crate::line_fit::LaidLine;
 use crate::slots::CrownInPlane;
@@ -33,13 +34,19 @@ pub(crate) struct ContactOnLine {
 }
 
 impl CrownOnLine {
-    pub fn of(crown: &CrownInPlane, width_mm: f64, laid: &LaidLine) -> CrownOnLine {
-        let (station_mm, lingual_mm) = laid.project(crown.slot);
+    pub fn of(
+        crown: &CrownInPlane,
+        width_mm: f64,
+        laid: &LaidLine,
+        line: &mut AlongLine<'_>,
+    ) -> CrownOnLine {
+        let BesideLine { station_mm, inward_mm: lingual_mm, .. } = line.beside(crown.slot, None);
         let along = laid.pose.turned(crown.along);
         let turn = along[1].atan2(along[0]) - laid.line.turn_rad(station_mm);
-        let contact = |at: [f64; 2]| {
-            let (s, inward_mm) = laid.project(at);
-            ContactOnLine { at, along_mm: contact_place(laid, s), inward_mm }
+        let mut contact = |at: [f64; 2]| {
+            let beside = line.beside(at, None);
+            let along_mm = contact_place(laid, beside.station_mm);
+            ContactOnLine { at, along_mm, inward_mm: beside.inward_mm }
         };
         let curvature = laid.line.curvature_per_mm(station_mm);
         CrownOnLine {

@@ -9,6 +9,7 @@
 //! The crate is pure: it reads text that the caller has. It must not know files, the language of plans, or what is done
 //! with the figures.
 
+mod along_line;
 mod anatomy;
 mod arch_frame;
 mod bands;

@@ -6,6 +6,7 @@
 //! holds the middle of paired teeth near the middle of the form, as a circle may turn about its centre and a catenary
 //! nearly so; another holds a fitted size to what arches have; both are counted in scales of the loss.
 
+use crate::along_line::{AlongLine, BesideLine};
 use nalgebra::{SMatrix, SVector};
 use springline_mechanics::{ArchLine, QuarticLine};
 
@@ -100,10 +101,17 @@ impl LaidLine {
         self.pose.in_arch(self.line.place(station_mm).0)
     }
 
-    /// Station on the line and distance inward of a point of the arch's frame.
-    pub fn project(&self, p: [f64; 2]) -> (f64, f64) {
-        let q = self.pose.in_form(p);
-        self.line.project(q, start_station(&self.line, q))
+    /// Near the station of a point of the form's frame: by its direction from inside the arch.
+    pub fn start_station(&self, q: [f64; 2]) -> f64 {
+        match self.line {
+            ArchLine::Straight => q[0],
+            ArchLine::Circle { radius_mm: r } => r * q[0].atan2(r - q[1]),
+            ArchLine::Catenary { a_mm } => {
+                let s = a_mm * (q[0] / a_mm).clamp(-3.0, 3.0).sinh();
+                s.clamp(-80.0, 80.0)
+            }
+            ArchLine::TwoWidths(_) => q[0].signum() * q[0].hypot(q[1].max(0.0)),
+        }
     }
 
     fn with(self, step: &Numbers) -> LaidLine {
@@ -129,19 +137,6 @@ impl LaidLine {
             other => other,
         };
         LaidLine { line, pose }
-    }
-}
-
-/// Near the station of a point: by its direction from inside the arch.
-fn start_station(line: &ArchLine, q: [f64; 2]) -> f64 {
-    match *line {
-        ArchLine::Straight => q[0],
-        ArchLine::Circle { radius_mm: r } => r * q[0].atan2(r - q[1]),
-        ArchLine::Catenary { a_mm } => {
-            let s = a_mm * (q[0] / a_mm).clamp(-3.0, 3.0).sinh();
-            s.clamp(-80.0, 80.0)
-        }
-        ArchLine::TwoWidths(_) => q[0].signum() * q[0].hypot(q[1].max(0.0)),
     }
 }
 
@@ -193,8 +188,11 @@ fn settle(
     loss: FitLoss,
     within: f64,
 ) -> LaidLine {
+    let mut stations = vec![None; slots.len()];
     for _ in 0..STEPS {
-        let Some(step) = gauss_newton_step(slots, &laid, fitted, loss) else { break };
+        let Some(step) = gauss_newton_step(slots, &mut stations, &laid, fitted, loss) else {
+            break;
+        };
         laid = laid.with(&step);
         if step.amax() < within && step[2].abs() < 0.1 * within {
             break;
@@ -206,18 +204,22 @@ fn settle(
 /// The largest step of each number: a few mm, a sixth of a right angle, and a part of the form's own size.
 const LARGEST: [f64; NUMBERS] = [4.0, 4.0, 0.26, 2.0, 20.0];
 
-/// One weighted step.
+/// One weighted step; `stations` are where the slots lay along the line at the last one.
 fn gauss_newton_step(
     slots: &[SlotToFit],
+    stations: &mut [Option<f64>],
     laid: &LaidLine,
     fitted: usize,
     loss: FitLoss,
 ) -> Option<Numbers> {
     let mut system = NormalEquations::default();
     let (mut middle, mut middle_by, mut pairs) = (0.0, Numbers::zeros(), 0.0);
-    for slot in slots {
-        let (s, r) = laid.project(slot.at);
-        let by = distance_by(laid, slot.at, s, r, fitted);
+    let mut along = AlongLine::new(laid);
+    for (slot, station) in slots.iter().zip(stations) {
+        let beside = along.beside(slot.at, *station);
+        let (s, r) = (beside.station_mm, beside.inward_mm);
+        *station = Some(s);
+        let by = distance_by(laid, slot.at, &beside, fitted);
         let weight = match loss {
             FitLoss::LeastSquares => 1.0,
             FitLoss::Cauchy => 1.0 / (1.0 + (r / LOSS_MM).powi(2)),
@@ -267,7 +269,8 @@ struct DistanceBy {
     ahead: Numbers,
 }
 
-fn distance_by(laid: &LaidLine, at: [f64; 2], s: f64, r: f64, fitted: usize) -> DistanceBy {
+fn distance_by(laid: &LaidLine, at: [f64; 2], beside: &BesideLine, fitted: usize) -> DistanceBy {
+    let (s, r) = (beside.station_mm, beside.inward_mm);
     let (sin, cos) = laid.line.turn_rad(s).sin_cos();
     let q = laid.pose.in_form(at);
     let inward = |v: [f64; 2]| cos * v[1] - sin * v[0];
@@ -279,13 +282,27 @@ fn distance_by(laid: &LaidLine, at: [f64; 2], s: f64, r: f64, fitted: usize) -> 
     for (i, v) in moves.into_iter().enumerate() {
         (out.inward[i], out.ahead[i]) = (inward(v), ahead(v));
     }
-    for number in 3..3 + fitted {
-        let by = 1e-3;
-        let mut step = Numbers::zeros();
-        step[number] = by;
-        let changed = laid.with(&step);
-        let (further, moved) = changed.line.project(q, s);
-        (out.inward[number], out.ahead[number]) = ((moved - r) / by, (further - s) / by);
+    if fitted == 0 {
+        return out;
+    }
+    match (laid.line, beside.place) {
+        (ArchLine::TwoWidths(form), Some(place)) => {
+            for (i, curvature) in [form.front_per_mm, form.sides_per_mm].into_iter().enumerate() {
+                let (least, most) = CURVATURE_BOUNDS[i];
+                // At its bound a curvature goes no farther.
+                if (least..most).contains(&(1000.0 * curvature)) {
+                    let [x, y] = place.at_by[i].map(|by| -by / 1000.0);
+                    out.inward[3 + i] = inward([x, y]);
+                    out.ahead[3 + i] = ahead([x, y]) + r * place.turn_by[i] / 1000.0 / stretch;
+                }
+            }
+        }
+        _ => {
+            let mut step = Numbers::zeros();
+            step[3] = 1e-3;
+            let (further, moved) = laid.with(&step).line.project(q, s);
+            (out.inward[3], out.ahead[3]) = ((moved - r) / step[3], (further - s) / step[3]);
+        }
     }
     out
 }

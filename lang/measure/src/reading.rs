@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::along_line::AlongLine;
 use crate::anatomy::MeasureAnatomy;
 use crate::contacts::{CrownOnLine, gaps_and_spaces};
 use crate::figure_key::FigureKey;
@@ -63,10 +64,11 @@ pub(crate) fn read_arch(
         .map(|p| SlotToFit { at: p.slot, paired: is_there(p.tooth.mirror()) })
         .collect();
     let laid = lay_line(&slots, choice, canine_mm(&in_plane), options.loss, start);
+    let mut line = AlongLine::new(&laid);
     let crowns: Vec<CrownOnLine> = in_plane
         .iter()
         .zip(&picks.crowns)
-        .map(|(flat, c)| CrownOnLine::of(flat, c.width_mm(), &laid))
+        .map(|(flat, c)| CrownOnLine::of(flat, c.width_mm(), &laid, &mut line))
         .collect();
     let mut figures = BTreeMap::new();
     for crown in &crowns {

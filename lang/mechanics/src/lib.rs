@@ -88,7 +88,7 @@ pub use history::History;
 pub use law::{Flag, Law, Linear};
 pub use load::{Load, ToothTie};
 pub use march::{March, Marched, ToothMarch, Unloading, march, march_from};
-pub use quartic_line::QuarticLine;
+pub use quartic_line::{QuarticLine, QuarticPlace};
 pub use refusal::Refusal;
 pub use section::{SectionShape, WireSection};
 pub use setup::{Edges, Kinematics, Setup, SolverSettings, Steep};

@@ -40,16 +40,97 @@ pub struct QuarticLine {
     pub reach_mm: f64,
 }
 
+/// A place on such a line, and how it moves as the line's two curvatures change while its reach stays.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct QuarticPlace {
+    /// Along the line from its middle, mm.
+    pub station_mm: f64,
+    /// In the plane of the arch from the middle of the line, mm.
+    pub at_mm: [f64; 2],
+    /// Turn of the tangent since the midline.
+    pub turn_rad: f64,
+    /// Of the place by [`QuarticLine::front_per_mm`] and [`QuarticLine::sides_per_mm`], mm per 1/mm.
+    pub at_by: [[f64; 2]; 2],
+    /// Of the turn by the same, rad per 1/mm.
+    pub turn_by: [f64; 2],
+}
+
+/// A Gauss-Legendre rule: half its abscissae on -1 to 1, and their weights.
+struct Rule {
+    at: &'static [f64],
+    weight: &'static [f64],
+}
+
+/// Eight points, for stretches of at most [`STEP`] of `b`.
+const EIGHT: Rule = Rule {
+    at: &[
+        0.183_434_642_495_649_8,
+        0.525_532_409_916_329,
+        0.796_666_477_413_626_7,
+        0.960_289_856_497_536_3,
+    ],
+    weight: &[
+        0.362_683_783_378_362,
+        0.313_706_645_877_887_3,
+        0.222_381_034_453_374_5,
+        0.101_228_536_290_376_3,
+    ],
+};
+const STEP: f64 = 0.6;
+/// Three points, for stretches of at most [`SHORT`] of `b`.
+const THREE: Rule = Rule {
+    at: &[0.0, 0.774_596_669_241_483_4],
+    weight: &[0.888_888_888_888_888_9, 0.555_555_555_555_555_6],
+};
+const SHORT: f64 = 0.02;
+
 impl QuarticLine {
     /// Turn of the tangent between the midline and a station, rad.
     pub(crate) fn turn_rad(&self, s: f64) -> f64 {
+        let [by_front, by_sides] = self.turn_by(s);
+        self.front_per_mm * by_front + self.sides_per_mm * by_sides
+    }
+
+    /// How that turn changes with `f` and `g`, on which it depends linearly.
+    fn turn_by(&self, s: f64) -> [f64; 2] {
         let u = s / self.reach_mm;
         let (root, square) = (std::f64::consts::SQRT_2 * u.abs(), u * u);
         let wide = root.atan2(1.0 - square);
         let tall = (root / (1.0 + square)).atanh();
-        let (f, g) = (self.front_per_mm, self.sides_per_mm);
         let scale = self.reach_mm * u.signum() / (2.0 * std::f64::consts::SQRT_2);
-        scale * ((f + g) * wide + (f - g) * tall)
+        [scale * (wide + tall), scale * (wide - tall)]
+    }
+
+    /// The place at a station, from one that is known: the midline is `QuarticPlace::default()`.
+    pub fn place_from(&self, known: &QuarticPlace, station_mm: f64) -> QuarticPlace {
+        let way = station_mm - known.station_mm;
+        let rule = if way.abs() <= SHORT * self.reach_mm { THREE } else { EIGHT };
+        let panels = (way.abs() / (STEP * self.reach_mm)).ceil().clamp(1.0, 64.0);
+        let half = 0.5 * way / panels;
+        let mut out = QuarticPlace { station_mm, ..*known };
+        for panel in 0..panels as usize {
+            let middle = known.station_mm + half * (2 * panel + 1) as f64;
+            for (at, weight) in rule.at.iter().zip(rule.weight) {
+                for side in if *at == 0.0 { &[1.0][..] } else { &[-1.0, 1.0] } {
+                    self.add(middle + side * at * half, weight * half, &mut out);
+                }
+            }
+        }
+        out.turn_by = self.turn_by(station_mm);
+        out.turn_rad = self.front_per_mm * out.turn_by[0] + self.sides_per_mm * out.turn_by[1];
+        out
+    }
+
+    /// Adds a short stretch about a station.
+    fn add(&self, s: f64, length: f64, out: &mut QuarticPlace) {
+        let by = self.turn_by(s);
+        let (sin, cos) = (self.front_per_mm * by[0] + self.sides_per_mm * by[1]).sin_cos();
+        out.at_mm[0] += length * cos;
+        out.at_mm[1] += length * sin;
+        for (at_by, turn_by) in out.at_by.iter_mut().zip(by) {
+            at_by[0] -= length * sin * turn_by;
+            at_by[1] += length * cos * turn_by;
+        }
     }
 
     /// Curvature and its derivative along the line.

@@ -47,11 +47,7 @@ pub fn listed(parts: &[String]) -> String {
     }
 }
 
-/// To a tenth.
-pub fn tenth(value: f64) -> f64 {
-    let rounded = (value * 10.0).round() / 10.0;
-    if rounded == 0.0 { 0.0 } else { rounded }
-}
+pub use springline_units::quantity::tenth;
 
 /// A figure and the limit it passed, with as few digits as tell them apart: never "75 g; the limit is 75 g".
 pub fn apart(value: f64, limit: f64) -> (f64, f64) {

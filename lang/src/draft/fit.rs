@@ -17,7 +17,7 @@ use springline_course::Phase;
 use springline_model::House;
 use springline_model::limits::Limit;
 use springline_model::stock::Wire;
-use springline_units::quantity::{Unit, mm, plain};
+use springline_units::quantity::{Unit, mm, plain, tenth};
 use springline_units::tooth::Tooth;
 
 /// Most that a tooth may be off for a light rectangular and for a full-size superelastic wire, mm and degrees
@@ -105,11 +105,6 @@ fn limits(wire: &Wire, house: &House, tooth: Tooth) -> Option<(f64, f64)> {
         return None;
     }
     Some(if is_full_size(wire) { FULL } else { LIGHT })
-}
-
-/// As it is shown.
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }
 
 #[cfg(test)]

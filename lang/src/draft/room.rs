@@ -13,7 +13,7 @@ use springline_model::case::{ArchCase, ToothState};
 use springline_model::step::ActKind;
 use springline_model::stock::Coil;
 use springline_units::anatomy::crown_width_mm;
-use springline_units::quantity::{mm, plain};
+use springline_units::quantity::{mm, plain, tenth};
 use springline_units::tooth::{Notation, Side, Tooth};
 
 /// A tooth that lacks more is not taken into a wire: as the checker's rule on teeth engaged without space.
@@ -286,8 +286,4 @@ fn tied(tooth: &RoomlessTooth, incisors: &[Tooth]) -> Vec<(Tooth, Tooth)> {
         }
     }
     out
-}
-
-fn tenth(value: f64) -> f64 {
-    (value * 10.0).round() / 10.0
 }

@@ -1,4 +1,5 @@
 use super::*;
+use crate::quartic_line::QuarticPlace;
 use proptest::prelude::*;
 
 /// An ordinary lower form, and one that is square at the canines.
@@ -39,6 +40,39 @@ fn a_point_put_beside_the_line_is_found_again() {
 }
 
 proptest! {
+    /// However far it goes at once, the place is the same; it moves with the form's numbers as it says.
+    #[test]
+    fn a_place_by_widths_is_the_same_by_every_way(
+        (f, g, b) in (0.02..0.08, -0.03..0.08, 14.0..35.0),
+        s in -45.0..45.0,
+        by_the_way in -45.0..45.0,
+    ) {
+        let form = QuarticLine { front_per_mm: f, sides_per_mm: g, reach_mm: b };
+        let at = |form: QuarticLine| form.place_from(&QuarticPlace::default(), s);
+        let here = at(form);
+        let close = |a: [f64; 2], b: [f64; 2], within: f64| (0..2).all(|i| (a[i] - b[i]).abs() < within);
+        prop_assert!(close(here.at_mm, ArchLine::TwoWidths(form).station(s).at, 1e-10));
+        let mut walked = form.place_from(&QuarticPlace::default(), by_the_way);
+        for step in 1..=60 {
+            let to = by_the_way + (s - by_the_way) * f64::from(step) / 60.0;
+            walked = form.place_from(&walked, to);
+        }
+        prop_assert!(close(here.at_mm, walked.at_mm, 1e-9), "{here:?} {walked:?}");
+        let h = 1e-5;
+        let changed = |df: f64, dg: f64| QuarticLine { front_per_mm: f + df, sides_per_mm: g + dg, ..form };
+        for (i, (more, less)) in [(changed(h, 0.0), changed(-h, 0.0)), (changed(0.0, h), changed(0.0, -h))]
+            .into_iter()
+            .enumerate()
+        {
+            let (more, less) = (at(more), at(less));
+            let slope = [0, 1].map(|k| (more.at_mm[k] - less.at_mm[k]) / (2.0 * h));
+            // Two central differences of a curve of some 1000 mm per 1/mm.
+            prop_assert!(close(slope, here.at_by[i], 1e-2), "{slope:?} {here:?}");
+            let turn = (more.turn_rad - less.turn_rad) / (2.0 * h);
+            prop_assert!((turn - here.turn_by[i]).abs() < 1e-6);
+        }
+    }
+
     /// Place, tangent, turn and curvature are one curve by its arc length.
     #[test]
     fn place_turn_and_curvature_belong_together(arch in form(), s in -45.0..45.0) {
