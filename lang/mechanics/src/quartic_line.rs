@@ -80,7 +80,7 @@ const STEP: f64 = 0.6;
 /// Three points, for stretches of at most [`SHORT`] of `b`.
 const THREE: Rule = Rule {
     at: &[0.0, 0.774_596_669_241_483],
-    weight: &[0.888_888_888_888_888_9, 0.555_555_555_555_555_6],
+    weight: &[0.888_888_888_888_889, 0.555_555_555_555_555_6],
 };
 const SHORT: f64 = 0.02;
 
