@@ -52,6 +52,16 @@ pub fn fits_easily(card: &StaffCard) -> bool {
     height(card, smallest) <= HEIGHT - SPARE
 }
 
+/// What a card has too much, mm, where no layout of it and no larger paper keeps it on one sheet.
+const SURELY: f64 = 60.0;
+
+/// Whether a card that goes overleaf anyway still does with two sheets when there is more on it. Parts are not broken, so
+/// each sheet may end earlier by as much as the tallest of them.
+pub fn has_room_overleaf(card: &StaffCard, with_more: &StaffCard) -> bool {
+    const BREAK: f64 = 60.0;
+    height(card, LONG) > HEIGHT + SURELY && height(with_more, LONG) <= 2.0 * HEIGHT - BREAK - SPARE
+}
+
 /// Estimated height, mm.
 pub fn height(card: &StaffCard, size: TypeSize) -> f64 {
     let em = size.points * 0.3528;

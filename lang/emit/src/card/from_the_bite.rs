@@ -9,12 +9,15 @@ use springline_course::on_demand::OcclusalArch;
 use springline_model::house::Task;
 
 /// The card with the picture, where a wire goes in: a first wire's always, another one's where that
-/// does not cost a sheet.
+/// does not cost a sheet: on one that is all there is, or on one that goes overleaf anyway.
 pub fn with_picture(card: StaffCard, plan: &Plan<'_>, today: &VisitToday<'_>) -> StaffCard {
     let with = StaffCard { from_the_bite: from_the_bite(plan, today), ..card.clone() };
     let first = today.arches.iter().any(|a| a.now.is_none() && a.next.is_some());
-    // A card that goes overleaf anyway has room there.
-    if first || fit::fits_easily(&with) { with } else { card }
+    if first || fit::fits_easily(&with) || fit::has_room_overleaf(&card, &with) {
+        with
+    } else {
+        card
+    }
 }
 
 struct BiteOnCard<'a> {
