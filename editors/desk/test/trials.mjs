@@ -129,7 +129,8 @@ test("three visits of a case in a row, in gloves on a tablet", (context) => alon
   };
   const next = async (day) => {
     if (!(await page.evaluate(() => location.hash)).startsWith("#visit/")) await page.getByRole("link", { name: "Visit", exact: true }).tap();
-    await page.getByLabel("Day", { exact: true }).fill(day);
+    // The practice, which is left, has a day too.
+    await page.locator(".visit").getByLabel("Day", { exact: true }).fill(day);
     await until(page, (on) => document.querySelector(".form .line")?.textContent.includes(`seen ${on}`), day);
   };
 
