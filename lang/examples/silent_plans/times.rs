@@ -1,4 +1,4 @@
-//! What a draft takes: processor time of each arch, by a checker that knows nothing yet, and the memory of all.
+//! What a draft takes: the time of each arch by a checker that knows nothing yet, and the memory of all.
 
 use std::time::{Duration, Instant};
 
@@ -8,45 +8,63 @@ use springline_test_support::Practices;
 use crate::TODAY;
 use crate::arches::RandomArch;
 
+/// One arch: how long it took, and on both processors together.
+struct Took {
+    seed: u64,
+    wall: Duration,
+    processor: Option<Duration>,
+    judged: usize,
+    /// All that the drawer allows was weighed.
+    proven: bool,
+}
+
 /// Drafts the arches of these seeds one after the other and prints median and worst.
 pub fn times(seeds: std::ops::Range<u64>) {
-    let mut all: Vec<(Duration, u64, usize)> = seeds.filter_map(one).collect();
-    all.sort();
-    let Some(&(worst, seed, judged)) = all.last() else { return };
-    let median = all[all.len() / 2].0;
+    let mut all: Vec<Took> = seeds.filter_map(one).collect();
+    all.sort_by_key(|took| took.wall);
+    let Some(worst) = all.last() else { return };
+    let ms = |share: usize| all[(all.len() * share / 10).min(all.len() - 1)].wall.as_millis();
     println!(
-        "{} drafts: median {} ms, worst {} ms (seed {seed}, {judged} sequences and beginnings); nine in ten under {} ms.",
+        "{} drafts: median {} ms, nine in ten under {} ms, worst {} ms (seed {}, {} sequences and beginnings); {} proven.",
         all.len(),
-        median.as_millis(),
-        worst.as_millis(),
-        all[all.len() * 9 / 10].0.as_millis()
+        ms(5),
+        ms(9),
+        worst.wall.as_millis(),
+        worst.seed,
+        worst.judged,
+        all.iter().filter(|took| took.proven).count()
     );
+    let mut processor: Vec<Duration> = all.iter().filter_map(|took| took.processor).collect();
+    processor.sort();
+    if let Some(median) = processor.get(processor.len() / 2) {
+        println!("Of processors together: median {} ms.", median.as_millis());
+    }
     if let Some(most) = proc_line("/proc/self/status", "VmHWM:") {
         println!("Most memory: {most}.");
     }
 }
 
-fn one(seed: u64) -> Option<(Duration, u64, usize)> {
+fn one(seed: u64) -> Option<Took> {
     let arch = RandomArch::new(seed);
     let text = arch.case("  follow usual\n");
     let source = SourceText { name: format!("{seed}.spring"), text: text.into() };
     let options = CheckOptions { today: Some(TODAY) };
     let mut checker = Checker::new();
-    let (begun, wall) = (processor(), Instant::now());
+    let (begun, at) = (processor(), Instant::now());
     let draft =
         checker.draft(&source, arch.arch, &Practices::saltmarsh(), &options, &mut |_| true).ok()?;
-    let took = match (begun, processor()) {
-        (Some(begun), Some(ended)) => ended.saturating_sub(begun),
-        _ => wall.elapsed(),
-    };
-    eprintln!("seed {seed}: {} ms, {} judged", took.as_millis(), draft.judged);
-    Some((took, seed, draft.judged))
+    let wall = at.elapsed();
+    let processor = begun.zip(processor()).map(|(begun, ended)| ended.saturating_sub(begun));
+    eprintln!("seed {seed}: {} ms, {} judged", wall.as_millis(), draft.judged);
+    Some(Took { seed, wall, processor, judged: draft.judged, proven: draft.proven })
 }
 
-/// Time that this thread has spent on a processor, where the system tells.
+/// Time that the threads of this process have spent on processors, where the system tells: in ticks of 10 ms.
 fn processor() -> Option<Duration> {
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-    told.split(' ').next()?.parse().ok().map(Duration::from_nanos)
+    let told = std::fs::read_to_string("/proc/self/stat").ok()?;
+    let fields: Vec<&str> = told.rsplit_once(')')?.1.split_whitespace().collect();
+    let ticks = |at: usize| fields.get(at)?.parse::<u64>().ok();
+    Some(Duration::from_millis(10 * (ticks(11)? + ticks(12)?)))
 }
 
 fn proc_line(file: &str, name: &str) -> Option<String> {

@@ -1,7 +1,7 @@
 //! Points against a line, one after another: the place of a form by widths is an integral along it, and from one tooth to
 //! the next is a short way.
 
-use crate::line_fit::LaidLine;
+use crate::laid_line::LaidLine;
 use springline_mechanics::{ArchLine, QuarticLine, QuarticPlace};
 
 /// A point is on the line's normal to so many mm.
@@ -17,7 +17,7 @@ pub(crate) struct AlongLine<'a> {
 
 /// A point against the line.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct BesideLine {
+pub(crate) struct PointByLine {
     pub station_mm: f64,
     pub inward_mm: f64,
     /// Of a form by widths: the place on the line, and how it moves with the form.
@@ -30,19 +30,19 @@ impl<'a> AlongLine<'a> {
     }
 
     /// A point of the arch's frame, looked for from a station near it where one is known.
-    pub fn beside(&mut self, p: [f64; 2], near_mm: Option<f64>) -> BesideLine {
+    pub fn beside(&mut self, p: [f64; 2], near_mm: Option<f64>) -> PointByLine {
         let q = self.laid.pose.in_form(p);
         let start = near_mm.unwrap_or_else(|| self.laid.start_station(q));
         match self.laid.line {
             ArchLine::TwoWidths(form) => self.by_widths(&form, q, start),
             line => {
                 let (station_mm, inward_mm) = line.project(q, start);
-                BesideLine { station_mm, inward_mm, place: None }
+                PointByLine { station_mm, inward_mm, place: None }
             }
         }
     }
 
-    fn by_widths(&mut self, form: &QuarticLine, q: [f64; 2], start: f64) -> BesideLine {
+    fn by_widths(&mut self, form: &QuarticLine, q: [f64; 2], start: f64) -> PointByLine {
         // From the tooth before the search finds its way by itself; from farther off it might not.
         let is_near = (start - self.known.station_mm).abs() <= NEXT_MM;
         let mut here = if is_near { self.known } else { form.place_from(&self.known, start) };
@@ -62,6 +62,6 @@ impl<'a> AlongLine<'a> {
             }
         }
         self.known = here;
-        BesideLine { station_mm: here.station_mm, inward_mm: resolved(&here).1, place: Some(here) }
+        PointByLine { station_mm: here.station_mm, inward_mm: resolved(&here).1, place: Some(here) }
     }
 }

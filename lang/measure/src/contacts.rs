@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::along_line::{AlongLine, BesideLine};
+use crate::along_line::{AlongLine, PointByLine};
 use crate::figure_key::FigureKey;
-use crate::line_fit::LaidLine;
+use crate::laid_line::LaidLine;
 use crate::slots::CrownInPlane;
 use springline_units::anatomy::SLOT_BEFORE_CONTACTS_MM;
 use springline_units::tooth::Tooth;
@@ -40,7 +40,7 @@ impl CrownOnLine {
         laid: &LaidLine,
         line: &mut AlongLine<'_>,
     ) -> CrownOnLine {
-        let BesideLine { station_mm, inward_mm: lingual_mm, .. } = line.beside(crown.slot, None);
+        let PointByLine { station_mm, inward_mm: lingual_mm, .. } = line.beside(crown.slot, None);
         let along = laid.pose.turned(crown.along);
         let turn = along[1].atan2(along[0]) - laid.line.turn_rad(station_mm);
         let mut contact = |at: [f64; 2]| {

@@ -20,6 +20,7 @@ mod figure_key;
 mod form_by_widths;
 mod heights;
 mod indices;
+mod laid_line;
 mod line_fit;
 mod marked_points;
 mod measured;

@@ -6,7 +6,8 @@
 //! holds the middle of paired teeth near the middle of the form, as a circle may turn about its centre and a catenary
 //! nearly so; another holds a fitted size to what arches have; both are counted in scales of the loss.
 
-use crate::along_line::{AlongLine, BesideLine};
+use crate::along_line::{AlongLine, PointByLine};
+use crate::laid_line::{LaidLine, LinePose};
 use nalgebra::{SMatrix, SVector};
 use springline_mechanics::{ArchLine, QuarticLine};
 
@@ -55,39 +56,6 @@ pub enum FormToLay {
     FittedWidths,
 }
 
-/// Where the middle of a form lies in the frame of an arch, and how it is turned there.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct LinePose {
-    pub at_mm: [f64; 2],
-    pub turn_rad: f64,
-}
-
-impl LinePose {
-    /// A point of the arch's frame in that of the form.
-    pub fn in_form(&self, p: [f64; 2]) -> [f64; 2] {
-        self.turned([p[0] - self.at_mm[0], p[1] - self.at_mm[1]])
-    }
-
-    /// A point of the form in the frame of the arch.
-    pub fn in_arch(&self, q: [f64; 2]) -> [f64; 2] {
-        let (sin, cos) = self.turn_rad.sin_cos();
-        [self.at_mm[0] + cos * q[0] - sin * q[1], self.at_mm[1] + sin * q[0] + cos * q[1]]
-    }
-
-    /// A direction of the arch's frame in that of the form.
-    pub fn turned(&self, v: [f64; 2]) -> [f64; 2] {
-        let (sin, cos) = self.turn_rad.sin_cos();
-        [cos * v[0] + sin * v[1], cos * v[1] - sin * v[0]]
-    }
-}
-
-/// A form where it was laid.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct LaidLine {
-    pub line: ArchLine,
-    pub pose: LinePose,
-}
-
 /// A slot that the line is laid through; pairs are those whose mirror image is there.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct SlotToFit {
@@ -95,49 +63,30 @@ pub(crate) struct SlotToFit {
     pub paired: bool,
 }
 
-impl LaidLine {
-    /// The point of the arch's frame at a station.
-    pub fn point_at(&self, station_mm: f64) -> [f64; 2] {
-        self.pose.in_arch(self.line.place(station_mm).0)
-    }
-
-    /// Near the station of a point of the form's frame: by its direction from inside the arch.
-    pub fn start_station(&self, q: [f64; 2]) -> f64 {
-        match self.line {
-            ArchLine::Straight => q[0],
-            ArchLine::Circle { radius_mm: r } => r * q[0].atan2(r - q[1]),
-            ArchLine::Catenary { a_mm } => {
-                let s = a_mm * (q[0] / a_mm).clamp(-3.0, 3.0).sinh();
-                s.clamp(-80.0, 80.0)
-            }
-            ArchLine::TwoWidths(_) => q[0].signum() * q[0].hypot(q[1].max(0.0)),
+/// A line after a step of its numbers.
+fn stepped(laid: &LaidLine, step: &Numbers) -> LaidLine {
+    let pose = LinePose {
+        at_mm: [laid.pose.at_mm[0] + step[0], laid.pose.at_mm[1] + step[1]],
+        turn_rad: laid.pose.turn_rad + step[2],
+    };
+    let line = match laid.line {
+        ArchLine::Catenary { a_mm } => {
+            ArchLine::Catenary { a_mm: (a_mm + step[3]).clamp(SIZES_MM.0, SIZES_MM.1) }
         }
-    }
-
-    fn with(self, step: &Numbers) -> LaidLine {
-        let pose = LinePose {
-            at_mm: [self.pose.at_mm[0] + step[0], self.pose.at_mm[1] + step[1]],
-            turn_rad: self.pose.turn_rad + step[2],
-        };
-        let line = match self.line {
-            ArchLine::Catenary { a_mm } => {
-                ArchLine::Catenary { a_mm: (a_mm + step[3]).clamp(SIZES_MM.0, SIZES_MM.1) }
-            }
-            ArchLine::TwoWidths(form) => {
-                let within = |i: usize, now: f64| {
-                    let (least, most) = CURVATURE_BOUNDS[i];
-                    (1000.0 * now + step[3 + i]).clamp(least, most) / 1000.0
-                };
-                ArchLine::TwoWidths(QuarticLine {
-                    front_per_mm: within(0, form.front_per_mm),
-                    sides_per_mm: within(1, form.sides_per_mm),
-                    ..form
-                })
-            }
-            other => other,
-        };
-        LaidLine { line, pose }
-    }
+        ArchLine::TwoWidths(form) => {
+            let within = |i: usize, now: f64| {
+                let (least, most) = CURVATURE_BOUNDS[i];
+                (1000.0 * now + step[3 + i]).clamp(least, most) / 1000.0
+            };
+            ArchLine::TwoWidths(QuarticLine {
+                front_per_mm: within(0, form.front_per_mm),
+                sides_per_mm: within(1, form.sides_per_mm),
+                ..form
+            })
+        }
+        other => other,
+    };
+    LaidLine { line, pose }
 }
 
 /// The line through the slots; from `start`, or from the foremost slot. `canine_mm` is the distance of the canines from
@@ -193,7 +142,7 @@ fn settle(
         let Some(step) = gauss_newton_step(slots, &mut stations, &laid, fitted, loss) else {
             break;
         };
-        laid = laid.with(&step);
+        laid = stepped(&laid, &step);
         if step.amax() < within && step[2].abs() < 0.1 * within {
             break;
         }
@@ -269,7 +218,7 @@ struct DistanceBy {
     ahead: Numbers,
 }
 
-fn distance_by(laid: &LaidLine, at: [f64; 2], beside: &BesideLine, fitted: usize) -> DistanceBy {
+fn distance_by(laid: &LaidLine, at: [f64; 2], beside: &PointByLine, fitted: usize) -> DistanceBy {
     let (s, r) = (beside.station_mm, beside.inward_mm);
     let (sin, cos) = laid.line.turn_rad(s).sin_cos();
     let q = laid.pose.in_form(at);
@@ -300,7 +249,7 @@ fn distance_by(laid: &LaidLine, at: [f64; 2], beside: &BesideLine, fitted: usize
         _ => {
             let mut step = Numbers::zeros();
             step[3] = 1e-3;
-            let (further, moved) = laid.with(&step).line.project(q, s);
+            let (further, moved) = stepped(&laid, &step).line.project(q, s);
             (out.inward[3], out.ahead[3]) = ((moved - r) / step[3], (further - s) / step[3]);
         }
     }

@@ -56,13 +56,13 @@ pub struct QuarticPlace {
 }
 
 /// A Gauss-Legendre rule: half its abscissae on -1 to 1, and their weights.
-struct Rule {
+struct GaussRule {
     at: &'static [f64],
     weight: &'static [f64],
 }
 
 /// Eight points, for stretches of at most [`STEP`] of `b`.
-const EIGHT: Rule = Rule {
+const EIGHT: GaussRule = GaussRule {
     at: &[
         0.183_434_642_495_649_8,
         0.525_532_409_916_329,
@@ -78,7 +78,7 @@ const EIGHT: Rule = Rule {
 };
 const STEP: f64 = 0.6;
 /// Three points, for stretches of at most [`SHORT`] of `b`.
-const THREE: Rule = Rule {
+const THREE: GaussRule = GaussRule {
     at: &[0.0, 0.774_596_669_241_483],
     weight: &[0.888_888_888_888_889, 0.555_555_555_555_555_6],
 };

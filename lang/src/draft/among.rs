@@ -175,21 +175,23 @@ fn ranked(
 ) -> Among {
     let mut first_in = vec![0; judged.len()];
     let mut readings = 0;
-    'readings: for number in 0..READINGS {
-        let mut costs = Vec::new();
+    'readings: for number in (0..READINGS).step_by(2) {
+        let mut costs = [Vec::new(), Vec::new()];
         for (at, (_, tried)) in judged.iter().enumerate() {
             let Ok((plan, frame)) = tried else { continue };
             if !go_on(DraftStage::Readings, at) {
                 break 'readings;
             }
-            let case = reading(&plan.case, number);
-            let cost = PlanJudge::new(frame, trial).again(plan, &case).unwrap_or(plan.cost);
-            costs.push((cost.key(), at));
+            let [one, other] = [number, number + 1].map(|n| reading(&plan.case, n));
+            let cost = PlanJudge::new(frame, trial).again(plan, [&one, &other]);
+            for (all, cost) in costs.iter_mut().zip(cost) {
+                all.push((cost.unwrap_or(plan.cost).key(), at));
+            }
         }
-        readings += 1;
-        if let Some((_, first)) = costs.into_iter().min() {
+        for (_, first) in costs.into_iter().filter_map(|all| all.into_iter().min()) {
             first_in[first] += 1;
         }
+        readings += 2;
     }
     let named = |((name, tried), first_in): ((String, Result<FramedPlan, _>), usize)| AmongPlan {
         name,

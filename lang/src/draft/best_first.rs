@@ -86,6 +86,10 @@ pub fn search(judge: &mut PlanJudge<'_, '_, '_>, proceed: &mut dyn FnMut(usize) 
             proven = false;
             break;
         }
+        // What comes next in the queue is nearly always opened next.
+        if let Some(Reverse(next)) = queue.peek().filter(|n| n.0.stage != QueueStage::Judged) {
+            judge.ahead([&so_far, &steps(&next.places)]);
+        }
         if item.stage == QueueStage::Whole {
             if let Some(plan) = judge.whole(&so_far) {
                 let bound = plan.cost.key();
@@ -126,25 +130,28 @@ fn straight_ahead(
     let mut so_far = Vec::new();
     while !judge.frame.drawer.is_whole(&so_far) {
         let mut least: Option<(CostKey, DraftStep)> = None;
-        let missing = judge.frame.drawer.missing(&so_far);
-        for next in judge.frame.drawer.next(&so_far) {
-            // No step that brings the end no nearer: it is often the quickest.
-            so_far.push(next.clone());
-            let nearer = judge.frame.drawer.missing(&so_far) < missing;
-            so_far.pop();
-            if !nearer {
-                continue;
-            }
+        let drawer = &judge.frame.drawer;
+        let longer = |next: &DraftStep| [&so_far[..], std::slice::from_ref(next)].concat();
+        // No step that brings the end no nearer: it is often the quickest.
+        let missing = drawer.missing(&so_far);
+        let all: Vec<DraftStep> = drawer
+            .next(&so_far)
+            .into_iter()
+            .filter(|n| drawer.missing(&longer(n)) < missing)
+            .collect();
+        for (at, next) in all.iter().enumerate() {
             if !proceed(judge.judged) {
                 break;
             }
-            so_far.push(next);
-            let cost = judge.beginning(&so_far).map(|c| c.and(least_rest(judge, &so_far, 0)));
-            let next = so_far.pop()?;
+            let steps = longer(next);
+            if let Some(after) = all.get(at + 1) {
+                judge.ahead([&steps, &longer(after)]);
+            }
+            let cost = judge.beginning(&steps).map(|c| c.and(least_rest(judge, &steps, 0)));
             if let Some(key) = cost.map(|c| c.key())
                 && least.as_ref().is_none_or(|(k, _)| key < *k)
             {
-                least = Some((key, next));
+                least = Some((key, next.clone()));
             }
         }
         so_far.push(least?.1);

@@ -74,16 +74,18 @@ impl Finalists {
             plans.push(usual.clone());
         }
         let mut by_reading = Vec::new();
-        // A reading counts once all of them are computed in it.
-        'readings: for number in 0..READINGS {
-            let mut costs = Vec::new();
+        // Two readings side by side; they count once all of the finalists are computed in them.
+        'readings: for number in (0..READINGS).step_by(2) {
+            let mut costs = [Vec::new(), Vec::new()];
             for plan in &plans {
                 if !proceed(judge.judged) {
                     break 'readings;
                 }
-                costs.push(judge.again(plan, &reading(&plan.case, number)).unwrap_or(plan.cost));
+                let [one, other] = [number, number + 1].map(|n| reading(&plan.case, n));
+                let cost = judge.again(plan, [&one, &other]);
+                costs.iter_mut().zip(cost).for_each(|(all, c)| all.push(c.unwrap_or(plan.cost)));
             }
-            by_reading.push(costs);
+            by_reading.extend(costs);
         }
         let places = plans.iter().map(|p| judge.frame.drawer.places(&p.steps)).collect();
         let usual = usual.and_then(|u| plans.iter().position(|p| p.steps == u.steps));

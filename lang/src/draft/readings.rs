@@ -5,7 +5,7 @@ use springline_model::Case;
 use springline_model::stand::{Distance, Rotation, Stand};
 use springline_units::quantity::{degrees, from_degrees, from_mm, mm};
 
-/// Readings of one mouth that the finalists are computed for.
+/// Readings of one mouth that the finalists are computed for; an even number, as two are computed at a time.
 pub const READINGS: usize = 8;
 
 /// How far a reading may be off, mm and degrees: half of what entries are rounded to (estimate, no

@@ -11,8 +11,9 @@ use super::fit::{PoorFit, poor_fit};
 use super::frame::{DraftFrame, is_work};
 use super::plan_cost::PlanCost;
 use super::writing::{departures, written};
-use crate::check::{CheckOptions, LoweredFile, SourceText};
+use crate::check::{CheckOptions, SourceText};
 use crate::fixes::Trial;
+use crate::judgement_cache::JudgementCache;
 use springline_course::{Forecast, Phase};
 use springline_finding::{Finding, Severity};
 use springline_model::Case;
@@ -86,10 +87,15 @@ enum CostOf {
     Beginning,
 }
 
-/// Judges sequences of one arch; what was judged once is remembered.
+/// Course and findings of a case.
+type Judged = (Forecast, Vec<Finding>);
+
+/// Judges sequences of one arch, two at a time where two are asked for; what was judged once is remembered.
 pub struct PlanJudge<'f, 't, 'a> {
     pub frame: &'f DraftFrame,
     trial: &'t mut Trial<'a>,
+    /// What the second of two threads remembers.
+    second: JudgementCache,
     whole: HashMap<Vec<DraftStep>, Option<Arc<TriedPlan>>>,
     beginnings: HashMap<Vec<DraftStep>, Option<PlanCost>>,
     /// Sequences and beginnings judged so far.
@@ -103,6 +109,7 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         PlanJudge {
             frame,
             trial,
+            second: JudgementCache::default(),
             whole: HashMap::new(),
             beginnings: HashMap::new(),
             judged: 0,
@@ -152,41 +159,104 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         self.whole.get(steps).cloned().flatten()
     }
 
-    /// The same plan on other entries, such as other readings of the same mouth.
-    pub fn again(&mut self, plan: &TriedPlan, case: &Case) -> Option<PlanCost> {
-        let (forecast, findings) = self.judge(case, &Trees::new([]));
-        self.cost(case, &forecast, &findings, plan.steps.len(), CostOf::Whole)
-            .map(|cost| PlanCost { departures: plan.cost.departures, ..cost })
+    /// Judges two sequences or beginnings side by side that will be asked for; nothing where one of them is known.
+    pub fn ahead(&mut self, two: [&[DraftStep]; 2]) {
+        let is_known = |steps: &[DraftStep]| {
+            steps.is_empty()
+                || self.whole.contains_key(steps)
+                || self.beginnings.contains_key(steps)
+        };
+        if two[0] == two[1] || two.iter().any(|steps| is_known(steps)) {
+            return;
+        }
+        let of = two.map(|steps| match self.frame.drawer.is_whole(steps) {
+            true => CostOf::Whole,
+            false => CostOf::Beginning,
+        });
+        let [Some(a), Some(b)] = [self.case_of(two[0], of[0]), self.case_of(two[1], of[1])] else {
+            return;
+        };
+        let judged = self.judge_two([&a, &b]);
+        for (((steps, of), case), judged) in two.into_iter().zip(of).zip([a, b]).zip(judged) {
+            match of {
+                CostOf::Whole => {
+                    let plan = self.concluded(steps, case, &judged).map(Arc::new);
+                    if plan.is_none() {
+                        self.beginnings.entry(steps.to_vec()).or_insert(None);
+                    }
+                    self.whole.insert(steps.to_vec(), plan);
+                }
+                CostOf::Beginning => {
+                    let cost = self.cost_of_beginning(steps, &case, &judged);
+                    self.beginnings.insert(steps.to_vec(), cost);
+                }
+            }
+        }
     }
 
-    fn read(&mut self, steps: &[DraftStep]) -> Option<LoweredFile> {
+    /// The same plan on two other entries, such as other readings of the same mouth.
+    pub fn again(&mut self, plan: &TriedPlan, cases: [&Case; 2]) -> [Option<PlanCost>; 2] {
+        let [first, second] = self.judge_two(cases);
+        [(cases[0], first), (cases[1], second)].map(|(case, (forecast, findings))| {
+            self.cost(case, &forecast, &findings, plan.steps.len(), CostOf::Whole)
+                .map(|cost| PlanCost { departures: plan.cost.departures, ..cost })
+        })
+    }
+
+    /// The arch alone with these steps; of a beginning without any after them.
+    fn case_of(&mut self, steps: &[DraftStep], of: CostOf) -> Option<Case> {
         let text = written(self.frame, steps, &[])?;
         let source = SourceText { name: self.frame.source.name.clone(), text: text.into() };
-        Some((self.trial.read)(&source))
+        let read = (self.trial.read)(&source);
+        let mut case = one_arch(read.case.as_deref()?, self.frame)?;
+        if of == CostOf::Beginning {
+            case.arches.first_mut()?.steps.truncate(self.frame.fixed + steps.len());
+        }
+        Some(case)
     }
 
-    fn judge(&mut self, case: &Case, trees: &Trees) -> (Forecast, Vec<Finding>) {
+    fn judge(&mut self, case: &Case) -> Judged {
         self.judged += 1;
         let options: &CheckOptions = self.trial.options;
-        self.trial.judgements.judge_part(case, trees, options)
+        self.trial.judgements.judge_part(case, &Trees::new([]), options)
+    }
+
+    /// Two cases on two threads; the answers are those of one after the other.
+    fn judge_two(&mut self, [a, b]: [&Case; 2]) -> [Judged; 2] {
+        self.judged += 2;
+        let options: &CheckOptions = self.trial.options;
+        let (own, other) = (&mut *self.trial.judgements, &mut self.second);
+        let (first, second) = std::thread::scope(|scope| {
+            let second = scope.spawn(|| other.judge_part(b, &Trees::new([]), options));
+            (own.judge_part(a, &Trees::new([]), options), second.join().ok())
+        });
+        [first, second.unwrap_or_else(|| own.judge_part(b, &Trees::new([]), options))]
     }
 
     fn judge_whole(&mut self, steps: &[DraftStep]) -> Option<TriedPlan> {
-        let read = self.read(steps)?;
-        let case = one_arch(read.case.as_deref()?, self.frame)?;
-        let trees = Trees::new([]);
-        let (forecast, findings) = self.judge(&case, &trees);
+        let case = self.case_of(steps, CostOf::Whole)?;
+        let judged = self.judge(&case);
+        self.concluded(steps, case, &judged)
+    }
+
+    /// A whole sequence of which the case has been judged; what its beginning costs is remembered.
+    fn concluded(
+        &mut self,
+        steps: &[DraftStep],
+        case: Case,
+        (forecast, findings): &Judged,
+    ) -> Option<TriedPlan> {
         let own = |f: &Finding| is_of_steps(&case, self.frame, f);
         let doctors = |f: &&Finding| is_open(f) && f.step.is_some() && is_of_doctors_act(f);
         let of_doctors_acts = findings.iter().filter(doctors).cloned().collect();
         let of_steps = findings.iter().filter(|f| own(f)).cloned().collect();
-        self.note_refused(&forecast, steps.len());
-        let beginning = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning);
+        self.note_refused(forecast, steps.len());
+        let beginning = self.cost(&case, forecast, findings, steps.len(), CostOf::Beginning);
         self.beginnings.insert(steps.to_vec(), beginning);
-        let cost = self.cost(&case, &forecast, &findings, steps.len(), CostOf::Whole)?;
+        let cost = self.cost(&case, forecast, findings, steps.len(), CostOf::Whole)?;
         let cost = PlanCost { departures: departures(self.frame, steps), ..cost };
-        let poor_fits = self.poor_fits(&case, &forecast, steps.len(), CostOf::Whole);
-        let phases = phases(&forecast, self.frame, steps.len())?;
+        let poor_fits = self.poor_fits(&case, forecast, steps.len(), CostOf::Whole);
+        let phases = phases(forecast, self.frame, steps.len())?;
         let booked_visits = phases.iter().map(|p| 1 + looks(p)).sum();
         Some(TriedPlan {
             steps: steps.to_vec(),
@@ -205,13 +275,19 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
     }
 
     pub(super) fn judge_beginning(&mut self, steps: &[DraftStep]) -> Option<PlanCost> {
-        let read = self.read(steps)?;
-        let mut case = one_arch(read.case.as_deref()?, self.frame)?;
-        let plan = case.arches.first_mut()?;
-        plan.steps.truncate(self.frame.fixed + steps.len());
-        let (forecast, findings) = self.judge(&case, &Trees::new([]));
-        self.note_refused(&forecast, steps.len());
-        self.cost(&case, &forecast, &findings, steps.len(), CostOf::Beginning)
+        let case = self.case_of(steps, CostOf::Beginning)?;
+        let judged = self.judge(&case);
+        self.cost_of_beginning(steps, &case, &judged)
+    }
+
+    fn cost_of_beginning(
+        &mut self,
+        steps: &[DraftStep],
+        case: &Case,
+        (forecast, findings): &Judged,
+    ) -> Option<PlanCost> {
+        self.note_refused(forecast, steps.len());
+        self.cost(case, forecast, findings, steps.len(), CostOf::Beginning)
     }
 
     fn note_refused(&mut self, forecast: &Forecast, steps: usize) {

@@ -52,15 +52,18 @@ pub fn rejected(
     for (neighbour, others) in neighbours(judge, &drafted.steps) {
         // Of several of one kind the cheapest is told.
         let mut tried: Vec<Arc<TriedPlan>> = Vec::new();
-        for steps in others {
-            if said.contains(&steps) {
+        let others: Vec<Vec<DraftStep>> =
+            others.into_iter().filter(|s| !said.contains(s)).collect();
+        for (at, steps) in others.iter().enumerate() {
+            // Once time is up, of those that were computed already.
+            if !proceed(judge.judged) {
+                tried.extend(judge.known(steps));
                 continue;
             }
-            // Once time is up, of those that were computed already.
-            match proceed(judge.judged) {
-                true => tried.extend(judge.whole(&steps)),
-                false => tried.extend(judge.known(&steps)),
+            if let Some(after) = others.get(at + 1) {
+                judge.ahead([steps, after]);
             }
+            tried.extend(judge.whole(steps));
         }
         if matches!(
             neighbour,
