@@ -174,3 +174,47 @@ fn landmarks_without_teeth_are_read_with_their_labels() {
     let (fine, _, err) = run(&[&labels]);
     assert!(!fine && err.contains("points/labels"), "{err}");
 }
+
+/// Points of a visit are of one jaw: of a wrong one nothing is written, and nothing is read.
+#[test]
+fn points_of_the_wrong_jaw_reach_no_visit() {
+    let (folder, case, own) = folder();
+    let visit = "\nseen 2027-01-11 by MT {\n  upper active, kept\n}\n";
+    std::fs::write(&case, format!("{CASE}{visit}")).expect("the case");
+    let before = std::fs::read_to_string(&case).expect("the case");
+    let path = case.display().to_string();
+    // Upper crowns under lower numbers, and lower crowns under upper ones.
+    let exchanged = |name: &str, numbers: [(&str, &str); 2]| {
+        let text = std::fs::read_to_string(points(name)).expect("points");
+        let renamed = |line: &str| {
+            let by = numbers.iter().find(|(from, _)| line.starts_with(from));
+            by.map_or(line.to_owned(), |(from, to)| line.replacen(from, to, 1)) + "\n"
+        };
+        let file = folder.path().join("other.csv");
+        std::fs::write(&file, text.lines().map(renamed).collect::<String>()).expect("points");
+        file.display().to_string()
+    };
+    let upper_as_lower = [("1", "4"), ("2", "3")];
+    let lower_as_upper = [("4", "1"), ("3", "2")];
+    for (name, numbers) in
+        [("lateral-in.csv", upper_as_lower), ("lower-crowded.csv", lower_as_upper)]
+    {
+        let file = exchanged(name, numbers);
+        for into in [&["--visit", "2027-01-11"][..], &[]] {
+            let with = [&[&*file, "--case", &path, "--write"][..], into].concat();
+            let (fine, _, err) = run(&with);
+            assert!(!fine && err.contains("points/jaw"), "{name}: {err}");
+            assert!(err.contains("Nothing was written"), "{name}: {err}");
+        }
+    }
+    assert_eq!(std::fs::read_to_string(&case).expect("the case"), before);
+    // A block that somebody gave a tooth of the other jaw.
+    let file = own.display().to_string();
+    let with =
+        [&*file, "--case", &path, "--form", "catenary 15 mm", "--write", "--visit", "2027-01-11"];
+    assert!(run(&with).0);
+    let text = std::fs::read_to_string(&case).expect("the case");
+    std::fs::write(&case, text.replace("    tooth 14 ", "    tooth 44 ")).expect("the case");
+    let said = check(&case);
+    assert!(said.contains("name/wrong-arch") && said.contains("44"), "{said}");
+}

@@ -50,7 +50,9 @@ pub(crate) mod simulate;
 pub(crate) mod timeline;
 pub(crate) mod visits;
 
-pub use geometry::{ArchLayout, BracketPosition, Sliding, Strand, arch_line, sliding};
+pub use geometry::{
+    ArchLayout, BracketPosition, Sliding, Strand, arch_line, sliding, taken_overlap_mm,
+};
 pub use law::chair::{ChairLimits, ChairTest, ChairWord, PassiveBy};
 pub use law::irregularity::{Crown, contact_displacement_mm, index_mm};
 pub use law::passive::{FLOOR_N, QUARTER};

@@ -71,11 +71,14 @@ impl LoweringContext<'_> {
             place: line.statement.place(),
             file_place: line.points.place(),
         };
+        // At a visit the first tooth says of which jaw the points are; a tooth of the other jaw is none of them.
+        let around = self.arch;
         for child in line.statement.children().filter_map(MeasuredStatement::cast) {
             match child {
                 MeasuredStatement::MeasuredTooth(line) => {
                     let (stand, place) = (self.stand(line.stands), line.statement.place());
                     for tooth in self.teeth(line.teeth) {
+                        self.arch = self.arch.or(Some(tooth.arch()));
                         let stand =
                             Stand { errors: errors(&stand, tooth, mm(error), source), ..stand };
                         if let Some((_, first)) = out.stands.insert(tooth, (stand, place)) {
@@ -88,6 +91,7 @@ impl LoweringContext<'_> {
                 MeasuredStatement::Overlap(line) => out.overlaps.extend(self.overlap(line)),
             }
         }
+        self.arch = around;
         Some(out)
     }
 }

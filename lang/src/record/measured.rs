@@ -2,11 +2,12 @@
 //! of the same arch that is there already is replaced; all other text is unchanged, and what the doctor wrote outside the
 //! block goes first when the case is read.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
 
-use springline_course::{Crown, contact_displacement_mm};
+use springline_course::{Crown, taken_overlap_mm};
 use springline_measure::{FigureKey, MeasuredArch, MeasuredFigure};
 use springline_model::Case;
 use springline_model::case::ArchCase;
@@ -16,6 +17,7 @@ use springline_syntax::ast::StatementKind;
 use springline_syntax::token::TokenKind;
 use springline_syntax::{FileKind, InsertAt, Parse, StatementRef, TreeEditor, parse};
 use springline_text::{Edit, FileId, Span};
+use springline_units::anatomy::{SLOT_BEFORE_CONTACTS_MM, crown_width_mm};
 use springline_units::quantity::{plain, tenth};
 use springline_units::tooth::{Arch, Notation, Side, Tooth};
 
@@ -27,11 +29,9 @@ use crate::stand_edit::{StandPlace, stand_clause};
 const SURE: f64 = 2.0;
 /// Turns and tips are written from here, deg (common practice, no source).
 const LEAST_TURN_DEG: f64 = 5.0;
-/// A contact is written where it is open or overlaps by so much, mm.
-const LEAST_SPACING_MM: f64 = 0.3;
-/// It is written too, be it `overlap 0 mm`, where the crowns as written are so far displaced that the layout of a plan
-/// would guess an overlap, mm.
-const LEAST_DISPLACED_MM: f64 = 0.5;
+/// A contact is written, be it `overlap 0 mm`, where a plan without it would lay out the crowns otherwise by so much, mm:
+/// distances of brackets in front are to be the measured ones within as much.
+const LEAST_OFF_MM: f64 = 0.15;
 
 /// Where points came from.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +63,10 @@ pub fn measured_lines(
             .then(|| format!("tooth {} {}", tooth.write(notation), clauses.join(", ")))
     };
     let faced = measured.teeth.windows(2).filter(|pair| faces(own, pair[0], pair[1]));
-    let contacts = faced.filter_map(|pair| contact(measured, pair[0], pair[1], into, notation));
+    let laid: BTreeMap<Tooth, CrownLaidOut> =
+        laid_out(measured, own, into).into_iter().map(|c| (c.crown.tooth, c)).collect();
+    let contacts =
+        faced.filter_map(|pair| contact(laid.get(&pair[0])?, laid.get(&pair[1])?, notation));
     measured.teeth.iter().filter_map(tooth).chain(contacts).collect()
 }
 
@@ -113,34 +116,67 @@ fn written(measured: &MeasuredArch, tooth: Tooth, into: StandPlace) -> Vec<(Stan
     if said.is_empty() { vec![(StandAxis::InOut, 0.0)] } else { said }
 }
 
-fn contact(
+/// A crown as the plan has it with what is written of it, and where its middle lies along the contact line, mm.
+struct CrownLaidOut {
+    crown: Crown,
+    middle_mm: f64,
+}
+
+/// Crowns where a plan has to lay them out so that brackets stand as far apart as slots were measured.
+fn laid_out(
     measured: &MeasuredArch,
-    a: Tooth,
-    b: Tooth,
+    own: Option<&ArchCase>,
     into: StandPlace,
-    notation: Notation,
-) -> Option<String> {
-    let apart = tenth(measured.figure(FigureKey::Spacing(a, b))?.value);
-    // As the plan has them.
-    let crown = |tooth: Tooth| {
-        let said = written(measured, tooth, into);
-        let value = |axis| said.iter().find(|(a, _)| *a == axis).map_or(0.0, |(_, figure)| *figure);
-        let width = measured.figure(FigureKey::Width(tooth)).map_or(0.0, |f| f.value);
+) -> Vec<CrownLaidOut> {
+    let crown = |tooth: &Tooth| {
+        let said = written(measured, *tooth, into);
+        let value = |axis| said.iter().find(|(a, _)| *a == axis).map(|(_, figure)| *figure);
+        let by_hand = own.and_then(|arch| arch.stands.get(tooth)?.value.figure(StandAxis::Width));
+        let width_mm = value(StandAxis::Width).or(by_hand).unwrap_or(crown_width_mm(*tooth));
         let left_in = if tooth.side() == Side::Right { 1.0 } else { -1.0 };
-        Crown {
-            tooth,
-            width_mm: width,
-            lingual_mm: value(StandAxis::InOut),
-            rotated_rad: left_in * value(StandAxis::Rotation).to_radians(),
-        }
+        let crown = Crown {
+            tooth: *tooth,
+            width_mm,
+            lingual_mm: value(StandAxis::InOut).unwrap_or(0.0),
+            rotated_rad: left_in * value(StandAxis::Rotation).unwrap_or(0.0).to_radians(),
+        };
+        // A turned crown carries its slot on the side that it faces; one whose turn is not written in its middle.
+        let beside = SLOT_BEFORE_CONTACTS_MM * crown.rotated_rad.sin();
+        Some((crown, measured.stations.get(tooth)? - beside))
     };
-    let displaced = contact_displacement_mm(&crown(a), &crown(b));
-    if apart.abs() < LEAST_SPACING_MM && displaced < LEAST_DISPLACED_MM {
+    let crowns: Vec<(Crown, f64)> = measured.teeth.iter().filter_map(crown).collect();
+    let middle_mm = |station: f64| measured.line.parallel_mm(station, SLOT_BEFORE_CONTACTS_MM);
+    // A plan counts from the contact of the centrals, beside which the middle of a form may lie by a millimetre or two;
+    // and slots lie the farther apart against their crowns, the nearer they are to the middle.
+    let left = crowns.partition_point(|(c, _)| c.tooth.side() == Side::Right);
+    let mut off = 0.0;
+    if let (Some((a, at_a)), Some((b, at_b))) =
+        (left.checked_sub(1).and_then(|right| crowns.get(right)), crowns.get(left))
+    {
+        for _ in 0..MIDLINE_STEPS {
+            let (at_a, at_b) = (middle_mm(at_a - off), middle_mm(at_b - off));
+            off += at_a + (at_b - at_a) * a.width_mm / (a.width_mm + b.width_mm);
+        }
+    }
+    let laid = |(crown, at)| CrownLaidOut { crown, middle_mm: middle_mm(at - off) };
+    crowns.into_iter().map(laid).collect()
+}
+
+/// Each step leaves less than a third of the one before.
+const MIDLINE_STEPS: usize = 30;
+
+/// Where the slots of two neighbours say otherwise than a plan would take it.
+fn contact(right: &CrownLaidOut, left: &CrownLaidOut, notation: Notation) -> Option<String> {
+    let (a, b) = (&right.crown, &left.crown);
+    let apart = left.middle_mm - right.middle_mm - 0.5 * (a.width_mm + b.width_mm);
+    // Across the place of an absent tooth nothing is taken to touch.
+    let is_taken = a.tooth.place().abs_diff(b.tooth.place()) == 1;
+    if is_taken && (apart + taken_overlap_mm(a, b)).abs() < LEAST_OFF_MM {
         return None;
     }
-    let word = if apart > 0.0 { "gap" } else { "overlap" };
-    let [first, second] = [a, b].map(|t| t.write(notation));
-    Some(format!("{word} {} mm between {first} and {second}", plain(apart.abs())))
+    let word = if tenth(apart) > 0.0 { "gap" } else { "overlap" };
+    let [first, second] = [a, b].map(|c| c.tooth.write(notation));
+    Some(format!("{word} {} mm between {first} and {second}", plain(tenth(apart.abs()))))
 }
 
 /// The text with this block in its arch, or in the visit, in the place of the one of this arch that was there. `case` is

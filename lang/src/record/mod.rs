@@ -8,6 +8,8 @@ mod case_form;
 mod learned;
 mod lines;
 mod measured;
+#[cfg(test)]
+mod measured_distances;
 mod new;
 pub mod practice;
 

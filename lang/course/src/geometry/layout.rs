@@ -5,9 +5,8 @@
 //!
 //! - **Neighbours**: centres are the mean of the crown widths apart; an entered width takes precedence
 //!   over the textbook's.
-//! - **Crowding**: where crowns overlap, crowded centres move together by 0.35 of the contact
-//!   displacement, at most 1.2 mm, and brackets stay 0.9 mm apart (the model of crowding with which the
-//!   labelled arches of `lang/docs/limits.md` were made; the 0.35 is a guess).
+//! - **Crowding**: crowded centres move together ([`crowding`](super::crowding)), and brackets stay 0.9 mm apart (the
+//!   model of crowding with which the labelled arches of `lang/docs/limits.md` were made).
 //! - **A gap, overlap or space** that was entered, measured or predicted takes precedence over all that. An overlap
 //!   lessens with the displacement of its contact ([`crowding`](super::crowding)).
 //! - **An absent tooth** without a known gap leaves a space that depends on its kind. An extracted one
@@ -27,16 +26,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::brackets::{BracketPosition, bracket_width_mm, put_on_slot_line};
 use super::contact_line::arch_line;
-use super::crowding::{crown, overlap_now_mm};
-use crate::law::irregularity::contact_displacement_mm;
+use super::crowding::{crown, overlap_now_mm, taken_overlap_mm};
 use crate::mouth::pair::pair;
 use crate::mouth::positions::Mouth;
 use crate::plan::state::{ArchState, ToothInState, ToothStatus, arch_state};
 use springline_model::case::{ArchCase, ToothState};
 use springline_units::tooth::{Side, Tooth};
-
-const CROWDING_SHARE: f64 = 0.35;
-const CROWDING_MOST_MM: f64 = 1.2;
 
 /// One arch laid out along its line.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -218,8 +213,7 @@ fn centre_distance_mm(
         }
         (None, true) if written => half(a.tooth, wa) + half(b.tooth, wb),
         (None, true) => {
-            let shift = contact_displacement_mm(&crown(a.tooth, mouth), &crown(b.tooth, mouth));
-            0.5 * (wa + wb) - (CROWDING_SHARE * shift).min(CROWDING_MOST_MM)
+            0.5 * (wa + wb) - taken_overlap_mm(&crown(a.tooth, mouth), &crown(b.tooth, mouth))
         }
     };
     let reduced = mouth.reduced.get(&pair(a.tooth, b.tooth)).copied().unwrap_or(0.0);

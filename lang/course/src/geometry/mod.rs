@@ -13,6 +13,7 @@ mod strand;
 
 pub use brackets::{BracketPosition, put_on_slot_line};
 pub use contact_line::{arch_line, contact_station_mm, slot_station_mm};
+pub use crowding::taken_overlap_mm;
 pub(crate) use crowding::{crown, measured_overlaps, overlap_now_mm};
 pub use layout::ArchLayout;
 pub(crate) use layout::left_by_absent_mm;

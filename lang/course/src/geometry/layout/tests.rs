@@ -168,7 +168,7 @@ fn crowded_centres_move_together_but_their_brackets_stay_apart() {
     // 0.35 of 2 mm.
     near(crowns_apart(&layout, 42, 41), 5.25 - 0.7);
     set_stand(&mut arch, 41, stand(6.0, 0.0, 0.0));
-    near(crowns_apart(&laid_out(&arch), 42, 41), 5.25 - CROWDING_MOST_MM);
+    near(crowns_apart(&laid_out(&arch), 42, 41), 5.25 - 1.2);
     // Where crowns are narrower than their brackets these push them apart.
     let narrow = springline_model::stand::Stand { width: Some(from_mm(2.0)), ..Default::default() };
     for code in [42, 41, 31, 32] {
@@ -353,9 +353,7 @@ fn measured_arch(draw: &[(f64, f64, f64, f64)], midline_mm: f64) -> MeasuredArch
     for pair in crowns.windows(2) {
         let ((a, wa, at_a, crown_a), (b, wb, at_b, crown_b)) = (&pair[0], &pair[1]);
         let overlap = 0.5 * (wa + wb) - (at_b - at_a);
-        let taken =
-            (CROWDING_SHARE * contact_displacement_mm(crown_a, crown_b)).min(CROWDING_MOST_MM);
-        if (overlap - taken).abs() >= 0.15 {
+        if (overlap - taken_overlap_mm(crown_a, crown_b)).abs() >= 0.15 {
             let word = if tenth(overlap) < 0.0 { "gap" } else { "overlap" };
             text += &format!("  {word} {} mm between {a} and {b}\n", tenth(overlap.abs()));
         }
@@ -403,7 +401,9 @@ proptest! {
             let back = layout.station_mm(b).unwrap() - layout.station_mm(a).unwrap();
             squares.push((back - (at_b - at_a)).powi(2));
         }
-        let rms = (squares.iter().sum::<f64>() / squares.len().max(1) as f64).sqrt();
+        // Of two or three distances nothing is a mean.
+        prop_assume!(squares.len() > 3);
+        let rms = (squares.iter().sum::<f64>() / squares.len() as f64).sqrt();
         prop_assert!(rms < 0.15, "{rms}\n{}", measured.text);
     }
 }
