@@ -198,8 +198,9 @@ pub fn write_into(text: &str, name: &str, path: &Path) -> Result<String, Problem
     Ok([vec![count], told].concat().join(" "))
 }
 
+/// Permanent and deciduous.
 fn all_teeth() -> impl Iterator<Item = Tooth> {
-    (1..=4).flat_map(|quadrant| (1..=8).filter_map(move |place| Tooth::iso(quadrant * 10 + place)))
+    (1..=8).flat_map(|quadrant| (1..=8).filter_map(move |place| Tooth::iso(quadrant * 10 + place)))
 }
 
 fn doubt(finding: Finding) -> PointDoubt {

@@ -254,14 +254,14 @@ export function openMesh(kind: "stl" | "ply" | "obj", bytes: ArrayBuffer): MeshS
   const position = geometry.getAttribute("position");
   const isFinite = position !== undefined && position.count >= 3 && Array.from(position.array).every(Number.isFinite);
   if (!isFinite) throw new Error("no surface");
-  if (kind !== "stl") geometry.computeVertexNormals();
+  geometry.computeVertexNormals();
   geometry.computeBoundingSphere();
   if (!(geometry.boundingSphere && geometry.boundingSphere.radius > 0)) throw new Error("no surface");
   return new ScanScene(geometry);
 }
 
 function surfaceOf(kind: "stl" | "ply" | "obj", bytes: ArrayBuffer): BufferGeometry {
-  if (kind === "stl") return bare(new STLLoader().parse(bytes));
+  if (kind === "stl") return welded(new STLLoader().parse(bytes).getAttribute("position").array as Float32Array);
   if (kind === "ply") return bare(new PLYLoader().parse(bytes));
   const parts: Float32Array[] = [];
   new OBJLoader().parse(new TextDecoder().decode(bytes)).traverse((part) => {
@@ -273,8 +273,44 @@ function surfaceOf(kind: "stl" | "ply" | "obj", bytes: ArrayBuffer): BufferGeome
     all.set(part, at);
     at += part.length;
   }
+  return welded(all);
+}
+
+/** Three places for each triangle as corners that neighbours share: a sixth of the corners is left to be drawn, which is what a
+ *  machine without a graphics card takes its time for. */
+function welded(all: Float32Array): BufferGeometry {
+  const count = Math.floor(all.length / 3);
+  const bits = new Uint32Array(all.buffer, all.byteOffset, 3 * count);
+  const kept = new Uint32Array(3 * count);
+  const index = new Uint32Array(count);
+  let size = 16;
+  while (size < 2 * count) size *= 2;
+  // Open addressing: a slot holds a corner, counted from one.
+  const slots = new Uint32Array(size);
+  let corners = 0;
+  for (let i = 0; i < count; i += 1) {
+    const [x = 0, y = 0, z = 0] = [bits[3 * i], bits[3 * i + 1], bits[3 * i + 2]];
+    let slot = Math.imul(Math.imul(Math.imul(x, 0x9e3779b1) ^ y, 0x85ebca6b) ^ z, 0xc2b2ae35);
+    slot = (slot ^ (slot >>> 15)) & (size - 1);
+    for (;;) {
+      const at = 3 * ((slots[slot] ?? 0) - 1);
+      if (at < 0) {
+        kept.set([x, y, z], 3 * corners);
+        corners += 1;
+        slots[slot] = corners;
+        index[i] = corners - 1;
+        break;
+      }
+      if (kept[at] === x && kept[at + 1] === y && kept[at + 2] === z) {
+        index[i] = at / 3;
+        break;
+      }
+      slot = (slot + 1) & (size - 1);
+    }
+  }
   const geometry = new BufferGeometry();
-  geometry.setAttribute("position", new BufferAttribute(all, 3));
+  geometry.setAttribute("position", new BufferAttribute(new Float32Array(kept.buffer, 0, 3 * corners), 3));
+  geometry.setIndex(new BufferAttribute(index, 1));
   return geometry;
 }
 
@@ -283,8 +319,6 @@ function bare(read: BufferGeometry): BufferGeometry {
   const geometry = new BufferGeometry();
   const position = read.getAttribute("position");
   if (position) geometry.setAttribute("position", position);
-  const normal = read.getAttribute("normal");
-  if (normal) geometry.setAttribute("normal", normal);
   if (read.index) geometry.setIndex(read.index);
   return geometry;
 }

@@ -10,7 +10,7 @@ import type { PictureScene } from "./pickPicture.ts";
 import { PickReadings } from "./pickReadings.ts";
 import { PickStage } from "./pickStage.ts";
 import type { Mark } from "./pickStage.ts";
-import { isShared, keyOf, pairOf, stepOf, stepsOf, teethOf } from "./pickSteps.ts";
+import { isOnRight, isShared, keyOf, otherDentition, pairOf, permanentOf, seatOf, stepOf, stepsOf, teethOf } from "./pickSteps.ts";
 import type { Step } from "./pickSteps.ts";
 import { nothing, ofRows, rounded, textOf } from "./pickTable.ts";
 import type { Picked, Place } from "./pickTable.ts";
@@ -365,13 +365,30 @@ export class PickScreen {
       return;
     }
     const kept = Object.entries(points).filter(([key]) => !stepOf(key).teeth.includes(tooth));
-    const order = teethOf(this.picked.arch, 8);
-    const all = [...missing, tooth].sort((a, b) => order.indexOf(a) - order.indexOf(b));
+    const all = [...missing, tooth].sort((a, b) => seatOf(a) - seatOf(b));
     const at = this.steps().findIndex((one) => one.teeth.includes(tooth));
     this.change({ missing: all, points: Object.fromEntries(kept) });
     const step = this.steps()[at];
     if (step) this.choose(step.key);
     announce(WORDS.missing(this.name(tooth)));
+  }
+
+  /** The deciduous tooth stands in a place, or the permanent one: points that were picked there are its own. */
+  private turnDentition(tooth: string): void {
+    const other = otherDentition(tooth);
+    if (other === null) return;
+    const { deciduous, points } = this.picked;
+    const place = permanentOf(tooth);
+    const renamed = (key: string) => {
+      const { kind, teeth, which } = stepOf(key);
+      return teeth.includes(tooth) ? keyOf(kind, teeth.map((one) => (one === tooth ? other : one)), which) : key;
+    };
+    this.current = renamed(this.current);
+    this.change({
+      deciduous: deciduous.includes(place) ? deciduous.filter((one) => one !== place) : [...deciduous, place],
+      points: Object.fromEntries(Object.entries(points).map(([key, at]) => [renamed(key), at])),
+    });
+    announce(WORDS.now(this.called(stepOf(this.current))));
   }
 
   /** One point between two neighbours, or one on each. */
@@ -399,9 +416,8 @@ export class PickScreen {
     if (a === undefined) return null;
     if (b !== undefined) return [a, b];
     if (step.kind !== "mesial" && step.kind !== "distal") return null;
-    const order = teethOf(this.picked.arch, this.picked.last);
-    const isRight = a.startsWith("1") || a.startsWith("4");
-    const isTowardsLeft = isRight === (step.kind === "mesial");
+    const order = teethOf(this.picked);
+    const isTowardsLeft = isOnRight(a) === (step.kind === "mesial");
     const at = order.indexOf(a);
     const next = order[at + (isTowardsLeft ? 1 : -1)];
     if (next === undefined || this.isMissing(next)) return null;
@@ -440,6 +456,7 @@ export class PickScreen {
       case "p": case "P": case "PageUp": this.go(-1); break;
       case "Delete": case "Backspace": this.remove(); break;
       case "m": case "M": if (step.teeth[0]) this.turnMissing(step.teeth[0]); break;
+      case "d": case "D": if (step.teeth[0]) this.turnDentition(step.teeth[0]); break;
       case "t": case "T": {
         const pair = this.pair(step);
         if (pair) this.turnParted(...pair);
@@ -508,7 +525,7 @@ export class PickScreen {
         if (input.id === "pick-last") input.value = String(this.picked.last);
         else if (input.id === "pick-mm" && document.activeElement !== input) input.value = String(this.picked.scaleMm);
         else if (input instanceof HTMLInputElement && input.type === "radio") input.checked = input.value === this.picked.arch;
-        else if (input instanceof HTMLInputElement && input.type === "checkbox") input.checked = this.picked.faces;
+        else if (input instanceof HTMLInputElement && input.type === "checkbox") input.checked = input.id === "pick-gums" ? this.picked.gums : this.picked.faces;
       }
       return;
     }
@@ -529,8 +546,10 @@ export class PickScreen {
     } });
     const faces = h("label", {}, h("input", { type: "checkbox", checked: this.picked.faces, change: (event: Event) =>
       this.change({ faces: (event.target as HTMLInputElement).checked }) }), WORDS.faces);
+    const gums = h("label", {}, h("input", { id: "pick-gums", type: "checkbox", checked: this.picked.gums, change: (event: Event) =>
+      this.change({ gums: (event.target as HTMLInputElement).checked }) }), WORDS.gums);
     this.options.append(arch("upper"), arch("lower"), h("label", { for: "pick-last" }, WORDS.last, " "), last, faces,
-      ...(this.isMesh ? [] : [h("label", { for: "pick-mm" }, WORDS.ruler, " "), mm]));
+      ...(this.isMesh ? [gums] : [h("label", { for: "pick-mm" }, WORDS.ruler, " "), mm]));
   }
 
   private showStep(step: Step, steps: Step[]): void {
@@ -547,6 +566,10 @@ export class PickScreen {
         act("before", WORDS.before, () => this.go(-1), steps[0]?.key === step.key), act("next", WORDS.next, () => this.go(1), steps.at(-1)?.key === step.key),
         pair ? act("part", isShared(this.picked, ...pair) ? WORDS.part : WORDS.join, () => this.turnParted(...pair)) : null,
         step.teeth.map((tooth) => act(`missing-${tooth}`, WORDS.missing(this.name(tooth)), () => this.turnMissing(tooth))),
+        step.teeth.map((tooth) => {
+          const other = otherDentition(tooth);
+          return other === null ? null : act(`other-${tooth}`, WORDS.instead(this.name(tooth), this.name(other)), () => this.turnDentition(tooth));
+        }),
         act("remove", WORDS.remove, () => this.remove(), !isPicked)),
       ...(this.missingHere().length > 0 ? [h("p", { class: "actions" }, h("span", { class: "quiet" }, `${WORDS.absent}:`),
         this.missingHere().map((tooth) => act(`there-${tooth}`, WORDS.there(this.name(tooth)), () => this.turnMissing(tooth))))] : []));
@@ -554,7 +577,7 @@ export class PickScreen {
   }
 
   private missingHere(): string[] {
-    return teethOf(this.picked.arch, this.picked.last).filter((tooth) => this.isMissing(tooth));
+    return teethOf(this.picked).filter((tooth) => this.isMissing(tooth));
   }
 
   private showList(steps: Step[]): void {

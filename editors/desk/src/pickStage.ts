@@ -196,7 +196,8 @@ export class PickStage {
     this.held = null;
     const spot = this.at(event);
     if (held.moved) {
-      if (held.key === null) return;
+      // What is hidden is looked for once the view rests.
+      if (held.key === null) return this.redraw();
       const mark = this.marks.find((one) => one.key === held.key);
       if (mark) this.events.move(held.key, this.scene.place(spot) ?? mark.at, true);
       return;
@@ -300,10 +301,11 @@ export class PickStage {
     }
     context.font = "600 12px system-ui, sans-serif";
     context.textBaseline = "middle";
+    const isTurning = this.held?.moved === true && this.held.key === null;
     // The one that is asked for lies above the others.
     for (const mark of [...this.marks].sort((a, b) => Number(a.current) - Number(b.current))) {
       const { x, y } = this.scene.spot(mark.at);
-      context.globalAlpha = mark.current ? 1 : mark.quiet ? 0.35 : this.scene.isHidden(mark.at) ? 0.4 : 1;
+      context.globalAlpha = mark.current ? 1 : mark.quiet ? 0.35 : !isTurning && this.scene.isHidden(mark.at) ? 0.4 : 1;
       const path = new Path2D();
       path.arc(x, y, mark.current ? 7 : 4, 0, 2 * Math.PI);
       outlined(path, mark.current ? 2.5 : 1.5, ink ?? "black");

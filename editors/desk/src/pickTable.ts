@@ -2,7 +2,7 @@
 
 import type { Arch, PointRows } from "./messages.ts";
 import type { Asked, PointKind } from "./pickSteps.ts";
-import { archOf, facing, keyOf, pairOf, placeOf, stepOf, teethOf } from "./pickSteps.ts";
+import { archOf, facing, isDeciduous, keyOf, pairOf, permanentOf, placeOf, placesOf, seatOf, stepOf } from "./pickSteps.ts";
 
 export type Place = readonly [number, number, number];
 
@@ -16,7 +16,7 @@ export interface Picked extends Asked {
 const RULER_MM = 30;
 
 export function nothing(isMesh: boolean): Picked {
-  return { arch: "upper", last: 6, faces: isMesh, missing: [], parted: [], scaleMm: RULER_MM, points: {} };
+  return { arch: "upper", last: 6, faces: isMesh, gums: false, deciduous: [], missing: [], parted: [], scaleMm: RULER_MM, points: {} };
 }
 
 export function ofRows(rows: PointRows, isMesh: boolean): Picked {
@@ -29,8 +29,8 @@ export function ofRows(rows: PointRows, isMesh: boolean): Picked {
   });
   const named: string[] = [];
   for (const { teeth, kind, at } of rows.points) {
-    const order = teethOf(archOf(teeth[0] ?? ""), 8);
-    const own = [...teeth].sort((a, b) => order.indexOf(a) - order.indexOf(b));
+    const order = placesOf(archOf(teeth[0] ?? ""), 8);
+    const own = [...teeth].sort((a, b) => seatOf(a) - seatOf(b));
     named.push(...own);
     let which = 1;
     while (points[keyOf(kind as PointKind, own, which)]) which += 1;
@@ -39,7 +39,7 @@ export function ofRows(rows: PointRows, isMesh: boolean): Picked {
     // A side of its own says that the neighbour there does not share it.
     for (const side of ["left", "right"] as const) {
       if (kind !== facing(tooth, side)) continue;
-      const next = order[order.indexOf(tooth) + (side === "left" ? 1 : -1)];
+      const next = order[seatOf(tooth) + (side === "left" ? 1 : -1)];
       if (next) parted.add(side === "left" ? pairOf(tooth, next) : pairOf(next, tooth));
     }
   }
@@ -47,9 +47,11 @@ export function ofRows(rows: PointRows, isMesh: boolean): Picked {
   const arch = arches.find((one) => named.some((tooth) => archOf(tooth) === one)) ?? "upper";
   const last = Math.max(6, ...named.filter((tooth) => placeOf(tooth) <= 8).map(placeOf));
   const faces = isMesh || Object.keys(points).some((key) => key.startsWith("facial"));
+  const gums = isMesh && Object.keys(points).some((key) => key.startsWith("gum"));
+  const deciduous = [...new Set(named.filter(isDeciduous).map(permanentOf))];
   // The last tooth's far side has no neighbour that could share it.
   const beyond = (pair: string) => pair.split("-").some((tooth) => placeOf(tooth) > last);
-  return { arch, last, faces, missing: rows.missing, parted: [...parted].filter((pair) => !beyond(pair)), scaleMm, points };
+  return { arch, last, faces, gums, deciduous, missing: rows.missing, parted: [...parted].filter((pair) => !beyond(pair)), scaleMm, points };
 }
 
 /** Tenths of a pixel, thousandths of a millimetre: finer than anyone picks. */
@@ -87,7 +89,7 @@ function rank(key: string): number {
   const [tooth] = teeth;
   if (tooth === undefined) return which;
   const arch = archOf(tooth);
-  const at = teethOf(arch, 8).indexOf(tooth);
+  const at = seatOf(tooth);
   const isContact = ["mesial", "distal", "contact"].includes(kind);
   // Of the sides of one tooth that to the right comes first.
   const side = isContact && kind !== facing(tooth, "right") ? 1 : 0;

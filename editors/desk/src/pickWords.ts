@@ -1,7 +1,7 @@
 // Every word of the page on which points are picked.
 
 import type { Step } from "./pickSteps.ts";
-import { placeOf } from "./pickSteps.ts";
+import { archOf, hasTwoCusps, placeOf } from "./pickSteps.ts";
 
 export const WORDS = {
   title: "Points",
@@ -14,7 +14,7 @@ export const WORDS = {
   begin: "Begin",
   toPractice: "To the practice",
   arch: "Arch", upper: "upper", lower: "lower",
-  last: "Last teeth", faces: "Middles of the faces too",
+  last: "Last teeth", faces: "Middles of the faces too", gums: "Points at the gum too",
   privacy: "Nothing leaves this machine. The table holds points alone; still, teeth identify people: keep it beside the plan.",
   picture: "Picture", mesh: "Scan",
   undo: "Undo", redo: "Redo", closer: "Closer", farther: "Farther", whole: "Whole", quarter: "Turn by a quarter",
@@ -23,6 +23,7 @@ export const WORDS = {
   part: "They do not touch: two points", join: "They touch: one point",
   missing: (tooth: string) => `${tooth} is missing`,
   there: (tooth: string) => `${tooth} is there`,
+  instead: (tooth: string, other: string) => `It is ${other}, not ${tooth}`,
   absent: "Missing",
   ruler: "Length on the ruler, mm",
   points: "Points", stands: "Stands", doubts: "Doubts", figures: "Of the arch", lines: "As lines of the plan", text: "Lines",
@@ -57,7 +58,7 @@ export const WORDS = {
 export const KEYS: [string, string][] = [
   ["Arrows", "move the point, or the cross while there is none; with Shift ten times as far"],
   ["Enter", "puts the point at the cross; goes on"],
-  ["N, P", "next, before"], ["M", "the tooth is missing, or is there"], ["T", "one point or two between neighbours"],
+  ["N, P", "next, before"], ["M", "the tooth is missing, or is there"], ["D", "the deciduous tooth stands there, or the permanent one"], ["T", "one point or two between neighbours"],
   ["Delete", "takes the point away"], ["+, \u2212, 0", "closer, farther, whole"],
   ["Alt and arrows", "shift the picture, turn the scan"], ["Ctrl+Z, Ctrl+Y", "undo, redo"], ["Ctrl+S", "save"],
 ];
@@ -82,7 +83,7 @@ function cuspOf(tooth: string, which: number): string {
   const place = placeOf(tooth);
   if (place <= 2) return "middle of the edge";
   if (place === 3) return "tip of the cusp";
-  if (place <= 5) return "tip of the cheek-side cusp";
+  if (!hasTwoCusps(tooth)) return "tip of the cheek-side cusp";
   return which === 1 ? "tip of the mesial cheek-side cusp" : "tip of the distal cheek-side cusp";
 }
 
@@ -113,8 +114,7 @@ export function stepShort(step: Step, shown: Shown): string {
 
 /** "2.3 palatal" */
 export function inOut(tooth: string, mm: number): string {
-  const isUpper = tooth.startsWith("1") || tooth.startsWith("2");
-  const inner = isUpper ? "palatal" : "lingual";
+  const inner = archOf(tooth) === "upper" ? "palatal" : "lingual";
   const outer = placeOf(tooth) <= 3 ? "labial" : "buccal";
   return way(mm, inner, outer, 1);
 }

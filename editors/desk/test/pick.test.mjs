@@ -5,7 +5,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { crowns, photograph, pointsOf, stl } from "./made.mjs";
+import { byCamera, crowns, obj, photograph, ply, pointsOf, stl } from "./made.mjs";
 import { accessible, newTab, shot, startBrowser, startDesk, startPick } from "./support.mjs";
 
 const REFERENCE = new URL("../../../lang/measure/tests/points/", import.meta.url);
@@ -14,17 +14,24 @@ let browser;
 before(async () => { browser = await startBrowser({ scans: true }); });
 after(() => browser?.close());
 
-/** The page for a file that is written first; everything that the tab asks for is kept. */
-async function picking(files, args, work, { complains = /GPU stall|willReadFrequently/, ...options } = {}) {
+/** The page for a file that is written first; everything that the tab asks for is kept, and what is sent for it with `sees`. */
+async function picking(files, args, work, { complains = /GPU stall|willReadFrequently/, sees = false, ...options } = {}) {
   const folder = mkdtempSync(join(tmpdir(), "springline-points-"));
   for (const [name, content] of Object.entries(files)) writeFileSync(join(folder, name), content);
   const pick = await startPick(args.map((arg) => (arg.startsWith("--") ? arg : join(folder, arg))));
   const { page, complaints } = await newTab(browser, options);
   const asked = [];
   page.on("request", (request) => asked.push(request.url()));
+  const pictures = [];
+  if (sees) await page.route("**/*", async (route) => {
+    if (route.request().resourceType() !== "fetch") return route.continue();
+    const got = await route.fetch();
+    pictures.push(await got.body());
+    return route.fulfill({ response: got });
+  });
   try {
     await page.goto(pick.address);
-    await work(page, { folder, pick, asked });
+    await work(page, { folder, pick, asked, pictures });
     assert.deepEqual(complaints.filter((one) => !complains.test(one)), []);
     for (const url of asked) assert.ok(url.startsWith(pick.origin) || url.startsWith("blob:") || url.startsWith("data:"), url);
   } catch (error) {
@@ -301,6 +308,112 @@ test("a scan: crowns are picked from several sides, and the library is small", (
     const after = readFileSync(join(folder, "plan.spring"), "utf8");
     assert.notEqual(after, before);
     for (const line of before.split("\n")) assert.ok(after.includes(line), line);
+  });
+});
+
+test("a JPEG of a camera: what it tells of the patient stays in the file, and places are those of the file", async () => {
+  const { points, at, bytes } = reference();
+  const { page: painter } = await newTab(browser);
+  const painted = await painter.evaluate(async (png) => {
+    const image = await createImageBitmap(new Blob([new Uint8Array(png)], { type: "image/png" }));
+    const canvas = new OffscreenCanvas(image.width, image.height);
+    canvas.getContext("2d").drawImage(image, 0, 0);
+    return [...new Uint8Array(await (await canvas.convertToBlob({ type: "image/jpeg", quality: 0.95 })).arrayBuffer())];
+  }, [...bytes]);
+  await painter.context().close();
+  const jpeg = byCamera(Buffer.from(painted));
+  assert.ok(jpeg.includes("PATIENT"));
+  await picking({ "upper.jpg": jpeg }, ["upper.jpg"], async (page, { folder, pictures }) => {
+    await ready(page);
+    const [sent] = pictures;
+    assert.ok(sent?.length > 1000 && !sent.includes("PATIENT"), "nothing that the camera wrote is sent");
+    const [one, two] = points.filter((point) => point.name === "scale");
+    for (const end of [one, two]) {
+      const seen = await dot(page, [end.x, end.y, 0]);
+      assert.ok(seen, "the picture lies as in its file, whatever the camera said of its turn");
+      await page.mouse.click(seen.x, seen.y);
+    }
+    await click(page, [at("16", "distal").x, at("16", "distal").y, 0]);
+    await page.keyboard.press("Control+s");
+    await saved(page);
+    const got = rows(join(folder, "upper.csv"));
+    [one, two].forEach(({ x, y }, i) => assert.ok(Math.hypot(x - got[i][2], y - got[i][3]) < 1.5, `${got[i]}`));
+    assert.ok(!readFileSync(join(folder, "upper.csv"), "latin1").includes("PATIENT"));
+  }, { sees: true });
+});
+
+/** A scan is turned until its incisors are at the top and the patient's right is on the left. */
+async function squared(page, of) {
+  for (let turn = 0; turn < 4 && (await spot(page, of("11").cusp)).y > (await spot(page, of("16").cusp)).y - 40; turn += 1) {
+    await page.getByRole("button", { name: "Turn by a quarter" }).click();
+  }
+  if ((await spot(page, of("16").cusp)).x > (await spot(page, of("26").cusp)).x) await page.getByRole("button", { name: "Turn over" }).click();
+  await drawn(page);
+}
+
+test("PLY of both byte orders and OBJ are opened, and points lie on them", async () => {
+  const arch = crowns();
+  const of = (tooth) => pointsOf(arch.find((one) => one.tooth === tooth));
+  for (const [name, content] of [["little.ply", ply(arch)], ["big.ply", ply(arch, "big")], ["arch.obj", obj(arch)]]) {
+    await picking({ [name]: content }, [name], async (page, { folder }) => {
+      await ready(page);
+      await squared(page, of);
+      for (const tooth of ["16", "11", "26"]) {
+        await page.locator(`.points [data-key="cusp ${tooth}"]`).click();
+        await click(page, of(tooth).cusp);
+      }
+      await page.keyboard.press("Control+s");
+      await saved(page);
+      const text = readFileSync(join(folder, name.replace(/\.\w+$/, ".csv")), "latin1");
+      assert.ok(!text.includes("PATIENT"), name);
+      const got = rows(join(folder, name.replace(/\.\w+$/, ".csv")));
+      assert.equal(got.length, 3, `${name}: ${got}`);
+      for (const [tooth, kind, ...place] of got) {
+        assert.equal(kind, "cusp");
+        assert.ok(Math.hypot(...of(tooth).cusp.map((x, i) => x - place[i])) < 0.3, `${name} ${tooth}: ${place} for ${of(tooth).cusp}`);
+      }
+    });
+  }
+});
+
+test("a mixed dentition, and points at the gum", () => {
+  const arch = crowns();
+  const of = (tooth) => pointsOf(arch.find((one) => one.tooth === tooth));
+  return picking({ "scan.stl": stl(arch) }, ["scan.stl"], async (page, { folder }) => {
+    const csv = join(folder, "scan.csv");
+    await ready(page);
+    await squared(page, of);
+    await click(page, of("16").right);
+    assert.equal(await asks(page), "Contact of 16 and 15");
+    await page.getByRole("button", { name: "It is 55, not 15" }).click();
+    assert.equal(await asks(page), "Contact of 16 and 55");
+    await click(page, of("16").left.map((x, i) => (x + of("15").right[i]) / 2));
+    assert.equal(await asks(page), "Contact of 55 and 14");
+    // By its key, and back.
+    await page.locator("canvas.over").press("d");
+    assert.equal(await asks(page), "Contact of 15 and 14");
+    await page.locator("canvas.over").press("d");
+    await page.getByLabel("Points at the gum too").check();
+    await page.getByRole("button", { name: "Patient's right" }).click();
+    await drawn(page);
+    await page.locator('.points [data-key="gum 55"]').click();
+    assert.equal(await asks(page), "55, gum");
+    const crown = arch.find((one) => one.tooth === "15");
+    const gum = crown.place(0, crown.prominence * 0.78, 2.5);
+    await click(page, gum);
+    await page.keyboard.press("Control+s");
+    await saved(page);
+    const got = rows(csv);
+    assert.deepEqual(got.map(([tooth, kind]) => `${tooth} ${kind}`), ["16 distal", "16-55 contact", "55 gum"]);
+    assert.ok(Math.hypot(...gum.map((x, i) => x - got[2][i + 2])) < 0.4, `${got[2]} for ${gum}`);
+    await shot(page, "pick-mixed");
+    await accessible(page, "mixed dentition");
+    // The table says all of it again.
+    await page.reload();
+    await ready(page);
+    assert.ok(await page.getByLabel("Points at the gum too").isChecked());
+    assert.equal(await page.locator('.points [data-key="gum 55"].picked').count(), 1);
+    assert.equal(await page.locator('.points [data-key="contact 55-14"]').count(), 1);
   });
 });
 

@@ -53,6 +53,7 @@ fn the_page_in_a_browser() {
             "--test-timeout=300000",
             "test/desk.test.mjs",
             "test/pick.test.mjs",
+            "test/sitting.test.mjs",
         ])
         .env("SPRINGLINE", program)
         .env("SPRINGLINE_CHROMIUM", chromium)
