@@ -234,8 +234,12 @@ pub(crate) fn frame_of(
         findings.push(point_finding(code, Severity::Error, place, message, why, note));
     };
     if picks.crowns.len() < FEWEST {
-        let message =
-            format!("{} teeth of the {arch} arch have both contacts.", picks.crowns.len());
+        let count = match picks.crowns.len() {
+            0 => format!("No tooth of the {arch} arch has"),
+            1 => format!("One tooth of the {arch} arch has"),
+            many => format!("{many} teeth of the {arch} arch have"),
+        };
+        let message = format!("{count} both contacts.");
         let why = "Fewer than four teeth do not show where the line of an arch lies.";
         refuse("points/few", message, why, "Pick the other teeth too.");
         return None;

@@ -25,10 +25,10 @@ const SIZE_MM: f64 = 13.9;
 const LINE: ArchLine = ArchLine::Catenary { a_mm: SIZE_MM };
 
 /// How a crown stands: overlap with the one before along the contact line, inward, mesial-in, wider than usual.
-type Drawn = (f64, f64, f64, f64);
+type DrawnStand = (f64, f64, f64, f64);
 
 /// The points of a scan of such crowns, without any error.
-fn points(draw: &[Drawn], flat: bool) -> String {
+fn points(draw: &[DrawnStand], flat: bool) -> String {
     let teeth: Vec<Tooth> = (2..14).filter_map(|place| Tooth::at(Arch::Upper, place)).collect();
     let own = |i: usize| if (2..10).contains(&i) { draw[i - 2] } else { (0.0, 0.0, 0.0, 0.0) };
     let width = |i: usize| crown_width_mm(teeth[i]) + own(i).3;
@@ -130,7 +130,7 @@ proptest! {
         draw in prop::collection::vec((-1.5..2.2, -1.5..2.5, -25.0..35.0, -0.6..0.6), 8),
         flat: bool,
     ) {
-        let draw: Vec<Drawn> = draw;
+        let draw: Vec<DrawnStand> = draw;
         let measured = measured(&points(&draw, flat));
         let block = block(&measured);
         let missed = missed(&measured, &ArchLayout::entered(&planned(&block)).unwrap());

@@ -185,7 +185,7 @@ fn named(key: FigureKey) -> Option<(&'static str, &'static str)> {
         FigureKey::Irregularity => ("irregularity", "mm"),
         FigureKey::IrregularityInOut => ("irregularity, in-out part", "mm"),
         FigureKey::Available => ("arch length available", "mm"),
-        FigureKey::Required => ("arch length required", "mm"),
+        FigureKey::Required => ("widths of the crowns between", "mm"),
         FigureKey::Discrepancy => ("arch length discrepancy", "mm"),
         FigureKey::CanineWidth => ("canine width", "mm"),
         FigureKey::MolarWidth => ("molar width", "mm"),
@@ -240,10 +240,14 @@ fn says(key: FigureKey, figure: MeasuredFigure, error_mm: f64) -> String {
         FigureKey::Discrepancy if figure.value.abs() <= by => {
             format!("none that can be told, within {} mm", tenths(figure.value.abs().max(by)))
         }
-        FigureKey::Discrepancy if figure.value < 0.0 => {
-            format!("{} mm short, ± {}", tenths(-figure.value), tenths(by))
+        FigureKey::Discrepancy => {
+            let way = if figure.value < 0.0 { "short" } else { "to spare" };
+            let off = tenths(figure.value.abs());
+            format!(
+                "{off} mm {way}, ± {}; straight crowns take less of a curve than their widths",
+                tenths(by)
+            )
         }
-        FigureKey::Discrepancy => format!("{} mm to spare, ± {}", tenths(figure.value), tenths(by)),
         FigureKey::LowerMidline => {
             let side = if figure.value < 0.0 { "patient-right" } else { "patient-left" };
             let off = figure.value.abs();
