@@ -142,7 +142,7 @@ fn settle(
         let Some(step) = gauss_newton_step(slots, &mut stations, &laid, fitted, loss) else {
             break;
         };
-        laid = stepped(&laid, &step);
+        laid = stepped(laid, &step);
         if step.amax() < within && step[2].abs() < 0.1 * within {
             break;
         }
@@ -249,7 +249,7 @@ fn distance_by(laid: &LaidLine, at: [f64; 2], beside: &PointByLine, fitted: usiz
         _ => {
             let mut step = Numbers::zeros();
             step[3] = 1e-3;
-            let (further, moved) = stepped(&laid, &step).line.project(q, s);
+            let (further, moved) = stepped(laid, &step).line.project(q, s);
             (out.inward[3], out.ahead[3]) = ((moved - r) / step[3], (further - s) / step[3]);
         }
     }
