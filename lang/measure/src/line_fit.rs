@@ -142,7 +142,7 @@ fn settle(
         let Some(step) = gauss_newton_step(slots, &mut stations, &laid, fitted, loss) else {
             break;
         };
-        laid = stepped(laid, &step);
+        laid = stepped(&laid, &step);
         if step.amax() < within && step[2].abs() < 0.1 * within {
             break;
         }
