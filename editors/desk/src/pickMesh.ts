@@ -23,6 +23,9 @@ export interface MeshScene extends Scene {
 /** Turned by a drag across the window, radians a pixel. */
 const TURN = 0.008;
 
+/** While a hand turns a scan it is drawn with a quarter of the pixels. */
+const TURNING = 0.5;
+
 /** A point this far behind what is seen is hidden, mm. */
 const BEHIND_MM = 0.4;
 
@@ -46,7 +49,7 @@ class ScanScene implements MeshScene {
   private height = 1;
 
   constructor(geometry: BufferGeometry) {
-    this.renderer = new WebGLRenderer({ antialias: true, alpha: true });
+    this.renderer = new WebGLRenderer({ antialias: false, alpha: true });
     this.canvas = this.renderer.domElement;
     this.canvas.className = "under";
     geometry.computeBoundingSphere();
@@ -69,9 +72,18 @@ class ScanScene implements MeshScene {
   resize(width: number, height: number): void {
     this.width = width;
     this.height = height;
-    // One pixel for one: a machine without a graphics card draws each of them by hand.
-    this.renderer.setPixelRatio(1);
+    this.renderer.setPixelRatio(this.fineness);
     this.renderer.setSize(width, height, false);
+  }
+
+  /** Each pixel drawn for so many of the page's, along and down: a machine without a graphics card draws them one by one. */
+  private fineness = 1;
+
+  hurry(isTurning: boolean): void {
+    const fineness = isTurning ? TURNING : 1;
+    if (fineness === this.fineness) return;
+    this.fineness = fineness;
+    this.renderer.setPixelRatio(fineness);
   }
 
   private aim(): void {

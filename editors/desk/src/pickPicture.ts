@@ -84,6 +84,10 @@ export class PictureScene implements Scene {
     return false;
   }
 
+  hurry(): void {
+    // A picture is shifted as quickly as it is.
+  }
+
   zoom(factor: number, about: Spot): void {
     const scale = Math.min(MOST, Math.max(this.least, this.scale * factor));
     const by = scale / this.scale;

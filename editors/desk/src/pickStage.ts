@@ -22,6 +22,8 @@ export interface Scene {
   /** A drag beside the points: shifts a picture, turns a scan. */
   sweep(by: Spot): void;
   whole(): void;
+  /** A hand turns it: quick before fine. */
+  hurry(isTurning: boolean): void;
 }
 
 export interface StageEvents {
@@ -95,6 +97,7 @@ export class PickStage {
     requestAnimationFrame(() => {
       this.isDrawn = true;
       const began = performance.now();
+      this.scene.hurry(this.isTurning);
       this.scene.draw();
       this.drawMarks();
       this.frames.push(performance.now() - began);
@@ -124,6 +127,10 @@ export class PickStage {
     this.scene.resize(width, height);
     if (isFirst) this.scene.whole();
     this.redraw();
+  }
+
+  private get isTurning(): boolean {
+    return this.held?.moved === true && this.held.key === null;
   }
 
   // Hands
@@ -301,11 +308,10 @@ export class PickStage {
     }
     context.font = "600 12px system-ui, sans-serif";
     context.textBaseline = "middle";
-    const isTurning = this.held?.moved === true && this.held.key === null;
     // The one that is asked for lies above the others.
     for (const mark of [...this.marks].sort((a, b) => Number(a.current) - Number(b.current))) {
       const { x, y } = this.scene.spot(mark.at);
-      context.globalAlpha = mark.current ? 1 : mark.quiet ? 0.35 : !isTurning && this.scene.isHidden(mark.at) ? 0.4 : 1;
+      context.globalAlpha = mark.current ? 1 : mark.quiet ? 0.35 : !this.isTurning && this.scene.isHidden(mark.at) ? 0.4 : 1;
       const path = new Path2D();
       path.arc(x, y, mark.current ? 7 : 4, 0, 2 * Math.PI);
       outlined(path, mark.current ? 2.5 : 1.5, ink ?? "black");
