@@ -460,3 +460,20 @@ fn what_is_lowered_is_what_was_asked_in_every_example_and_notation() {
     }
     assert!(written > 300, "{written} written");
 }
+
+/// What a tool wrote stays: a figure that somebody changes is a line of its own, which goes first.
+#[test]
+fn a_measured_tooth_is_changed_in_a_line_of_its_own() {
+    let block = "  measured 2026-11-25 from scan \"sm-0001-upper.csv\" as \"7c1e09b2\", within 0.2 mm {\n    tooth 12 palatal 2.4 mm, rotated 25 deg mesial-in, width 6.8 mm\n    overlap 1.4 mm between 13 and 12\n  }\n";
+    let plan = Plan::upper(block.trim_end());
+    let after = plan.upper_after(12, &[(StandAxis::InOut, Some(2.1))]).expect("written");
+    assert!(after.contains(block), "{after}");
+    assert_eq!(after.replace(block, ""), "  tooth 12 palatal 2.1 mm\n");
+    let plan = Plan::upper(after.trim_end());
+    let stand = stands(plan.case())[0].2;
+    assert_eq!(stand.figure(StandAxis::InOut), Some(2.1));
+    assert_eq!(stand.figure(StandAxis::Rotation), Some(25.0), "the rest is as it was measured");
+    // Once more: only the line.
+    let again = plan.upper_after(12, &[(StandAxis::InOut, Some(1.8))]).expect("written");
+    assert_eq!(again, after.replace("2.1 mm", "1.8 mm"));
+}
