@@ -137,8 +137,17 @@ fn median(mut all: Vec<f64>) -> f64 {
     all[all.len() / 2]
 }
 
-/// Fifty of each kind. Where two teeth are far out the robust line errs half as much as least squares; in no kind is it
-/// worse by more than a fifth; given the form it errs no more than the points allow.
+/// Two far teeth are what the robust loss is for: half the error of least squares at most. Where all is drawn at random nothing
+/// beats least squares, and it may lose a fifth (both common practice, no source).
+const SHARE_OF_LEAST_SQUARES: (f64, f64) = (0.5, 1.2);
+/// In-out with the form given: 0.15 mm of the face's point and 0.2 mm of the crown's own thickness are 0.25 mm; where the front
+/// is crowded the line may be off by as much, which makes 0.35, and a fifth for the draw (reckoned, no source).
+const GIVEN_MM: f64 = 0.42;
+/// A turn errs by the error of a point times the square root of two over the width: 1.9 deg on a lateral, the narrowest here; a third
+/// more where the fitted line itself is turned (reckoned, no source).
+const TURN_DEG: f64 = 2.5;
+
+/// Fifty of each kind.
 #[test]
 fn two_hundred_made_arches_are_read_by_kind() {
     let mut told = String::new();
@@ -166,10 +175,13 @@ fn two_hundred_made_arches_are_read_by_kind() {
             robust_given.1,
             by_widths.1
         );
-        let most = if kind == Kind::TwoOut { 0.62 } else { 1.2 };
+        let most = match kind {
+            Kind::TwoOut => SHARE_OF_LEAST_SQUARES.0,
+            _ => SHARE_OF_LEAST_SQUARES.1,
+        };
         assert!(robust.0 <= most * least.0, "{told}");
-        assert!(robust_given.0 <= 0.42, "{told}");
-        assert!(robust.1 < 4.0, "{told}");
+        assert!(robust_given.0 <= GIVEN_MM, "{told}");
+        assert!(robust.1 < TURN_DEG, "{told}");
     }
     hold_page(&format!("| arches | in-out, mm | turn, deg |\n| --- | --- | --- |\n{told}"));
 }
