@@ -155,8 +155,9 @@ test("a photograph: clicks under zoom and shift become the stands", async () => 
     for (const row of measured(csv, "--form", "catenary 15 mm").arches[0].teeth) {
       const own = expected[row.tooth];
       const near = (got, wanted, within) => assert.ok(Math.abs(got - wanted) <= within, `${row.tooth}: ${got} for ${wanted}`);
-      // A pixel and a half of the picture is 0.08 mm; no faces were picked, which the reference has.
-      near(row.lingual_mm.value, own.lingual.reference, own.lingual.within + 0.9);
+      // A pixel and a half of the picture is 0.08 mm. No faces were picked, which the reference has, with their error: without
+      // them the stands are those that the picture was made with.
+      near(row.lingual_mm.value, own.lingual.true, own.lingual.within + 0.1);
       near(row.rotated_deg.value, own.rotated.reference, own.rotated.within + 1.5);
       near(row.width_mm.value, own.width.reference, own.width.within + 0.15);
     }
