@@ -37,7 +37,8 @@ pub(crate) const REACH: f64 = 1.2;
 const STEPS: usize = 60;
 /// A fit has settled when a step is no longer than that, mm.
 const SETTLED: f64 = 1e-7;
-const NEAR: f64 = 1e-3;
+/// Where only the scatter of figures is asked for: a fortieth of what points err by, mm.
+const NEAR: f64 = 5e-3;
 
 /// What is minimised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
