@@ -499,7 +499,11 @@ fn in_stages(
         enter(&here, &mut iterate, COLD_BARRIER);
         let outcome = here.minimise(&mut iterate, settings, COLD_BARRIER);
         spent += outcome.iterations;
+        let is_lost = !outcome.converged;
         last = Some(outcome);
+        if is_lost {
+            break;
+        }
     }
     let outcome = last.unwrap_or(NewtonOutcome {
         converged: false,
@@ -555,6 +559,12 @@ fn turned_in(
         }
         let (iterate, outcome) = search_from(last.take(), &here, settings);
         spent += outcome.iterations;
+        // A wire lost on the way is not found again at the end of it, only later.
+        if !outcome.converged {
+            let here = SolverSettings { max_iterations: 0, ..*settings };
+            let (iterate, outcome) = search_from(Some((mesh, iterate)), problem, &here);
+            return (iterate, NewtonOutcome { iterations: spent, converged: false, ..outcome });
+        }
         last = Some((mesh, iterate));
     }
     let (iterate, outcome) = search_from(last, problem, settings);
