@@ -123,19 +123,19 @@ fn along(e: &Elastics) -> bool {
     matches!(e.kind, ElasticsKind::Class2 | ElasticsKind::Class3)
 }
 
-/// Steps from the one elastics are worn from, in both arches.
+/// Steps in which elastics are worn, in both arches: from the one that they begin with to the one before that which ends
+/// them.
 fn worn_in(g: &SoundCase, e: &Elastics) -> Vec<At> {
-    let Some((from, ..)) = &e.from else { return g.open.clone() };
-    let mut out = Vec::new();
-    for arch in g.arches() {
-        let first = arch.steps.iter().position(|s| s.name == *from);
-        out.extend(
-            g.open
-                .iter()
-                .copied()
-                .filter(|at| at.arch == arch.arch && first.is_some_and(|f| at.index >= f)),
-        );
-    }
+    let mut out = g.open.clone();
+    out.retain(|at| {
+        let steps = g.arches().iter().filter(|a| a.arch == at.arch).flat_map(|a| &a.steps);
+        let names: Vec<_> = steps.map(|s| &s.name).collect();
+        let place = |name| names.iter().position(|n| *n == name);
+        let begun =
+            e.from.as_ref().is_none_or(|(from, ..)| place(from).is_some_and(|f| at.index >= f));
+        let over = e.until_step.as_ref().and_then(|(until, _)| place(until));
+        begun && over.is_none_or(|until| at.index < until)
+    });
     out
 }
 
@@ -393,9 +393,10 @@ fn endless(g: &SoundCase, rng: &mut Rng) -> Vec<Mutant> {
     let mut out = Vec::new();
     for e in blocks(g) {
         let mut edits = Vec::new();
-        for place in
-            [e.until.as_ref().map(|u| u.1), e.longest.as_ref().map(|l| l.1)].into_iter().flatten()
-        {
+        let step = e.until_step.as_ref().map(|u| u.1);
+        let measure = e.until.as_ref().map(|u| u.1);
+        let longest = e.longest.as_ref().map(|l| l.1);
+        for place in [step, measure, longest].into_iter().flatten() {
             edits.extend(g.texts.remove(place).unwrap_or_default());
         }
         out.extend(g.mutant("neither until nor longest", Some(edits), &places(g, e)));
