@@ -2,6 +2,7 @@
 
 use crate::prelude::*;
 use crate::support::midline::{MidlineTarget, moves_midline, wanted};
+use crate::support::role::purpose;
 use springline_course::{COIL_SPENT, EndReason, NOT_EXPOSED, ToothStatus};
 use springline_model::case::ElasticsKind;
 use springline_model::step::Term;
@@ -76,9 +77,17 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
 /// What a step waits for is forecast, but so late that the plan itself is in doubt.
 fn comes_late(view: &StepView<'_>) -> Option<Candidate> {
     let phase = view.phase?;
-    let EndReason::Measure { text } = &phase.end.reason else { return None };
+    let flexible = matches!(purpose(view), StepKind::Align | StepKind::Level);
+    let (text, latest, severity) = match &phase.end.reason {
+        EndReason::Measure { text } => (text.as_str(), LATEST_DAYS, RULE.severity),
+        // The slow end of a wire's work is the least certain of a forecast, so this is a hint.
+        EndReason::Passive if flexible && !view.is_in_mouth() => {
+            ("passive", LONGEST_WIRE_DAYS, Severity::Advice)
+        }
+        _ => return None,
+    };
     let days = phase.end.predicted.as_ref()?.median_days;
-    if days <= LATEST_DAYS {
+    if days <= latest {
         return None;
     }
     let by = phase.date_in.and_then(|day| Period::days_of(days.round()).after(day));
@@ -88,18 +97,21 @@ fn comes_late(view: &StepView<'_>) -> Option<Candidate> {
         view.step.name,
         text.trim_start_matches("until "),
         say_weeks(days),
-        say_weeks(LATEST_DAYS)
+        say_weeks(latest)
     );
     let place = view.clause_place(view.step.until.place);
     let finding = view
-        .finding(RULE.code, RULE.severity, place, message)
+        .finding(RULE.code, severity, place, message)
         .why("So long a wait is a plan that does not work.")
-        .figure(weeks(days), weeks(LATEST_DAYS), Unit::Wk);
-    Some(Candidate::new(view.side(), days / LATEST_DAYS, finding))
+        .figure(weeks(days), weeks(latest), Unit::Wk);
+    Some(Candidate::new(view.side(), days / latest, finding))
 }
 
 /// Longer than a year no step waits for one measure (common practice, no source).
 const LATEST_DAYS: f64 = 365.0;
+/// Nor one aligning or levelling wire for half a year to be passive: a heavier one brings its teeth in sooner (common
+/// practice, no source).
+const LONGEST_WIRE_DAYS: f64 = 26.0 * 7.0;
 
 /// The course's own word counts only for what it computes: spaces, gaps, overjet, overbite, and wires going
 /// passive.

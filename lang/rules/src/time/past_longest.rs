@@ -56,6 +56,16 @@ fn is_near(condition: &Condition, visit: &VisitMoment) -> bool {
     })
 }
 
+/// The bite is no deeper that day than bite raisers are to open it.
+fn is_open_enough(condition: &Condition, visit: &VisitMoment) -> bool {
+    let mut forecast = visit.bite.forecast.iter();
+    let overbite = forecast.find(|f| f.figure == BiteFigure::Overbite).map(|f| f.value_mm);
+    condition.terms.iter().any(|term| match term {
+        Term::Overbite { length } => overbite.is_some_and(|now| now <= mm(*length) + 1e-6),
+        _ => false,
+    })
+}
+
 fn devices(context: &RuleContext<'_>, visit: &VisitMoment, arch: &ArchMoment) -> Vec<Finding> {
     let words = context.words();
     let over = arch.off_today.iter().filter(|r| r.reason == RemovalReason::LongestTime);
@@ -64,6 +74,9 @@ fn devices(context: &RuleContext<'_>, visit: &VisitMoment, arch: &ArchMoment) ->
         let device = here.devices.iter().find(|d| d.what == removal.what)?;
         let condition = device.until.condition().filter(|c| is_forecast(c))?;
         let (_, act) = here.act_of(context.forecast, arch.arch, removal.what)?;
+        if matches!(act.kind, ActKind::BiteRaisers { .. }) && is_open_enough(condition, visit) {
+            return None;
+        }
         let days = days_between(device.since?, visit.date);
         let longest = device.longest_days?;
         let view = context.step_view(arch.arch, here.step)?;

@@ -1,4 +1,4 @@
-//! A step that waits for what is there already.
+//! A step, or bite raisers, that wait for what is there already.
 
 use crate::prelude::*;
 use springline_model::step::Term;
@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     for view in context.views().into_iter().filter(|v| v.knows_poses()) {
+        list.extend(raisers_for_nothing(&view));
         let until = &view.step.until.value;
         // What the wire in the mouth has brought since is not seen here; a tooth in line before it is.
         let by_place = |term: &Term| matches!(term, Term::Within { .. });
@@ -42,6 +43,32 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), 1.0, finding));
     }
     merge_per_arch(context.words(), list, out);
+}
+
+/// Raisers that go on until an overbite that the bite has, or is shallower than.
+fn raisers_for_nothing(view: &StepView<'_>) -> Option<Candidate> {
+    let now = view.context.bite().overbite_mm.filter(|_| !view.is_in_mouth())?.value;
+    let (act, teeth, until) = view.step.acts.iter().find_map(|act| match &act.kind {
+        ActKind::BiteRaisers { teeth, until: Some(until) } => Some((act, teeth, until)),
+        _ => None,
+    })?;
+    let is_so = |term: &Term| matches!(term, Term::Overbite { length } if now >= 0.0 && now <= mm(*length) + SAME_MM);
+    if !until.terms.iter().any(is_so) {
+        return None;
+    }
+    let message = format!(
+        "The bite raisers on {} in {} wait for {}, and the overbite is {}.",
+        view.words().teeth(teeth),
+        view.step.name,
+        until.text.trim_start_matches("until "),
+        say_mm(now)
+    );
+    let finding = view
+        .finding(RULE.code, RULE.severity, view.act_place(act), message)
+        .why("They hold the back teeth apart for nothing.")
+        .note("Leave them out, or write the overbite as it is.")
+        .teeth(teeth.iter().copied());
+    Some(Candidate::new(view.side(), 1.0, finding))
 }
 
 /// Of teeth in the wire and of gaps that are written; what the forecast brings before counts.
