@@ -5,55 +5,21 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use springline_lang::model::Case;
-use springline_lang::model::case::{ArchCase, Done, Found, Growth};
+use springline_lang::model::case::{Done, Found, Growth};
 use springline_lang::model::step::{ActKind, EndKind, NextVisit, Step, StepKind, Term};
 use springline_lang::units::quantity::mm;
 use springline_lang::units::tooth::{Arch, Side, Tooth};
 
-use super::mutants::InStep;
+use super::facts::{Condition, Facts, starts, steps};
+use super::{of_patient, of_steps};
 
-/// A mutant as far as a condition looks at it.
-pub struct Facts<'a> {
-    pub before: &'a Case,
-    /// As far as the changed text is read.
-    pub after: &'a Case,
-    pub today: Date,
-    /// The words that went, and those in their place.
-    pub from: &'a str,
-    pub to: &'a str,
-    /// The statement as it was.
-    pub line: &'a str,
-    /// The steps that the change is about.
-    pub steps: &'a [InStep],
+/// The condition that the table calls so.
+pub fn named(words: &str) -> Option<Condition> {
+    ALL.iter().chain(of_patient::ALL).chain(of_steps::ALL).find(|c| c.words == words).copied()
 }
 
-type Holds = fn(&Facts<'_>) -> bool;
-
-/// A condition as the table names it.
-#[derive(Clone, Copy)]
-pub struct Condition {
-    pub words: &'static str,
-    holds: Holds,
-}
-
-impl Condition {
-    pub fn named(words: &str) -> Option<Condition> {
-        ALL.iter().find(|c| c.words == words).copied()
-    }
-
-    pub fn holds(&self, facts: &Facts<'_>) -> bool {
-        (self.holds)(facts)
-    }
-}
-
-impl std::fmt::Debug for Condition {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(self.words)
-    }
-}
-
-/// Every condition that a row may name.
-pub const ALL: &[Condition] = &[
+/// Those that say when a change is no fault, or a fault of the record.
+const ALL: &[Condition] = &[
     Condition { words: "the same is said of the tooth already", holds: is_said_already },
     Condition {
         words: "a crown's width is said for a place",
@@ -65,10 +31,10 @@ pub const ALL: &[Condition] = &[
     },
     Condition { words: "a record changes its arch", holds: changes_arch },
     Condition { words: "a later record goes on from the wire change", holds: change_is_gone },
-    Condition { words: "the wire was found passive", holds: work_is_unsaid },
+    Condition { words: "the wire was found passive or nearly so", holds: work_is_unsaid },
     Condition { words: "the arch stays without a wire", holds: is_wireless },
     Condition { words: "visits are recorded", holds: |f| !f.before.visits.is_empty() },
-    Condition { words: "the day is past and nothing is recorded", holds: is_late },
+    Condition { words: "it is past for longer than any interval and nothing is recorded", holds: is_late },
     Condition { words: "visits no longer follow one another", holds: are_crossed },
     Condition { words: "an arch has no retainer left", holds: is_unretained },
     Condition { words: "another line names the step", holds: is_named },
@@ -131,12 +97,14 @@ fn change_is_gone(f: &Facts<'_>) -> bool {
     })
 }
 
-/// A wire that was found passive, and nothing says whether it was changed.
+/// A wire that was found passive, or as good as that, and nothing says whether it was changed.
 fn work_is_unsaid(f: &Facts<'_>) -> bool {
     let count = |case: &Case| {
         let visits = case.visits.iter().filter(|v| !v.as_planned);
         let seen = visits.flat_map(|v| &v.arches);
-        seen.filter(|s| s.found == Some(Found::Passive) && s.done.is_none()).count()
+        let at_rest =
+            |found: &Option<Found>| matches!(found, Some(Found::Passive | Found::NearlyPassive));
+        seen.filter(|s| at_rest(&s.found) && s.done.is_none()).count()
     };
     count(f.after) > count(f.before)
 }
@@ -154,14 +122,11 @@ fn is_wireless(f: &Facts<'_>) -> bool {
     !without(f.after).is_subset(&without(f.before))
 }
 
-fn starts(case: &Case) -> impl Iterator<Item = Date> {
-    case.start.iter().map(|(on, _)| *on).chain(case.arches.iter().filter_map(|a| Some(a.start?.0)))
-}
-
+/// The first wire went in longer ago than any interval and two weeks more, and nobody has looked at it since.
 fn is_late(f: &Facts<'_>) -> bool {
-    f.after.visits.is_empty()
-        && f.after.in_place.is_none()
-        && starts(f.after).any(|on| on < f.today)
+    let most = f.after.house.longest.value.days() + 14.0;
+    let old = |on: Date| on.until(f.today).is_ok_and(|gone| f64::from(gone.get_days()) > most);
+    f.after.visits.is_empty() && f.after.in_place.is_none() && starts(f.after).any(old)
 }
 
 fn are_crossed(f: &Facts<'_>) -> bool {
@@ -201,7 +166,13 @@ fn is_named(f: &Facts<'_>) -> bool {
                     || e.until_step.as_ref().is_some_and(|(until, _)| **until == **name)
             }) && !f.after.arches.iter().any(|a| a.steps.iter().any(|s| *s.name == **name))
     };
-    gone.iter().any(called)
+    // Another step of the case comes after it or before it, or a line goes on from it.
+    let placed = |(_, name): &(Arch, String)| {
+        let words: Vec<&str> = f.text.split([' ', ',', '\n']).filter(|w| !w.is_empty()).collect();
+        let places = |w: &[&str]| matches!(w[0], "after" | "before" | "from") && w[1] == name;
+        words.windows(2).any(places)
+    };
+    gone.iter().any(|step| called(step) || placed(step))
 }
 
 /// An arch is gone, and elastics hang in it, or records tell of it.
@@ -214,10 +185,6 @@ fn arch_is_used(f: &Facts<'_>) -> bool {
             || f.after.visits.iter().any(|v| v.arches.iter().any(|a| a.arch == arch))
             || f.after.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&arch))
     })
-}
-
-fn steps(case: &Case) -> impl Iterator<Item = (&ArchCase, &Step)> {
-    case.arches.iter().flat_map(|a| a.steps.iter().map(move |s| (a, s)))
 }
 
 fn is_out_of_bounds(f: &Facts<'_>) -> bool {
@@ -251,10 +218,13 @@ fn goes_into_the_past(f: &Facts<'_>) -> bool {
 
 /// Overjet and overbite are both aims of the plan, whichever of them a step waits for.
 fn goal_holds_both(f: &Facts<'_>) -> bool {
-    f.before.goal.as_ref().is_some_and(|goal| {
-        let overbite = goal.bite.overbite.is_some() || goal.bite.open_bite.is_some();
-        goal.bite.overjet.is_some() && overbite
-    })
+    let ends_a_step = f.line.starts_with("step ") || f.line.starts_with("change ");
+    ends_a_step
+        && f.to != "reverse-overjet"
+        && f.before.goal.as_ref().is_some_and(|goal| {
+            let overbite = goal.bite.overbite.is_some() || goal.bite.open_bite.is_some();
+            goal.bite.overjet.is_some() && overbite
+        })
 }
 
 /// Both ends of an aligning or levelling wire are straight, and no stop sits on it.
@@ -305,7 +275,10 @@ fn is_untied(f: &Facts<'_>) -> bool {
 /// A sleeve is gone from over the place of a tooth that is missing or has no bracket.
 fn lies_bare(f: &Facts<'_>) -> bool {
     let (before, after) = (sleeved(f.before, false), sleeved(f.after, false));
-    before.difference(&after).next().is_some()
+    let stays = |arch: Arch, name: &str| {
+        f.after.arch(arch).is_some_and(|a| a.steps.iter().any(|s| *s.name == *name))
+    };
+    before.difference(&after).any(|(arch, step, _)| stays(*arch, step))
 }
 
 /// A sleeve lies over teeth that carry brackets.

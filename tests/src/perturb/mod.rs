@@ -8,7 +8,10 @@
 
 pub mod change;
 pub mod condition;
+pub mod facts;
 pub mod kinds;
 pub mod mutants;
+mod of_patient;
+mod of_steps;
 pub mod run;
 pub mod table;

@@ -77,7 +77,11 @@ impl<'a> Maker<'a> {
         let Some(mutant) = mutant(source, what, edits, &self.also) else { return };
         let kind = Kind { statement: self.statement.clone(), part: part.to_owned(), change };
         let own = in_step(self.line);
-        let next = (change == Change::LaterStep).then(|| self.step_after()).flatten();
+        let next = match change {
+            Change::LaterStep => self.step_next(true),
+            Change::EarlierStep => self.step_next(false),
+            _ => None,
+        };
         let named =
             own.as_ref().filter(|_| change == Change::AnotherName && self.context == Context::Arch);
         let other = named.and_then(|own| {
@@ -89,14 +93,16 @@ impl<'a> Maker<'a> {
         out.push(Perturbed { kind, mutant, from, to: text, line, steps });
     }
 
-    /// The step into which the statement would go one later.
-    fn step_after(&self) -> Option<InStep> {
+    /// The step into which the statement would go one later, or one earlier.
+    fn step_next(&self, after: bool) -> Option<InStep> {
         let step = self.line.parent()?;
         let steps = step.parent()?.children();
-        let mut steps =
-            steps.filter(|s| s.block().is_some_and(|b| b.context == Some(Context::Step)));
-        steps.find(|s| s.id == step.id)?;
-        in_step(steps.next()?)
+        let in_braces =
+            |s: &StatementRef<'_>| s.block().is_some_and(|b| b.context == Some(Context::Step));
+        let steps: Vec<_> = steps.filter(in_braces).collect();
+        let here = steps.iter().position(|s| s.id == step.id)?;
+        let there = if after { here + 1 } else { here.checked_sub(1)? };
+        in_step(*steps.get(there)?)
     }
 
     /// The statement's lines, with the end of the last.
@@ -251,6 +257,12 @@ fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     let own = teeth(line);
     let shares = |other: &StatementRef<'_>| !teeth(*other).is_disjoint(&own);
     out.extend(read.all_lines().filter(shares).map(|l| l.span()));
+    // Where teeth and gaps are decides what the goal comes to.
+    if matches!(line.keyword(), Some("tooth" | "gap")) {
+        out.extend(
+            read.all_lines().filter(|l| l.keyword() == Some("goal")).map(|l| l.whole_span()),
+        );
+    }
     if line.keyword() == Some("step") {
         let names_step = |l: &StatementRef<'_>| {
             l.holes(PlaceholderKind::Name).any(|value| value.slot.label == "step")

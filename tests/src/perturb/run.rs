@@ -10,7 +10,7 @@ use springline_lang::finding::Severity;
 use springline_lang::{Checked, Checker};
 
 use super::change::Change;
-use super::condition::Facts;
+use super::facts::Facts;
 use super::kinds::Kind;
 use super::mutants::{InStep, Perturbed, of_text};
 use super::table::{Row, Table, Wanted};
@@ -190,6 +190,7 @@ fn run_text(
                 today: base.today,
                 from: &from,
                 to: &to,
+                text: &mutant.text,
                 line: &line,
                 steps: &steps,
             });

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::change::Change;
-use super::condition::{Condition, Facts};
+use super::condition;
+use super::facts::{Condition, Facts};
 use super::kinds::Kind;
 
 /// The table as it is in the tree.
@@ -91,7 +92,7 @@ impl Table {
         }
         let (part, condition) = match part.split_once(" where ") {
             Some((part, words)) => {
-                let condition = Condition::named(words).ok_or("no such condition")?;
+                let condition = condition::named(words).ok_or("no such condition")?;
                 (part, Some(condition))
             }
             None => (*part, None),
