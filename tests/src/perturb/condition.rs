@@ -34,7 +34,10 @@ const ALL: &[Condition] = &[
     Condition { words: "the wire was found passive or nearly so", holds: work_is_unsaid },
     Condition { words: "the arch stays without a wire", holds: is_wireless },
     Condition { words: "visits are recorded", holds: |f| !f.before.visits.is_empty() },
-    Condition { words: "it is past for longer than any interval and nothing is recorded", holds: is_late },
+    Condition {
+        words: "it is past for longer than any interval and nothing is recorded",
+        holds: is_late,
+    },
     Condition { words: "visits no longer follow one another", holds: are_crossed },
     Condition { words: "an arch has no retainer left", holds: is_unretained },
     Condition { words: "another line names the step", holds: is_named },
