@@ -4,6 +4,9 @@ import { button, fill, h } from "./dom.ts";
 import type { MeasuredTooth, PickedFigure, PointsReading } from "./messages.ts";
 import { WORDS, inOut, way } from "./pickWords.ts";
 
+/** Contacts of five teeth: with fewer no line can be laid. */
+const FIRST_POINTS = 10;
+
 export interface ReadingEvents {
   tooth(tooth: string): void;
   write(): void;
@@ -34,6 +37,8 @@ export class PickReadings {
     // What is asked for next is no doubt.
     const isAsked = (reading.rows?.pixels === true || reading.rows?.points.length === 0) && (reading.rows?.scale.length ?? 0) < 2;
     if (isAsked) reading = { ...reading, doubts: reading.doubts.filter((one) => one.code !== "points/scale") };
+    // Nor is it one that too few teeth have both contacts while the first are being picked.
+    if ((reading.rows?.points.length ?? 0) < FIRST_POINTS) reading = { ...reading, doubts: reading.doubts.filter((one) => one.code !== "points/few") };
     this.showStands(reading);
     this.showDoubts(reading);
     this.showFigures(reading);
