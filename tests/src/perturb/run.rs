@@ -38,7 +38,8 @@ pub struct Tally {
 /// How much is drawn.
 #[derive(Debug, Clone, Copy)]
 pub struct Draw {
-    /// Invented cases beside the examples.
+    /// The first invented case, and how many beside the examples.
+    pub from: u32,
     pub invented: u32,
     /// Mutants of a kind in one text at most.
     pub each: usize,
@@ -47,13 +48,15 @@ pub struct Draw {
 }
 
 impl Draw {
-    pub const FULL: Draw = Draw { invented: 100, each: 2, every: 1 };
-    pub const SAMPLE: Draw = Draw { invented: 0, each: 1, every: 40 };
+    pub const FULL: Draw = Draw { from: 0, invented: 100, each: 2, every: 1 };
+    pub const SAMPLE: Draw = Draw { from: 0, invented: 0, each: 1, every: 40 };
 
-    /// With `SPRINGLINE_INVENTED` invented cases and every `SPRINGLINE_EVERY`th mutant, where these are set.
+    /// With `SPRINGLINE_INVENTED` invented cases from the `SPRINGLINE_FROM`th on, and every `SPRINGLINE_EVERY`th mutant,
+    /// where these are set.
     pub fn asked_for(self) -> Draw {
         let number = |name: &str| std::env::var(name).ok()?.parse::<u32>().ok();
         Draw {
+            from: number("SPRINGLINE_FROM").unwrap_or(self.from),
             invented: number("SPRINGLINE_INVENTED").unwrap_or(self.invented),
             every: number("SPRINGLINE_EVERY").map_or(self.every, |n| n.max(1) as usize),
             ..self
@@ -70,7 +73,7 @@ const RARE_WORDS: [(&str, &str); 4] = [
 ];
 
 /// Every text: the sound examples, those with rare words, and sound invented cases.
-fn texts(invented: u32) -> Vec<Base> {
+fn texts(invented: std::ops::Range<u32>) -> Vec<Base> {
     let mut out: Vec<Base> = bases().into_iter().filter(|b| !b.is_house).collect();
     out.extend(RARE_WORDS.map(|(name, text)| Base {
         name: name.to_owned(),
@@ -78,7 +81,7 @@ fn texts(invented: u32) -> Vec<Base> {
         today: TODAY,
         is_house: false,
     }));
-    for number in 0..invented {
+    for number in invented {
         let case = springline_demo::case(7, number, TODAY);
         let name = case.file.trim_end_matches(".spring").to_owned();
         out.push(Base { name, text: case.text.into(), today: TODAY, is_house: false });
@@ -91,7 +94,7 @@ pub type RowOfKind = (Kind, Option<&'static str>);
 
 /// Every kind with what became of its mutants.
 pub fn run(draw: Draw, table: &Table) -> BTreeMap<RowOfKind, Tally> {
-    let texts = texts(draw.invented);
+    let texts = texts(draw.from..draw.from + draw.invented);
     let invented_house: Arc<str> = springline_demo::house().into();
     let next = AtomicUsize::new(0);
     let out: Mutex<BTreeMap<RowOfKind, Tally>> = Mutex::default();
