@@ -65,8 +65,10 @@ pub fn measured_lines(
     let faced = measured.teeth.windows(2).filter(|pair| faces(own, pair[0], pair[1]));
     let laid: BTreeMap<Tooth, CrownLaidOut> =
         laid_out(measured, own, into).into_iter().map(|c| (c.crown.tooth, c)).collect();
-    let contacts =
-        faced.filter_map(|pair| contact(laid.get(&pair[0])?, laid.get(&pair[1])?, notation));
+    let contacts = faced.filter_map(|pair| {
+        let gap = measured.figure(FigureKey::Gap(pair[0], pair[1]));
+        contact(laid.get(&pair[0])?, laid.get(&pair[1])?, is_one_point(gap), notation)
+    });
     measured.teeth.iter().filter_map(tooth).chain(contacts).collect()
 }
 
@@ -165,10 +167,28 @@ fn laid_out(
 /// Each step leaves less than a third of the one before.
 const MIDLINE_STEPS: usize = 30;
 
-/// Where the slots of two neighbours say otherwise than a plan would take it.
-fn contact(right: &CrownLaidOut, left: &CrownLaidOut, notation: Notation) -> Option<String> {
+/// Two crowns whose contact was picked as one point touch there.
+fn is_one_point(gap: Option<MeasuredFigure>) -> bool {
+    gap.is_some_and(|gap| gap.value.abs() < 1e-9)
+}
+
+/// Where the slots of two neighbours say otherwise than a plan would take it. Crowns that touch have no gap, and overlap
+/// only where one of them stands out of line or is turned: what their slots say beyond that is the error of the points,
+/// or of a width that a photograph does not tell.
+fn contact(
+    right: &CrownLaidOut,
+    left: &CrownLaidOut,
+    touch: bool,
+    notation: Notation,
+) -> Option<String> {
     let (a, b) = (&right.crown, &left.crown);
-    let apart = left.middle_mm - right.middle_mm - 0.5 * (a.width_mm + b.width_mm);
+    let by_slots = left.middle_mm - right.middle_mm - 0.5 * (a.width_mm + b.width_mm);
+    let in_line = [a, b].iter().all(|c| c.lingual_mm == 0.0 && c.rotated_rad == 0.0);
+    let apart = match touch {
+        true if in_line => 0.0,
+        true => by_slots.min(0.0),
+        false => by_slots,
+    };
     // Across the place of an absent tooth nothing is taken to touch.
     let is_taken = a.tooth.place().abs_diff(b.tooth.place()) == 1;
     if is_taken && (apart + taken_overlap_mm(a, b)).abs() < LEAST_OFF_MM {
@@ -309,6 +329,25 @@ mod tests {
         let now = read(text);
         let lines: Vec<String> = lines.iter().map(|l| (*l).to_owned()).collect();
         write_measured(&now.parse, now.case.as_deref().unwrap(), arch, into, &from(day), &lines)
+    }
+
+    #[test]
+    fn crowns_that_touch_have_no_gap_and_overlap_only_where_one_is_out_of_line() {
+        let crown = |tooth: &str, rotated_rad: f64, middle_mm: f64| {
+            let tooth = Tooth::parse(tooth).unwrap();
+            let crown = Crown { tooth, width_mm: 7.0, lingual_mm: 0.0, rotated_rad };
+            CrownLaidOut { crown, middle_mm }
+        };
+        let said = |turned: f64, by_slots: f64, touch: bool| {
+            let (a, b) = (crown("14", 0.0, 0.0), crown("13", turned, 7.0 + by_slots));
+            contact(&a, &b, touch, Notation::Iso)
+        };
+        assert_eq!(said(0.0, 0.8, true), None);
+        assert_eq!(said(0.0, -0.6, true), None);
+        assert_eq!(said(0.0, 0.8, false).as_deref(), Some("gap 0.8 mm between 14 and 13"));
+        assert_eq!(said(0.5, -1.6, true).as_deref(), Some("overlap 1.6 mm between 14 and 13"));
+        // A plan would take the turned crown to overlap.
+        assert_eq!(said(0.5, 0.4, true).as_deref(), Some("overlap 0 mm between 14 and 13"));
     }
 
     const LINES: [&str; 2] =
