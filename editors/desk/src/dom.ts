@@ -26,12 +26,22 @@ function isThere(child: Child): child is Node | string {
   return child !== null && child !== undefined && child !== false;
 }
 
-/** Replaces what is inside, but leaves it alone where nothing changes, so that focus stays. */
+/** Replaces what is inside, but leaves it alone where nothing changes. The focus stays on what has the same name. */
 export function fill(element: Element, ...children: (Child | Child[])[]): void {
   const made = h("div", {}, ...children);
-  if (element.innerHTML !== made.innerHTML || made.querySelector("button, input, select, a")) {
+  if (element.innerHTML !== made.innerHTML || made.querySelector(REACHED)) {
+    const focused = document.activeElement;
+    const name = focused && focused !== element && element.contains(focused) ? nameOf(focused) : null;
     element.replaceChildren(...made.childNodes);
+    if (name !== null) [...element.querySelectorAll<HTMLElement>(REACHED)].find((one) => nameOf(one) === name)?.focus({ preventScroll: true });
   }
+}
+
+/** What the Tab key reaches. */
+const REACHED = "button, input, select, summary, a";
+
+function nameOf(element: Element): string {
+  return `${element.tagName} ${element.id || (element.getAttribute("aria-label") ?? element.textContent ?? "")}`;
 }
 
 /** Said by screen readers, politely; the words stay until others come. */

@@ -68,6 +68,8 @@ export class PictureBoard {
   private readonly writing = new Newest();
   private drawn: Picture | null = null;
   private chosen: string | null = null;
+  /** Whose figures stand in the fields, and which. */
+  private fieldsOf: string | null = null;
   private hold: Hold | null = null;
   /** Why the last thing tried was not written; until another is tried. */
   private refused = "";
@@ -427,28 +429,36 @@ export class PictureBoard {
 
   private showFields(): void {
     const frame = this.frame(this.chosen);
-    if (this.fields.contains(document.activeElement) && document.activeElement instanceof HTMLInputElement && frame) {
+    // A hand is on one of them: what has the focus is not taken from under it.
+    if (frame && this.fields.contains(document.activeElement) && this.fieldsOf === keyOf(frame) && this.why(frame) === null) {
       return this.freshenFields(frame);
     }
+    this.fieldsOf = null;
     if (!frame) {
       const fixed = this.needsForm || this.drawn?.edits.as === "none";
       const hint = fixed ? WORDS.picture.choose : WORDS.picture.drag(this.drawn?.frames.some(hasAlong) ?? false);
       return fill(this.fields, this.drawn ? h("p", { class: "quiet" }, hint) : null);
     }
-    // While it is held the figures below are newer than the words of the last drawing.
-    const words = this.hold?.moved ? "" : frame.says.replace(/^[^:]*: ?/, "");
-    const says = h("p", { class: "says" }, h("b", {}, frame.shown), " ", words);
+    const says = h("p", { class: "says" }, this.saysOf(frame));
     const why = this.why(frame);
     if (why !== null) {
       const isSaid = this.note.textContent?.startsWith(why);
       return fill(this.fields, says, isSaid ? null : h("p", { class: "quiet" }, why));
     }
     const measures: Measure[] = ["inOut", "rotated", "height", "tipped", ...(hasAlong(frame) ? ["mesialGap" as const] : []), "space", ...(this.isAtVisit ? [] : ["width" as const])];
+    this.fieldsOf = keyOf(frame);
     const along = this.isAtVisit && !hasAlong(frame) && !this.refused ? h("p", { class: "quiet" }, WORDS.picture.measuredThere) : null;
     fill(this.fields, says, h("div", { class: "fields" }, measures.map((measure) => this.field(frame, measure))), along);
   }
 
+  /** While it is held the figures below are newer than the words of the last drawing. */
+  private saysOf(frame: Frame): Node[] {
+    const words = this.hold?.moved ? "" : frame.says.replace(/^[^:]*: ?/, "");
+    return [h("b", {}, frame.shown), new Text(` ${words}`)];
+  }
+
   private freshenFields(frame: Frame): void {
+    this.fields.querySelector(".says")?.replaceChildren(...this.saysOf(frame));
     for (const input of this.fields.querySelectorAll<HTMLInputElement>("input[data-field]")) {
       if (input === document.activeElement) continue;
       input.value = written(this.hold ?? frame, input.dataset.field as Measure);
@@ -483,6 +493,10 @@ export class PictureBoard {
     return h("div", { class: "field" }, h("label", { for: id }, label), by(-1), input, h("span", { class: "unit" }, unit),
       by(1), h("span", { class: "quiet", "data-way": measure }, way(of, measure, frame.mesial ?? "")));
   }
+}
+
+function keyOf(frame: Frame): string {
+  return `${frame.tooth}${hasAlong(frame) ? " along" : ""}`;
 }
 
 function hasAlong(frame: Frame | undefined): boolean {

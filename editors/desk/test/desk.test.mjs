@@ -284,9 +284,9 @@ for (const [name, options] of [["light", {}], ["dark", { colorScheme: "dark" }]]
       const close = page.getByRole("button", { name: "Close" });
       await ask.click();
       await put.or(close).waitFor();
-      // A busy machine comes to nothing in the seconds that a draft has, and says so; the second time much is known.
-      for (let tries = 0; tries < 4 && (await put.count()) === 0; tries += 1) {
-        assert.match(await page.locator(".drafts").innerText(), /stopped before its end/);
+      // A busy machine does not come to the end in the seconds that a draft has, and says so; each time more is known.
+      for (let tries = 0; tries < 8 && (await put.count()) === 0; tries += 1) {
+        assert.match(await page.locator(".drafts").innerText(), /stopped before its end|There was no time to compare/);
         await ask.click();
         await put.or(close).waitFor();
       }

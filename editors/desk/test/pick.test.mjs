@@ -452,7 +452,7 @@ test("the desk leads to the same page, and back", async () => {
     await page.goto(desk.address);
     await page.waitForSelector(".practice");
     await page.evaluate(() => (location.hash = "plan/cases/sm-0417-lateral-blocked-out.spring"));
-    await page.getByRole("link", { name: "Points" }).click();
+    await page.getByRole("link", { name: "Points", exact: true }).click();
     await page.getByLabel("Photograph or scan").waitFor();
     assert.equal(await page.getByLabel("Plan", { exact: true }).inputValue(), "cases/sm-0417-lateral-blocked-out.spring");
     await shot(page, "pick-choose");

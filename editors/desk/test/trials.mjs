@@ -205,10 +205,18 @@ test("a plan by keyboard alone", () => on("practice", {}, async (page) => {
   await page.keyboard.press("Enter");
   await until(page, (old) => [...document.querySelectorAll(".cm-line")].map((one) => one.textContent).join("\n") !== old, before);
   await to(/^In or out$/);
+  // What is under the hand keeps the focus when the picture of another text comes.
+  const says = () => page.evaluate(() => document.querySelector(".says")?.textContent);
+  const earlier = await says();
+  await page.keyboard.press("Tab");
+  await page.keyboard.press("Enter");
+  await until(page, (old) => document.querySelector(".says")?.textContent !== old, earlier);
+  assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label") ?? "nothing"), /^In or out/);
   await to(/^Forces$/);
   await page.keyboard.press("Enter");
   await page.getByRole("columnheader", { name: "On insertion, g" }).first().waitFor();
   await to(/^Undo$/, 90);
+  await page.keyboard.press("Enter");
   await page.keyboard.press("Enter");
   await until(page, (old) => [...document.querySelectorAll(".cm-line")].map((one) => one.textContent).join("\n") === old, before);
   await to(/^Text of /);
