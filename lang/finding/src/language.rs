@@ -111,6 +111,11 @@ pub const LANGUAGE_FINDINGS: &[LanguageFinding] = &[
         "Check its permissions, its size, and that it is UTF-8 text.",
     ),
     f(
+        "name/limit-says-too-much",
+        "a limit of the order of wires with an error limit, or one of a wire with teeth",
+        "Leave the one figure; where teeth are to have another, set a limit that is read tooth by tooth.",
+    ),
+    f(
         "name/looks-like-identity",
         "text that looks like a patient's identity",
         "Use the chart reference; names and birth dates do not belong in a plan.",

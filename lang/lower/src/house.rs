@@ -319,12 +319,10 @@ impl LoweringContext<'_> {
             );
             return;
         }
-        let unit = |q: springline_units::quantity::Quantity| match q.dimension() {
-            Dimension::Length => q.in_unit(springline_units::quantity::Unit::Mm),
-            Dimension::Force => q.in_unit(springline_units::quantity::Unit::G),
-            Dimension::Couple => q.in_unit(springline_units::quantity::Unit::Nmm),
-            _ => Some(q.value),
-        };
+        if !self.said_of_order(&line, limit) {
+            return;
+        }
+        let unit = |q: springline_units::quantity::Quantity| q.in_unit(limit.kept_in());
         let (_, default_stop, _) = limit.default_figures();
         let Some(warn) = unit(warn) else { return };
         // A practice that sets only the warning limit keeps the built-in error limit, unless that is
@@ -341,6 +339,24 @@ impl LoweringContext<'_> {
         for tooth in teeth {
             house.limits.by_tooth.insert((limit, tooth), written.clone());
         }
+    }
+
+    /// Whether a limit of the order of wires has no more than its one figure.
+    fn said_of_order(&mut self, line: &LimitLine<'_>, limit: Limit) -> bool {
+        let word = limit.word();
+        let cut = match (line.stop, line.teeth) {
+            (Some(stop), _) if limit.is_of_order() => {
+                Some((stop.place(), format!("`limit {word}` has one figure and no error limit.")))
+            }
+            (_, Some(teeth)) if limit.is_of_wire() => {
+                Some((teeth.place(), format!("`limit {word}` is of a wire, not of single teeth.")))
+            }
+            _ => None,
+        };
+        let Some((place, text)) = cut else { return true };
+        let why = "Said here it would change nothing.";
+        self.report(Finding::error("name/limit-says-too-much", place, text).why(why));
+        false
     }
 
     fn friction(&mut self, line: FrictionLine<'_>, house: &mut House) {
@@ -432,6 +448,8 @@ impl LoweringContext<'_> {
 fn limit_place(limit: Limit) -> p::Plausible {
     match limit.dimension() {
         _ if limit == Limit::Chart => p::CHART_FORCE,
+        _ if limit.kept_in() == springline_units::quantity::Unit::In => p::WIRE_SIZE,
+        Dimension::Time => p::STEP_TIME,
         Dimension::Length => p::LIMIT_LENGTH,
         Dimension::Angle => p::LIMIT_ANGLE,
         Dimension::Couple => p::LIMIT_COUPLE,

@@ -260,6 +260,17 @@ pub fn limit(word: LimitWord) -> Limit {
         LimitWord::Coil => Limit::Coil,
         LimitWord::Elastic => Limit::Elastic,
         LimitWord::Span => Limit::Span,
+        LimitWord::FirstRound => Limit::FirstRound,
+        LimitWord::MisfitLight => Limit::LightMisfit,
+        LimitWord::RotationLight => Limit::LightTurn,
+        LimitWord::MisfitFull => Limit::FullMisfit,
+        LimitWord::RotationFull => Limit::FullTurn,
+        LimitWord::Levelling => Limit::Levelling,
+        LimitWord::CoilWire => Limit::CoilWire,
+        LimitWord::CoilLight => Limit::LightCoil,
+        LimitWord::TakesIn => Limit::TakesIn,
+        LimitWord::LeftOut => Limit::LeftOut,
+        LimitWord::LeftOutRotation => Limit::LeftOutTurn,
     }
 }
 

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::provenance::Sourced;
-use springline_units::quantity::Dimension;
+use springline_units::quantity::{Dimension, Unit};
 use springline_units::tooth::Tooth;
 
 /// Source of the defaults that were set by the simulation behind `lang/docs/limits.md`.
@@ -55,10 +55,33 @@ pub enum Limit {
     Elastic,
     /// Bare span without sleeve, mm.
     Span,
+    /// The order of the trade: the largest round wire that goes in first where a tooth is farther out of line than
+    /// [`Limit::LightMisfit`] or [`Limit::LightTurn`].
+    FirstRound,
+    /// How far a tooth may be out of line when a light rectangular superelastic wire is inserted, mm.
+    LightMisfit,
+    /// The same in degrees.
+    LightTurn,
+    /// How far, when a full-size superelastic wire is inserted, mm.
+    FullMisfit,
+    /// The same in degrees.
+    FullTurn,
+    /// How long rectangular superelastic wires level before a full or stiff one.
+    Levelling,
+    /// The thinnest superelastic round wire that carries a coil.
+    CoilWire,
+    /// The force up to which a thinner one carries it.
+    LightCoil,
+    /// The largest round wire that takes in a tooth which was left out.
+    TakesIn,
+    /// How far a tooth with its space may be out of line before it is better left out of the wire, mm.
+    LeftOut,
+    /// The same in degrees.
+    LeftOutTurn,
 }
 
 impl Limit {
-    pub const ALL: [Limit; 18] = [
+    pub const ALL: [Limit; 29] = [
         Limit::Chart,
         Limit::Sustained,
         Limit::SustainedRatio,
@@ -77,6 +100,17 @@ impl Limit {
         Limit::Coil,
         Limit::Elastic,
         Limit::Span,
+        Limit::FirstRound,
+        Limit::LightMisfit,
+        Limit::LightTurn,
+        Limit::FullMisfit,
+        Limit::FullTurn,
+        Limit::Levelling,
+        Limit::CoilWire,
+        Limit::LightCoil,
+        Limit::TakesIn,
+        Limit::LeftOut,
+        Limit::LeftOutTurn,
     ];
 
     pub fn word(self) -> &'static str {
@@ -99,6 +133,17 @@ impl Limit {
             Limit::Coil => "coil",
             Limit::Elastic => "elastic",
             Limit::Span => "span",
+            Limit::FirstRound => "first-round",
+            Limit::LightMisfit => "misfit-light",
+            Limit::LightTurn => "rotation-light",
+            Limit::FullMisfit => "misfit-full",
+            Limit::FullTurn => "rotation-full",
+            Limit::Levelling => "levelling",
+            Limit::CoilWire => "coil-wire",
+            Limit::LightCoil => "coil-light",
+            Limit::TakesIn => "takes-in",
+            Limit::LeftOut => "left-out",
+            Limit::LeftOutTurn => "left-out-rotation",
         }
     }
 
@@ -107,26 +152,52 @@ impl Limit {
     }
 
     pub fn dimension(self) -> Dimension {
+        self.kept_in().dimension()
+    }
+
+    /// The unit in which the figures below are kept.
+    pub fn kept_in(self) -> Unit {
         match self {
-            Limit::SustainedRatio => Dimension::Ratio,
-            Limit::Couple | Limit::Torque => Dimension::Couple,
-            Limit::Misfit | Limit::Give | Limit::Span => Dimension::Length,
-            Limit::Turn => Dimension::Angle,
-            Limit::Strain => Dimension::Percent,
-            _ => Dimension::Force,
+            Limit::SustainedRatio => Unit::Times,
+            Limit::Couple | Limit::Torque => Unit::Nmm,
+            Limit::Misfit | Limit::LightMisfit | Limit::FullMisfit => Unit::Mm,
+            Limit::Give | Limit::Span | Limit::LeftOut => Unit::Mm,
+            Limit::Turn | Limit::LightTurn | Limit::FullTurn | Limit::LeftOutTurn => Unit::Deg,
+            Limit::Strain => Unit::Percent,
+            Limit::Levelling => Unit::Wk,
+            Limit::FirstRound | Limit::CoilWire | Limit::TakesIn => Unit::In,
+            _ => Unit::G,
         }
     }
 
-    /// The unit in which the figures below are kept: g, mm, deg, N mm, % or a factor.
+    /// Its name: g, mm, in, deg, Nmm, wk, % or times.
     pub fn unit(self) -> &'static str {
-        match self.dimension() {
-            Dimension::Length => "mm",
-            Dimension::Angle => "deg",
-            Dimension::Couple => "Nmm",
-            Dimension::Percent => "%",
-            Dimension::Ratio => "times",
-            _ => "g",
-        }
+        self.kept_in().symbol()
+    }
+
+    /// Of the order in which the trade lets wires and teeth follow: one figure, without an error limit beside it.
+    pub fn is_of_order(self) -> bool {
+        use Limit::*;
+        matches!(
+            self,
+            FirstRound
+                | LightMisfit
+                | LightTurn
+                | FullMisfit
+                | FullTurn
+                | Levelling
+                | CoilWire
+                | LightCoil
+                | TakesIn
+                | LeftOut
+                | LeftOutTurn
+        )
+    }
+
+    /// Of a wire or a coil rather than of a tooth.
+    pub fn is_of_wire(self) -> bool {
+        use Limit::*;
+        matches!(self, FirstRound | Levelling | CoilWire | LightCoil | TakesIn)
     }
 
     /// Built-in figures: (warning limit, error limit, reason or source).
@@ -172,6 +243,17 @@ impl Limit {
                 "6 oz per side on the heaviest wire: common practice, no source",
             ),
             Limit::Span => (8.0, None, "common practice, no source"),
+            Limit::FirstRound => (0.016, None, "common practice, no source"),
+            Limit::LightMisfit => (1.0, None, "common practice, no source"),
+            Limit::LightTurn => (10.0, None, "common practice, no source"),
+            Limit::FullMisfit => (0.5, None, "common practice, no source"),
+            Limit::FullTurn => (6.0, None, "common practice, no source"),
+            Limit::Levelling => (8.0, None, "common practice, no source"),
+            Limit::CoilWire => (0.018, None, "common practice, no source"),
+            Limit::LightCoil => (50.0, None, "common practice, no source"),
+            Limit::TakesIn => (0.014, None, "common practice, no source"),
+            Limit::LeftOut => (1.5, None, "common practice, no source"),
+            Limit::LeftOutTurn => (45.0, None, "common practice, no source"),
         }
     }
 }
@@ -199,6 +281,11 @@ impl Limits {
             let span_mm = (limit == Limit::Chart).then_some(14.0);
             Sourced::default_value(LimitFigures { warn, stop, span_mm })
         })
+    }
+
+    /// The warning figure, in [`Limit::kept_in`].
+    pub fn warn(&self, limit: Limit) -> f64 {
+        self.of(limit).value.warn
     }
 
     pub fn for_tooth(&self, limit: Limit, tooth: Tooth) -> Sourced<LimitFigures> {

@@ -9,13 +9,9 @@ use crate::check::LoweredFile;
 use springline_course::Forecast;
 use springline_model::Case;
 use springline_model::case::ArchCase;
+use springline_model::limits::Limit;
 use springline_units::quantity::{degrees, mm, plain};
 use springline_units::tooth::Tooth;
-
-/// From here on a tooth is out of line, mm and degrees: as for a light rectangular wire (common practice,
-/// no source).
-const OUT_MM: f64 = 1.0;
-const OUT_DEG: f64 = 10.0;
 
 /// A tooth turned farther, or standing higher, goes into no wire without a warning: as the checker's rules have it.
 const SEVERE_DEG: f64 = 45.0;
@@ -87,13 +83,15 @@ pub fn severe(case: &Case, plan: &ArchCase) -> Vec<String> {
     plan.bonded.keys().filter_map(of).collect()
 }
 
-/// A bonded tooth that stands out of line, as entered or as last measured.
+/// A bonded tooth that stands out of line, as entered or as last measured: as far as the practice lets no light
+/// rectangular wire go in.
 pub fn is_out_of_line(case: &Case, plan: &ArchCase) -> bool {
     plan.bonded.keys().any(|tooth| {
         let stand = current(case, plan, *tooth);
         use springline_model::stand::StandAxis;
         let over = |axis: StandAxis| {
-            let limit = if axis.is_angle() { OUT_DEG } else { OUT_MM };
+            let limit = if axis.is_angle() { Limit::LightTurn } else { Limit::LightMisfit };
+            let limit = case.house.limits.for_tooth(limit, *tooth).value.warn;
             !axis.is_room() && stand.figure(axis).is_some_and(|f| f.abs() >= limit)
         };
         StandAxis::ALL.into_iter().any(over)

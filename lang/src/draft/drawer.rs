@@ -1,6 +1,6 @@
 //! The wires that a draft may use, and the order in which the trade lets them follow one another.
 //!
-//! First a round superelastic wire, 0.016 in at most where a tooth is out of line; never a lighter wire after a
+//! First a round superelastic wire, where a tooth is out of line no thicker than the practice's limit (0.016 in); never a lighter wire after a
 //! heavier one; last a rectangular superelastic one, lighter than the working wire; a full-size one before full-size
 //! steel where the practice's own sequence has one. (Common practice, no source.)
 //!
@@ -17,6 +17,7 @@ use super::fit::is_full_size;
 use super::ranked_wire::{RankedWire, ranked};
 use super::room_steps::room_steps;
 use springline_course::setup::rigidity;
+use springline_model::limits::Limit;
 use springline_model::step::WireUse;
 use springline_model::stock::Alloy;
 use springline_model::{House, Wire};
@@ -32,9 +33,6 @@ const MOST_OF_A_SHAPE: usize = 8;
 /// Most wires before the working wire, and most of one shape: bounds of the search, not of the trade.
 const MOST_WIRES: usize = 4;
 const MOST_ALIKE: usize = 3;
-
-/// The largest first round wire where a tooth is out of line (common practice, no source).
-const FIRST_ROUND_MM: f64 = 0.016 * 25.4 + 1e-6;
 
 /// Most round wires before a coil: a bound of the search.
 const MOST_BEFORE_COIL: usize = 2;
@@ -53,8 +51,8 @@ pub struct DraftDrawer {
     before: Option<RankedWire>,
     /// Stiffness of the working wire.
     working: f64,
-    /// A tooth is out of line: the first wire is a small one.
-    out_of_line: bool,
+    /// The largest first round wire, mm, where a tooth is out of line.
+    first_round_mm: Option<f64>,
     /// A full-size superelastic wire comes last: the working wire is full-size steel, and the practice's own sequence
     /// levels on such a wire before it.
     full_size_last: bool,
@@ -133,6 +131,7 @@ impl DraftDrawer {
             }
         }
         let before = before.map(ranked);
+        let first_round_mm = house.limits.warn(Limit::FirstRound) * 25.4 + 1e-6;
         let full_size = |w: &RankedWire| is_full_size(&w.step.wire);
         let full_size_last = onto_full_steel
             && wires.iter().any(full_size)
@@ -144,7 +143,7 @@ impl DraftDrawer {
             left_out,
             before,
             working,
-            out_of_line,
+            first_round_mm: out_of_line.then_some(first_round_mm),
             full_size_last,
         }
     }
@@ -257,7 +256,7 @@ impl DraftDrawer {
         let may = |w: &&RankedWire| {
             let round = w.step.is_round();
             let room = of_shape(round) < MOST_ALIKE && (!round || round_may_follow);
-            room && w.rigidity < self.working && follows(last.as_ref(), w, self.out_of_line)
+            room && w.rigidity < self.working && follows(last.as_ref(), w, self.first_round_mm)
         };
         self.wires.iter().filter(may).map(|w| w.step.clone()).collect()
     }
@@ -306,10 +305,12 @@ fn ranked_step(step: &DraftStep) -> RankedWire {
     ranked(&step.wire)
 }
 
-fn follows(last: Option<&RankedWire>, next: &RankedWire, out_of_line: bool) -> bool {
+fn follows(last: Option<&RankedWire>, next: &RankedWire, first_round_mm: Option<f64>) -> bool {
     let round = next.step.is_round();
     match last {
-        None => round && (!out_of_line || mm(next.step.wire.section.height()) <= FIRST_ROUND_MM),
+        None => {
+            round && first_round_mm.is_none_or(|most| mm(next.step.wire.section.height()) <= most)
+        }
         Some(last) if last.step.is_round() == round => next.rigidity > last.rigidity * ALIKE,
         Some(last) => !round && next.rigidity > last.rigidity,
     }

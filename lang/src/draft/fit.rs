@@ -20,11 +20,6 @@ use springline_model::stock::Wire;
 use springline_units::quantity::{Unit, mm, plain, tenth};
 use springline_units::tooth::Tooth;
 
-/// Most that a tooth may be off for a light rectangular and for a full-size superelastic wire, mm and degrees
-/// (common practice, no source).
-const LIGHT: (f64, f64) = (1.0, 10.0);
-const FULL: (f64, f64) = (0.5, 6.0);
-
 /// From this section on a superelastic wire is a full-size one, mm (common practice, no source).
 const FULL_MM: (f64, f64) = (0.018 * 25.4 - 1e-6, 0.025 * 25.4 - 1e-6);
 
@@ -97,14 +92,14 @@ pub fn is_full_size(wire: &Wire) -> bool {
 }
 
 fn limits(wire: &Wire, house: &House, tooth: Tooth) -> Option<(f64, f64)> {
-    if !wire.alloy.is_niti() {
-        let warn = |limit: Limit| house.limits.for_tooth(limit, tooth).value.warn;
-        return Some((warn(Limit::Misfit), warn(Limit::Turn)));
-    }
-    if wire.section.is_round() {
-        return None;
-    }
-    Some(if is_full_size(wire) { FULL } else { LIGHT })
+    let (off, turned) = match (wire.alloy.is_niti(), wire.section.is_round()) {
+        (false, _) => (Limit::Misfit, Limit::Turn),
+        (true, true) => return None,
+        (true, false) if is_full_size(wire) => (Limit::FullMisfit, Limit::FullTurn),
+        (true, false) => (Limit::LightMisfit, Limit::LightTurn),
+    };
+    let warn = |limit: Limit| house.limits.for_tooth(limit, tooth).value.warn;
+    Some((warn(off), warn(turned)))
 }
 
 #[cfg(test)]

@@ -4,18 +4,13 @@ use std::sync::Arc;
 
 use super::draft_step::{DraftAct, DraftStep};
 use super::ranked_wire::{RankedWire, ranked};
+use springline_model::limits::Limit;
 use springline_model::stock::{Alloy, Coil, CoilKind};
 use springline_model::{House, Wire};
 use springline_units::quantity::{grams, mm};
 
-/// The largest round wire that takes a tooth in which was left out (common practice, no source).
-const TAKES_IN_MM: f64 = 0.014 * 25.4 + 1e-6;
-
-/// The thinnest wire that carries a coil; one of steel, or of at most so much force, is carried by a thinner one
-/// (common practice, no source).
-const CARRIES_MM: f64 = 0.018 * 25.4 - 1e-6;
+/// The thinnest wire that carries a light coil, or any if it is of steel (common practice, no source).
 const CARRIES_LIGHT_MM: f64 = 0.016 * 25.4 - 1e-6;
-const LIGHT_COIL_G: f64 = 50.5;
 
 /// The largest round wire that a coil is put on (common practice, no source).
 const ROUND_CARRIER_MM: f64 = 0.020 * 25.4 + 1e-6;
@@ -30,6 +25,10 @@ pub fn room_steps(house: &House, working: f64, room_mm: f64) -> Vec<RankedWire> 
         step: DraftStep { wire: wire.clone(), act },
         rigidity: ranked(wire).rigidity,
     };
+    let limits = &house.limits;
+    let takes_in_mm = limits.warn(Limit::TakesIn) * 25.4 + 1e-6;
+    let carries_mm = limits.warn(Limit::CoilWire) * 25.4 - 1e-6;
+    let light_coil_g = limits.warn(Limit::LightCoil) + 0.5;
     let force = |coil: &Coil| coil.force.map(grams).filter(|g| *g > 0.0);
     let mut coils: Vec<&Arc<Coil>> = house.coils.values().collect();
     coils.retain(|c| c.kind == CoilKind::Open && force(c).is_some());
@@ -49,7 +48,7 @@ pub fn room_steps(house: &House, working: f64, room_mm: f64) -> Vec<RankedWire> 
             true => size(wire) <= ROUND_CARRIER_MM,
             false => wire.alloy.is_niti() && w.rigidity < working,
         };
-        kind && size(wire) >= CARRIES_LIGHT_MM
+        kind && size(wire) >= CARRIES_LIGHT_MM.min(carries_mm)
             && size(wire) <= room_mm
             && wire.soft_in_mouth().is_none()
             && w.rigidity > 0.0
@@ -62,8 +61,8 @@ pub fn room_steps(house: &House, working: f64, room_mm: f64) -> Vec<RankedWire> 
     for carrier in &carriers {
         let wire = &carrier.step.wire;
         let stiff = matches!(wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
-        let any = stiff || !wire.section.is_round() || size(wire) >= CARRIES_MM;
-        let own = coils.iter().filter(|c| any || force(c).is_some_and(|g| g <= LIGHT_COIL_G));
+        let any = stiff || !wire.section.is_round() || size(wire) >= carries_mm;
+        let own = coils.iter().filter(|c| any || force(c).is_some_and(|g| g <= light_coil_g));
         out.extend(own.map(|c| with(wire, DraftAct::MakeRoom((*c).clone()))));
     }
     let mut light: Vec<RankedWire> = house.wires.values().map(ranked).collect();
@@ -71,7 +70,7 @@ pub fn room_steps(house: &House, working: f64, room_mm: f64) -> Vec<RankedWire> 
         let wire = &w.step.wire;
         wire.alloy.is_niti()
             && wire.section.is_round()
-            && size(wire) <= TAKES_IN_MM
+            && size(wire) <= takes_in_mm
             && wire.soft_in_mouth().is_none()
             && w.rigidity > 0.0
     });

@@ -299,10 +299,10 @@ pub static ROWS: &[Production] = &[
     ),
     row(
         &[House],
-        "limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]",
+        "limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span | first-round | misfit-light | rotation-light | misfit-full | rotation-full | levelling | coil-wire | coil-light | takes-in | left-out | left-out-rotation) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]",
         Line,
         Computed,
-        "A limit of the practice: the warning limit and, after `to`, the error limit. The bench ceiling names the span of wire it is read at.",
+        "A limit of the practice: the warning limit and, after `to`, the error limit. The bench ceiling names the span of wire it is read at. The last eleven are the order of wires, one figure each, which the rules and drafts keep to: the thickest first round wire where a tooth is out of line; how far teeth may be out of line for a light and for a full-size rectangular superelastic wire; how long rectangular superelastic wires level before a full or stiff one; the thinnest round superelastic wire for a coil, and the coil that a thinner one carries; the thickest round wire that takes in a tooth left out; how far out of line a tooth with its space is better left out.",
         "limit bench 50 g over 14 mm span",
     ),
     row(

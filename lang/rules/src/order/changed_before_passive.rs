@@ -1,7 +1,7 @@
 //! A wire taken out long before it has done its work.
 
-use super::level_before_aligned::far_off;
 use crate::prelude::*;
+use crate::support::out_of_line::far_off;
 use crate::support::role::purpose;
 use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_course::EndReason;

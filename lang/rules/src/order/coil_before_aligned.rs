@@ -1,7 +1,7 @@
 //! A coil on the first wire of an arch that is not aligned.
 
-use super::level_before_aligned::far_off;
 use crate::prelude::*;
+use crate::support::out_of_line::far_off;
 use springline_model::step::Activation;
 
 pub const RULE: Rule = Rule {

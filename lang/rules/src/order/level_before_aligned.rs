@@ -1,6 +1,8 @@
 //! A levelling wire in an arch that is not aligned.
 
 use crate::prelude::*;
+use crate::support::out_of_line::far_off;
+use crate::support::stock_wires::lightest;
 use crate::support::strength::{is_rigid_alloy, rigidity};
 use springline_course::EndReason;
 
@@ -13,30 +15,6 @@ pub const RULE: Rule = Rule {
     verdict: Some(due),
     ..Rule::PLAIN
 };
-
-pub(super) const LEFT_MM: f64 = 1.0;
-pub(super) const LEFT_DEG: f64 = 10.0;
-
-/// The worst engaged tooth beyond the range of a light rectangular wire: figure, limit, unit.
-pub(super) fn far_off(view: &StepView<'_>) -> Vec<(Tooth, f64, f64, Unit)> {
-    let mut out: Vec<(Tooth, f64, f64, Unit)> = view
-        .state
-        .teeth
-        .iter()
-        .filter(|t| t.status.is_in_wire() && !t.fixed)
-        .filter_map(|t| {
-            let pose = view.pose(t.tooth);
-            let (mm, deg) = (pose.off_mm(), pose.rotated_rad.abs().to_degrees());
-            if mm / LEFT_MM >= deg / LEFT_DEG {
-                (mm > LEFT_MM + 1e-6).then_some((t.tooth, mm, LEFT_MM, Unit::Mm))
-            } else {
-                (deg > LEFT_DEG + 1e-6).then_some((t.tooth, deg, LEFT_DEG, Unit::Deg))
-            }
-        })
-        .collect();
-    out.sort_by(|a, b| (b.1 / b.2).total_cmp(&(a.1 / a.2)));
-    out
-}
 
 /// The wire before this one is left in until it is passive.
 pub(super) fn waits_for_passive(view: &StepView<'_>) -> bool {
@@ -133,19 +111,4 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         list.push(Candidate::new(view.side(), value / limit, finding));
     }
     merge_per_arch(words, list, out);
-}
-
-/// The practice's 0.014 in superelastic round wire, or the nearest above 0.012 in.
-pub(super) fn lightest(context: &RuleContext<'_>) -> Option<String> {
-    context
-        .case
-        .house
-        .wires
-        .values()
-        .filter(|w| w.alloy.is_niti() && w.section.is_round())
-        .min_by(|a, b| {
-            let from = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs();
-            from(a).total_cmp(&from(b))
-        })
-        .map(|w| w.name.to_string())
 }

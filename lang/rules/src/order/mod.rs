@@ -31,6 +31,7 @@ mod elastics_wrong_class;
 mod ends_on_aligning_wire;
 mod ends_short_of_goal;
 mod expander_unsound;
+mod first_wire_too_thick;
 mod fixed_tooth_moved;
 mod flexible_working;
 mod goal_not_reached;
@@ -110,6 +111,7 @@ pub const RULES: &[&Rule] = &[
     &no_tube_at_the_end::RULE,
     &settling_held_back::RULE,
     &elastics_not_worn::RULE,
+    &first_wire_too_thick::RULE,
     &level_before_aligned::RULE,
     &changed_before_passive::RULE,
     &steep_step::RULE,

@@ -14,8 +14,7 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-/// How long a rectangular superelastic wire levels before a full one, days, and what a clinic day may take off it.
-const LEVELS_DAYS: f64 = 56.0;
+/// What a clinic day may take off the weeks that a rectangular superelastic wire levels before a full one.
 const GRACE_DAYS: f64 = 7.0;
 
 /// What the wire asks to have gone before it.
@@ -40,7 +39,7 @@ fn levels(wire: &Wire) -> bool {
 }
 
 /// Days that earlier wires of this kind are in; `None` where there was none.
-fn days_before(view: &StepView<'_>, kind: impl Fn(&Wire) -> bool) -> Option<f64> {
+fn days_before(view: &StepView<'_>, levels_days: f64, kind: impl Fn(&Wire) -> bool) -> Option<f64> {
     let forecast = view.context.forecast.arch(view.side());
     let days = |index: usize| {
         let phase = forecast.and_then(|f| f.latest_phase_of_step(index))?;
@@ -50,11 +49,12 @@ fn days_before(view: &StepView<'_>, kind: impl Fn(&Wire) -> bool) -> Option<f64>
     let steps = view.arch.steps[..view.index].iter().enumerate();
     let such = steps.filter(|(_, s)| kind(&s.wire.wire));
     // Where there are no dates, a wire that goes in is taken to do its work.
-    such.map(|(i, _)| days(i).unwrap_or(LEVELS_DAYS)).reduce(|a, b| a + b)
+    such.map(|(i, _)| days(i).unwrap_or(levels_days)).reduce(|a, b| a + b)
 }
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
+    let levels_days = 7.0 * context.case.house.limits.warn(Limit::Levelling);
     for view in context.views() {
         let wire = view.wire();
         let Some(before) = view.before().filter(|_| view.wire_goes_in()) else { continue };
@@ -66,14 +66,14 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         let Some(asks) = asks(&wire.wire) else { continue };
         let heavier = |w: &Wire| levels(w) || mm(w.section.height()) > 0.0145 * 25.4;
         let says = match asks {
-            Asks::HeavierRound if days_before(&view, heavier).is_some() => continue,
+            Asks::HeavierRound if days_before(&view, levels_days, heavier).is_some() => continue,
             Asks::HeavierRound => "no wire thicker than 0.014 in has aligned before it.".to_owned(),
-            Asks::Levelling => match days_before(&view, levels) {
-                Some(days) if days + GRACE_DAYS >= LEVELS_DAYS => continue,
+            Asks::Levelling => match days_before(&view, levels_days, levels) {
+                Some(days) if days + GRACE_DAYS >= levels_days => continue,
                 Some(days) => format!(
                     "a rectangular superelastic wire has levelled for {}; limit {}.",
                     say_weeks(days),
-                    say_weeks(LEVELS_DAYS)
+                    say_weeks(levels_days)
                 ),
                 None => "no rectangular superelastic wire has levelled before it.".to_owned(),
             },

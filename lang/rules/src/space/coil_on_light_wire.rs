@@ -2,7 +2,7 @@
 
 use super::coil::open_coils;
 use crate::prelude::*;
-use crate::support::stock_wires::{CARRIES_MM, carrier};
+use crate::support::stock_wires::carrier;
 use springline_model::stock::Alloy;
 
 pub const RULE: Rule = Rule {
@@ -16,17 +16,20 @@ pub const RULE: Rule = Rule {
 const INCH: f64 = 25.4;
 /// The thinnest that carries a light one.
 const LIGHT_MM: f64 = 0.016 * INCH;
-const LIGHT_G: f64 = 50.0;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = context.words();
+    let limits = &context.case.house.limits;
+    let carries_mm = limits.warn(Limit::CoilWire) * INCH;
+    let light_g = limits.warn(Limit::LightCoil);
     for view in context.views() {
         let wire = view.wire();
         let section = wire.wire.section;
         let height = mm(section.height());
         let stiff = matches!(wire.wire.alloy, Alloy::Steel | Alloy::CobaltChromium);
-        let needed = if section.is_round() && !stiff { CARRIES_MM } else { LIGHT_MM };
+        let needed =
+            if section.is_round() && !stiff { carries_mm } else { LIGHT_MM.min(carries_mm) };
         if height >= needed - 1e-6 || wire.tandem.is_some() {
             continue;
         }
@@ -36,7 +39,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 continue;
             }
             let Some(force) = coil.force_g().filter(|f| *f > 0.0) else { continue };
-            if force <= LIGHT_G + 1e-6 && height >= LIGHT_MM - 1e-6 {
+            if force <= light_g + 1e-6 && height >= LIGHT_MM - 1e-6 {
                 continue;
             }
             let mut finding = view

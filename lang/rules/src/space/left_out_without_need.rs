@@ -11,15 +11,13 @@ pub const RULE: Rule = Rule {
     ..Rule::PLAIN
 };
 
-/// What a light wire reaches and may hold fully (common practice, no source): beyond, a tooth is better left out.
-const OUT_MM: f64 = 1.5;
-const TURNED_DEG: f64 = 45.0;
 /// Lacking space under this counts as none.
 const SHORT_MM: f64 = 0.5;
 
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let mut list = Vec::new();
     let words = context.words();
+    let limits = &context.case.house.limits;
     for view in context.views() {
         if view.is_in_mouth() {
             continue;
@@ -46,8 +44,8 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         "{which} {} left out of the wire in {}: it has its space, stands within {} and is rotated by no more than {}.",
                         if needless.len() == 1 { "is" } else { "are" },
                         view.step.name,
-                        say_mm(OUT_MM),
-                        say_deg(TURNED_DEG)
+                        say_mm(limits.warn(Limit::LeftOut)),
+                        say_deg(limits.warn(Limit::LeftOutTurn))
                     ),
                 )
                 .why("A tooth that the wire could take from the start loses the weeks of that wire, and its neighbours drift.")
@@ -69,11 +67,12 @@ fn needs_it(view: &StepView<'_>, tooth: Tooth) -> bool {
     let short = stand.space.map(|space| width_mm(view.arch, tooth) - mm(space));
     let unknown = short.is_none() && view.arch.crowding.is_some();
     let bite = view.context.bite();
+    let limit = |limit: Limit| view.case.house.limits.for_tooth(limit, tooth).value.warn;
     let behind = bite.crossbite.contains(&tooth) && !bite.over_the_bite.contains(&tooth);
     short.is_some_and(|s| s > SHORT_MM)
         || unknown
         || behind
-        || pose.off_mm() > OUT_MM
-        || pose.off_deg() > TURNED_DEG
+        || pose.off_mm() > limit(Limit::LeftOut)
+        || pose.off_deg() > limit(Limit::LeftOutTurn)
         || view.arch.cautions.iter().any(|c| c.tooth == tooth)
 }

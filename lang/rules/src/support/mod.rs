@@ -9,6 +9,7 @@ pub mod make_space;
 pub mod meanwhile;
 pub mod midline;
 pub mod named;
+pub mod out_of_line;
 pub mod role;
 pub mod stock_wires;
 pub mod strength;

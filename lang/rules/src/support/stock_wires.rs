@@ -3,11 +3,9 @@
 use crate::prelude::*;
 use crate::support::strength::is_rigid_alloy;
 
-/// Round wires from here on carry a coil, mm.
-pub const CARRIES_MM: f64 = 0.018 * 25.4;
-
 /// The lightest superelastic round wire in stock that can carry a coil.
 pub fn carrier(context: &RuleContext<'_>) -> Option<String> {
+    let carries_mm = context.case.house.limits.warn(Limit::CoilWire) * 25.4;
     context
         .case
         .house
@@ -15,7 +13,7 @@ pub fn carrier(context: &RuleContext<'_>) -> Option<String> {
         .values()
         .filter(|w| w.alloy.is_niti() && w.section.is_round())
         .map(|w| (mm(w.section.height()), w.name.to_string()))
-        .filter(|(h, _)| *h >= CARRIES_MM - 1e-6)
+        .filter(|(h, _)| *h >= carries_mm - 1e-6)
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, name)| name)
 }
@@ -52,4 +50,19 @@ pub fn thinnest_in_drawer<'a>(context: &RuleContext<'a>) -> Option<&'a springlin
     let height = |w: &springline_model::Wire| mm(w.section.height());
     let thinnest = round.min_by(|a, b| height(a).total_cmp(&height(b)).then(a.name.cmp(&b.name)));
     thinnest.map(|w| &**w)
+}
+
+/// The practice's 0.014 in superelastic round wire, or the nearest above 0.012 in.
+pub fn lightest(context: &RuleContext<'_>) -> Option<String> {
+    context
+        .case
+        .house
+        .wires
+        .values()
+        .filter(|w| w.alloy.is_niti() && w.section.is_round())
+        .min_by(|a, b| {
+            let from = |w: &springline_model::Wire| (mm(w.section.height()) - 0.014 * 25.4).abs();
+            from(a).total_cmp(&from(b))
+        })
+        .map(|w| w.name.to_string())
 }

@@ -15,6 +15,19 @@ fn a_tighter_limit_never_lowers_errors_and_excess_nor_a_longer_interval_time() {
     let free = cheapest(&house);
     let tight = cheapest(&house.replace("limit bench", "limit peak 120 g\nlimit bench"));
     assert!(tight[..2] >= free[..2], "{tight:?} {free:?}");
+    // The order of wires: what the tighter one allows, the looser one allows as well, at no higher cost.
+    for (tighter, looser) in [
+        ("first-round 0.012 in", "first-round 0.014 in"),
+        ("misfit-light 0.6 mm", "misfit-light 1.5 mm"),
+        ("rotation-light 6 deg", "rotation-light 15 deg"),
+        ("levelling 16 wk", "levelling 6 wk"),
+    ] {
+        let with = |limit: &str| {
+            cheapest(&house.replace("limit bench", &format!("limit {limit}\nlimit bench")))
+        };
+        let (tight, loose) = (with(tighter), with(looser));
+        assert!(tight[..3] >= loose[..3], "{tighter}: {tight:?}; {looser}: {loose:?}");
+    }
     let rare = cheapest(&house.replace("interval 4..12 wk", "interval 6..12 wk"));
     assert!(rare[..3] >= free[..3], "{rare:?} {free:?}");
 }

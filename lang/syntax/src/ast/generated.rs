@@ -39,7 +39,7 @@ pub enum StatementKind {
     Task,
     /// `chair-time TIME [on DAY {+, DAY}]`
     ChairTime,
-    /// `limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]`
+    /// `limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span | first-round | misfit-light | rotation-light | misfit-full | rotation-full | levelling | coil-wire | coil-light | takes-in | left-out | left-out-rotation) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]`
     Limit,
     /// `passive-when (quarter-left | no-bend)`
     PassiveWhen,
@@ -1370,7 +1370,7 @@ impl<'a> ChairTimeLine<'a> {
     }
 }
 
-/// `limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]`
+/// `limit (bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span | first-round | misfit-light | rotation-light | misfit-full | rotation-full | levelling | coil-wire | coil-light | takes-in | left-out | left-out-rotation) ANY:warn [to ANY:stop] [over LENGTH:span span] [on TEETH]`
 #[derive(Debug, Clone, Copy)]
 pub struct LimitLine<'a> {
     pub statement: StatementRef<'a>,
@@ -5017,7 +5017,7 @@ impl ReadWord for TaskWord {
     }
 }
 
-/// `bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span`
+/// `bench | sustained | sustained-ratio | delivered | peak | intrusion | extrusion | bodily | tipping | couple | torque | misfit | rotation | strain | deflection | coil | elastic | span | first-round | misfit-light | rotation-light | misfit-full | rotation-full | levelling | coil-wire | coil-light | takes-in | left-out | left-out-rotation`
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum LimitWord {
     Bench,
@@ -5038,6 +5038,17 @@ pub enum LimitWord {
     Coil,
     Elastic,
     Span,
+    FirstRound,
+    MisfitLight,
+    RotationLight,
+    MisfitFull,
+    RotationFull,
+    Levelling,
+    CoilWire,
+    CoilLight,
+    TakesIn,
+    LeftOut,
+    LeftOutRotation,
 }
 
 impl LimitWord {
@@ -5062,6 +5073,17 @@ impl LimitWord {
             Self::Coil => "coil",
             Self::Elastic => "elastic",
             Self::Span => "span",
+            Self::FirstRound => "first-round",
+            Self::MisfitLight => "misfit-light",
+            Self::RotationLight => "rotation-light",
+            Self::MisfitFull => "misfit-full",
+            Self::RotationFull => "rotation-full",
+            Self::Levelling => "levelling",
+            Self::CoilWire => "coil-wire",
+            Self::CoilLight => "coil-light",
+            Self::TakesIn => "takes-in",
+            Self::LeftOut => "left-out",
+            Self::LeftOutRotation => "left-out-rotation",
         }
     }
 }
@@ -5087,6 +5109,17 @@ impl ReadWord for LimitWord {
             "coil" => Self::Coil,
             "elastic" => Self::Elastic,
             "span" => Self::Span,
+            "first-round" => Self::FirstRound,
+            "misfit-light" => Self::MisfitLight,
+            "rotation-light" => Self::RotationLight,
+            "misfit-full" => Self::MisfitFull,
+            "rotation-full" => Self::RotationFull,
+            "levelling" => Self::Levelling,
+            "coil-wire" => Self::CoilWire,
+            "coil-light" => Self::CoilLight,
+            "takes-in" => Self::TakesIn,
+            "left-out" => Self::LeftOut,
+            "left-out-rotation" => Self::LeftOutRotation,
             _ => return None,
         })
     }
