@@ -142,3 +142,39 @@ fn a_deep_curve_presses_more_and_a_flat_one_less() {
     );
     assert!(flat.is_none_or(|flat| flat > unsaid) && deep < unsaid, "{flat:?} {unsaid} {deep}");
 }
+
+/// What one coil makes over two teeth is room for both: neither has all of it.
+#[test]
+fn two_teeth_share_what_one_coil_makes() {
+    let plan = |teeth: &str, lines: &str, until: &str, coil: &str| {
+        let text = format!(
+            "springline 1\ncase \"SM-9811\"\nuse saltmarsh\nstart 2026-11-23\npatient adult\nupper {{\n  \
+             bonded 15..25 with twin\n  tubes 16, 26 with molar\n{teeth}  follow usual\n  \
+             change align {{\n{lines}  }}\n  step open as align after align, wire niti-18, until {until}, next 6 wk {{\n    \
+             open-coil between {coil} with open-100, activated 4 mm each visit\n  }}\n}}\n"
+        );
+        lived(&text)
+    };
+    let canine = "  tooth 13 width 7.5 mm, space 5.5 mm\n";
+    let both = format!("{canine}  tooth 12 width 6.5 mm, space 5.5 mm\n");
+    let one = plan(canine, "    bypass 13 until space 7.5 mm\n", "space 7.5 mm at 13", "14 and 12");
+    let two = plan(
+        &both,
+        "    bypass 13 until space 7.5 mm\n    bypass 12 until space 6.5 mm\n",
+        "space 7.5 mm at 13 and space 6.5 mm at 12",
+        "14 and 11",
+    );
+    let site = |forecast: &Forecast, tooth: u32| {
+        let open = phase(forecast, "open");
+        open.room.site(t(tooth)).cloned().expect("an account")
+    };
+    let days = |f: &Forecast, tooth: u32| site(f, tooth).ready.expect("a day").median_days;
+    // 2 mm and 1 mm: both are there on the day on which 3 mm are made.
+    assert!((days(&two, 13) - days(&two, 12)).abs() < 1e-6);
+    assert!(days(&two, 13) > 1.2 * days(&one, 13), "{} {}", days(&two, 13), days(&one, 13));
+    let gained = |tooth: u32| site(&two, tooth).space_out_mm - site(&two, tooth).space_in_mm;
+    assert!((gained(13) - 2.0 * gained(12)).abs() < 1e-6, "{} {}", gained(13), gained(12));
+    let made: f64 = [13, 12].iter().flat_map(|n| site(&two, *n).made).map(|m| m.made_mm).sum();
+    let coil = phase(&two, "open").coils.first().expect("the coil").room_mm;
+    assert!(made <= coil + 1e-6, "{made} of {coil}");
+}

@@ -247,13 +247,12 @@ fn sites(
             }
         }
     }
-    wanted
+    let sites: Vec<SpaceSite> = wanted
         .into_iter()
         .filter(|(t, _)| !matches!(state.status(*t), ToothStatus::Absent | ToothStatus::Engaged))
         .map(|(tooth, (figure, ends_by_itself))| {
             let width_mm = carried.mouth.width_mm(tooth);
             let known = carried.mouth.spaces.get(&tooth).copied();
-            let coil = coils.iter().find(|c| c.spans(tooth));
             SpaceSite {
                 tooth,
                 width_mm,
@@ -261,10 +260,32 @@ fn sites(
                 assumed: known.is_none(),
                 wanted_mm: figure.unwrap_or(width_mm + EASE_MM),
                 ends_by_itself,
-                supplies: coil.map(|c| c.supply.clone()).into_iter().collect(),
+                supplies: Vec::new(),
             }
         })
-        .collect()
+        .collect();
+    let shared = |site: &SpaceSite| {
+        let coil = coils.iter().find(|c| c.spans(site.tooth))?;
+        let beside = sites.iter().filter(|s| coil.spans(s.tooth));
+        Some(coil.supply.shared(share_of(site, beside)))
+    };
+    let supplies: Vec<Option<Supply>> = sites.iter().map(shared).collect();
+    let with = |(site, supply): (SpaceSite, Option<Supply>)| SpaceSite {
+        supplies: supply.into_iter().collect(),
+        ..site
+    };
+    sites.into_iter().zip(supplies).map(with).collect()
+}
+
+/// What a tooth has of the room that one coil makes over several: in proportion to what each lacks, so that all have
+/// theirs together (estimate, no source: between such teeth the room can be used by either).
+fn share_of<'s>(site: &SpaceSite, all: impl Iterator<Item = &'s SpaceSite> + Clone) -> f64 {
+    let lacks = |s: &SpaceSite| (s.wanted_mm - s.space_mm).max(0.0);
+    let total: f64 = all.clone().map(lacks).sum();
+    match total > 1e-9 {
+        true => lacks(site) / total,
+        false => 1.0 / all.count().max(1) as f64,
+    }
 }
 
 /// The figure of a `space` term.

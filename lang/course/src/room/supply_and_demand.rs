@@ -87,6 +87,12 @@ impl Supply {
         Supply { source: RoomSource::OpenCoil, teeth, mm_per_day, way }
     }
 
+    /// This share of it, for one of several that it serves.
+    pub fn shared(&self, share: f64) -> Supply {
+        let way = self.way.iter().map(|(day, mm)| (*day, mm * share)).collect();
+        Supply { mm_per_day: self.mm_per_day * share, way, ..self.clone() }
+    }
+
     /// Stops push their teeth apart, as the run of the wire has it: days and mm.
     pub fn stops(teeth: Vec<Tooth>, way: Vec<(f64, f64)>) -> Supply {
         let rate = |w: &&[(f64, f64)]| w[1].0 > w[0].0;

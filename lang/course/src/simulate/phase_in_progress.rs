@@ -494,12 +494,13 @@ impl PhaseInProgress {
     fn recharge_coils(&self, visit: &Visit, carried: &mut CarriedState) {
         let leg = self.segment();
         for coil in &leg.coils {
-            let site = leg.sites.iter().find(|s| coil.spans(s.tooth));
-            let site = site.filter(|s| visit.stands.contains_key(&s.tooth));
-            let by_site = site.and_then(|s| {
-                let measured = carried.mouth.spaces.get(&s.tooth)?;
-                Some(measured - s.space_mm)
-            });
+            let sites: Vec<_> = leg.sites.iter().filter(|s| coil.spans(s.tooth)).collect();
+            let measured = sites.iter().any(|s| visit.stands.contains_key(&s.tooth));
+            // Over several teeth: of those that were not measured, what is predicted.
+            let gained = |s: &&SpaceSite| {
+                carried.mouth.spaces.get(&s.tooth).map_or(0.0, |now| now - s.space_mm)
+            };
+            let by_site = measured.then(|| sites.iter().map(gained).sum::<f64>());
             let gap = visit.gaps.iter().find(|g| coil.between(g.first, g.second));
             let by_gap = gap.and_then(|g| {
                 let before = self.leg_mouth.gap_mm(g.first, g.second)?;

@@ -2,7 +2,7 @@
 
 use super::coil::{floor_g, open_coils};
 use crate::prelude::*;
-use springline_course::{COIL_SPENT, EndReason, Phase};
+use springline_course::{COIL_SPENT, EndReason, Phase, SiteAccount};
 use springline_model::step::{Activation, Term};
 
 pub const RULE: Rule = Rule {
@@ -55,31 +55,29 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     merge_per_arch(words, list, out);
 }
 
-/// Space that a tooth left out until it is there lacks as the step begins, mm, where no later step makes more.
+/// Space that teeth left out until it is there lack as the step begins, mm, where no later step makes more.
 fn left_out_mm(view: &StepView<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
     let inside = |t: Tooth| right.place() < t.place() && t.place() < left.place();
-    let site = phase
-        .room
-        .sites
-        .iter()
-        .find(|s| inside(s.tooth) && s.ends_by_itself && s.ready.is_none())?;
+    let waits = |s: &&SiteAccount| inside(s.tooth) && s.ends_by_itself && s.ready.is_none();
+    let waiting: Vec<&SiteAccount> = phase.room.sites.iter().filter(waits).collect();
     let later = view.arch.steps.iter().skip(view.index + 1).flat_map(|s| &s.acts).any(|act| {
         matches!(&act.kind, ActKind::OpenCoil { first, second, activation, .. }
             if *activation != Activation::Passive
-                && first.place().min(second.place()) < site.tooth.place()
-                && site.tooth.place() < first.place().max(second.place()))
+                && waiting.iter().any(|s| first.place().min(second.place()) < s.tooth.place()
+                    && s.tooth.place() < first.place().max(second.place())))
     });
-    (!later).then_some(site.wanted_mm - site.space_in_mm)
+    let lacks = waiting.iter().map(|s| s.wanted_mm - s.space_in_mm);
+    (!later && !waiting.is_empty()).then(|| lacks.sum())
 }
 
 /// Space that is lacking between two teeth as the step begins, mm, by what the step waits for.
 fn lacking_mm(view: &StepView<'_>, phase: &Phase, right: Tooth, left: Tooth) -> Option<f64> {
     let inside = |t: Tooth| right.place() < t.place() && t.place() < left.place();
-    let site = phase.room.sites.iter().find(|s| inside(s.tooth));
-    view.step.until.terms.iter().find_map(|term| match term {
+    let sites: Vec<&SiteAccount> = phase.room.sites.iter().filter(|s| inside(s.tooth)).collect();
+    let lacks = |term: &Term| match term {
         Term::Space { length, teeth } => {
-            let site = site.filter(|s| teeth.is_empty() || teeth.contains(&s.tooth))?;
-            Some(mm(*length) - site.space_in_mm)
+            let waited = sites.iter().filter(|s| teeth.is_empty() || teeth.contains(&s.tooth));
+            waited.map(|s| (mm(*length) - s.space_in_mm).max(0.0)).reduce(|a, b| a + b)
         }
         Term::Gap { length, first, second } => {
             let here = (*first.min(second), *first.max(second)) == (right, left);
@@ -87,5 +85,7 @@ fn lacking_mm(view: &StepView<'_>, phase: &Phase, right: Tooth, left: Tooth) -> 
             Some(mm(*length) - now)
         }
         _ => None,
-    })
+    };
+    // Several teeth that one coil makes room for need all of it.
+    view.step.until.terms.iter().filter_map(lacks).reduce(|a, b| a + b)
 }

@@ -162,11 +162,13 @@ fn is_kept(view: &StepView<'_>, gap: &OpenedGap) -> bool {
     filled || closing || view.acts().any(|act| stands_in(&act.kind, &between))
 }
 
-/// Whether it pushes on or keeps apart two teeth of the stretch.
+/// Whether it pushes on or keeps apart two teeth of the stretch, or those around it.
 fn stands_in(act: &ActKind, stretch: &[Tooth]) -> bool {
     match act {
         ActKind::OpenCoil { first, second, .. } | ActKind::ClosedCoil { first, second, .. } => {
-            stretch.contains(first) && stretch.contains(second)
+            let inside = |t: &Tooth| stretch.contains(t);
+            let over = first.stretch(*second).unwrap_or_default();
+            inside(first) && inside(second) || stretch.iter().all(|t| over.contains(t))
         }
         _ => false,
     }
