@@ -48,13 +48,13 @@ pub fn room_of(
         return Ok(None);
     }
     let layout = first.map(|p| &p.layout);
-    let room = DraftRoom::new(case, with, &short, layout, recorded.is_some());
-    match room {
-        Some(room) => Ok(Some(room)),
-        None => Err(NotDrafted::NoPlaceForCoil(
-            plan.arch,
-            short.iter().map(|(t, _)| t.write(case.house.notation.value)).collect(),
-        )),
+    match DraftRoom::new(case, with, &short, layout, recorded.is_some()) {
+        Ok(room) => Ok(Some(room)),
+        Err(why) => {
+            let notation = case.house.notation.value;
+            let teeth = short.iter().map(|(t, _)| t.write(notation)).collect();
+            Err(NotDrafted::NoPlaceForCoil { arch: plan.arch, teeth, why })
+        }
     }
 }
 
@@ -98,6 +98,26 @@ pub fn is_out_of_line(case: &Case, plan: &ArchCase) -> bool {
     })
 }
 
+/// An overbite that is deeper than the goal by more than it is read to (common practice, no source).
+const DEEPER_MM: f64 = 1.0;
+
+/// Light wire leaves a front that is deep as a whole.
+fn deep_bite(case: &Case) -> Option<String> {
+    let wanted = mm(case.goal.as_ref()?.bite.overbite?.0);
+    let mut visits: Vec<_> = case.visits.iter().collect();
+    visits.sort_by_key(|v| v.on);
+    let said = visits.into_iter().rev().map(|v| &v.bite).chain([&case.bite]);
+    let now = said.into_iter().find_map(|bite| bite.overbite).map(|(length, _)| mm(length))?;
+    (now > wanted + DEEPER_MM).then(|| {
+        format!(
+            "The overbite is {} mm and {} mm are wanted: no wire before the working wire is counted as levelling it. The \
+             working wire, a curve bent in and raisers are the doctor's to plan.",
+            plain(now),
+            plain(wanted)
+        )
+    })
+}
+
 /// What is the doctor's and no draft decides, in sentences.
 pub fn remarks(case: &Case, plan: &ArchCase, drawer: &DraftDrawer) -> Vec<String> {
     use springline_model::case::ToothState;
@@ -119,6 +139,7 @@ pub fn remarks(case: &Case, plan: &ArchCase, drawer: &DraftDrawer) -> Vec<String
             left.join(" and ")
         ));
     }
+    out.extend(deep_bite(case));
     if !drawer.has_fourteen() {
         out.push(
             "The drawer has no 0.014 in superelastic round wire: what each wire keeps is held against one as the model \

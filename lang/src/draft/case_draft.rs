@@ -8,8 +8,12 @@ use super::choice::NOTICED_WEEKS;
 use super::doctor_choice::DoctorChoice;
 use super::draft_step::say_steps;
 use super::refusal::NotDrafted;
-use super::tried_plan::TriedPlan;
-use super::{ArchDraft, DraftRequest, DraftStage, GoOn, RoomSaid, draft_arch, frame_of, text_of};
+use super::tried_plan::{PlanJudge, TriedPlan};
+use super::whole_plan::brought_by_drafts;
+use super::{
+    ArchDraft, DraftRequest, DraftStage, GoOn, RoomSaid, alike, draft_arch, frame_of, quicker,
+    text_of, why_not,
+};
 use crate::check::{CheckOptions, Checker, SourceText};
 use crate::fixes::Trial;
 use springline_lower::Library;
@@ -52,7 +56,8 @@ impl Checker {
         for arch in &request.arches {
             arches.push((*arch, draft_arch(&mut trial, source, &of(arch), go_on)));
         }
-        let together = pair_up(&mut trial, &mut arches, go_on);
+        let together = pair_up(&mut trial, &mut arches, source, &of, go_on);
+        name_what_they_bring(&mut trial, &mut arches, source, &of, go_on);
         let mut text = source.clone();
         for (arch, draft) in &mut arches {
             let Ok(draft) = draft else { continue };
@@ -72,6 +77,8 @@ impl Checker {
 fn pair_up(
     trial: &mut Trial<'_>,
     arches: &mut [(Arch, Result<ArchDraft, NotDrafted>)],
+    source: &SourceText,
+    request: &dyn Fn(&Arch) -> DraftRequest,
     go_on: &mut GoOn<'_>,
 ) -> Option<PairedDraft> {
     let [(_, Ok(upper)), (_, Ok(lower))] = arches else { return None };
@@ -81,20 +88,74 @@ fn pair_up(
     if together.instead_of.is_some() {
         for (draft, plan) in [upper, lower].into_iter().zip(&together.plans) {
             if draft.drafted.steps != plan.steps {
-                let alone = say_steps(&draft.drafted.steps);
-                draft
-                    .remarks
-                    .push(format!("Alone {alone} comes first; with the other arch this one."));
-                draft.stands = draft.usual.as_ref().is_some_and(|u| u.steps == plan.steps);
-                draft.drafted = plan.clone();
-                draft.departs = true;
+                draft.give_way_to(plan);
+                let request = request(&draft.arch);
+                held_against_neighbours(trial, draft, source, &request, go_on);
             }
         }
     }
     Some(together)
 }
 
+/// What the whole case has with the drafts and had not before goes to the arch that it is about, else to the first.
+fn name_what_they_bring(
+    trial: &mut Trial<'_>,
+    arches: &mut [(Arch, Result<ArchDraft, NotDrafted>)],
+    source: &SourceText,
+    request: &dyn Fn(&Arch) -> DraftRequest,
+    go_on: &mut GoOn<'_>,
+) {
+    let written = arches.iter().filter_map(|(_, draft)| draft.as_ref().ok());
+    let written: Vec<&ArchDraft> = written.filter(|d| d.is_written()).collect();
+    let judged = written.iter().map(|d| d.judged).sum();
+    if written.is_empty() || !go_on(DraftStage::Neighbours, judged) {
+        return;
+    }
+    let plans: Vec<_> = written.iter().map(|d| (request(&d.arch), &*d.drafted)).collect();
+    let brought = brought_by_drafts(trial, source, &plans);
+    let named: Vec<Arch> = written.iter().map(|d| d.arch).collect();
+    for (about, said) in brought {
+        let about = about.filter(|a| named.contains(a)).or(named.first().copied());
+        let mut drafts = arches.iter_mut().filter_map(|(_, draft)| draft.as_mut().ok());
+        if let Some(draft) = drafts.find(|d| Some(d.arch) == about) {
+            draft.remarks.push(said);
+        }
+    }
+}
+
+/// Why not the neighbours of a sequence that another one gave way to.
+fn held_against_neighbours(
+    trial: &mut Trial<'_>,
+    draft: &mut ArchDraft,
+    source: &SourceText,
+    request: &DraftRequest,
+    go_on: &mut GoOn<'_>,
+) {
+    draft.rejected.clear();
+    let Some(today) = trial.options.today else { return };
+    let Ok(frame) = frame_of(trial, source, request, today, RoomSaid::Here) else { return };
+    let mut judge = PlanJudge::new(&frame, trial);
+    let mut proceed = |n: usize| go_on(DraftStage::Neighbours, n);
+    let usual = draft.usual.as_ref();
+    draft.rejected = why_not::rejected(&mut judge, &draft.drafted, usual, &mut proceed);
+    draft.judged += judge.judged;
+}
+
 impl ArchDraft {
+    /// With the other arch this sequence comes first; what was said of the one that came first alone no longer holds.
+    pub(super) fn give_way_to(&mut self, plan: &Arc<TriedPlan>) {
+        let alone = say_steps(&self.drafted.steps);
+        self.remarks.push(format!(
+            "Alone {alone} comes first; with the other arch this one. What is said of other readings was computed for \
+             each arch alone."
+        ));
+        self.stands = self.usual.as_ref().is_some_and(|u| u.steps == plan.steps);
+        self.drafted = plan.clone();
+        self.departs = true;
+        self.alike = alike(&self.finalists, plan);
+        self.quicker = self.finalists.first().and_then(|first| quicker(first, plan));
+    }
+
     /// The drafted sequence, and those of the finalists that have no more errors, warnings or wires and are not noticeably slower.
     fn candidates(&self) -> Vec<Arc<TriedPlan>> {
         let own = &self.drafted;

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::arch_facts::{implausible, is_out_of_line, remarks, room_of, severe};
 use super::arch_text::{applied, arch_line};
+use super::bare_spans::sleeves;
 use super::doctor_choice::ChosenRoom;
 use super::draft_step::{DraftAct, DraftStep};
 use super::drawer::DraftDrawer;
@@ -44,6 +45,8 @@ pub struct DraftFrame {
     pub room: Option<DraftRoom>,
     /// Lines that the doctor's choice puts into the first drafted step.
     chosen: Vec<String>,
+    /// Sleeves that it makes necessary in every drafted step.
+    sleeves: Vec<String>,
     /// Teeth that no wire takes in without a warning, and why, in words.
     pub severe: Vec<String>,
     /// The practice's shortest interval, days, and its minutes for changing a wire.
@@ -193,6 +196,11 @@ impl DraftFrame {
         let ends = usual_step(&plan.steps[beside]).ends;
         let taken = plan.steps.iter().map(|s| s.name.to_string()).collect();
         let remarks = remarks(case, plan, &drawer);
+        let first = forecast.arch(arch).and_then(|a| a.latest_phase_of_step(fixed));
+        let sleeves = match first.filter(|_| drafts && choice.any) {
+            Some(phase) => sleeves(case, plan, phase),
+            None => Vec::new(),
+        };
         Ok(DraftFrame {
             arch,
             parse: read.parse.clone(),
@@ -206,6 +214,7 @@ impl DraftFrame {
             drawer,
             room,
             chosen: choice.lines,
+            sleeves,
             severe: severe(case, plan),
             shortest_days: case.house.shortest.value.days().max(1.0),
             change_minutes: case.house.minutes_for(springline_model::house::Task::WireChange),
@@ -228,11 +237,12 @@ impl DraftFrame {
                 out.extend(room.map(DraftRoom::leave_out).unwrap_or_default());
                 out.extend(self.chosen.iter().cloned());
             }
-            let Some(room) = room else { return out };
             let still_out = steps[..=at].iter().all(DraftStep::is_plain);
-            if at > 0 && still_out {
-                out.extend(room.bare());
-            }
+            let bare = room.filter(|_| still_out).map(DraftRoom::bare).unwrap_or_default();
+            // Those of the first step are written with the teeth that it leaves out.
+            out.extend(bare.iter().filter(|_| at > 0).cloned());
+            out.extend(self.sleeves.iter().filter(|s| !bare.contains(s)).cloned());
+            let Some(room) = room else { return out };
             out.extend(room.lines(step));
             let over = at.checked_sub(1).and_then(|b| steps.get(b)).map(|s| &s.act);
             if matches!(over, Some(DraftAct::Overlay)) {

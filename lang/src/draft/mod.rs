@@ -12,6 +12,7 @@
 mod among;
 mod arch_facts;
 mod arch_text;
+mod bare_spans;
 mod best_first;
 mod both_arches;
 mod case_draft;
@@ -32,6 +33,7 @@ mod say;
 #[cfg(test)]
 mod tests;
 mod tried_plan;
+mod whole_plan;
 mod why_drafted;
 mod why_not;
 mod writing;
@@ -41,7 +43,6 @@ use std::sync::Arc;
 use crate::check::{CheckOptions, Checker, SourceText};
 use crate::fixes::Trial;
 use jiff::civil::Date;
-use springline_finding::Finding;
 use springline_lower::Library;
 use springline_units::tooth::Arch;
 
@@ -60,8 +61,10 @@ use plan_cost::CostKey;
 pub use plan_cost::PlanCost;
 pub use refusal::NotDrafted;
 pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
-use tried_plan::{PlanJudge, is_of_steps};
+use room::DraftRoom;
+use tried_plan::PlanJudge;
 pub use tried_plan::{TriedPlan, TriedWire};
+use whole_plan::brought_by_drafts;
 pub use why_drafted::StandingDraft;
 pub use why_not::{Neighbour, Rejected};
 
@@ -101,6 +104,8 @@ pub struct ArchDraft {
     /// The sequence as the text has it now, or as the practice usually does it.
     pub usual: Option<Arc<TriedPlan>>,
     pub drafted: Arc<TriedPlan>,
+    /// Teeth without room that the usual sequence never takes in.
+    pub usual_leaves_out: Vec<String>,
     /// The usual sequence stands: nothing in the drawer is noticeably better.
     pub stands: bool,
     /// Sequences that come out alike in errors, excess and weeks; the drafted one among them.
@@ -150,7 +155,21 @@ impl Checker {
     ) -> Result<ArchDraft, NotDrafted> {
         let Checker { texts, judgements } = self;
         let mut read = |source: &SourceText| texts.read_trial(source, library);
-        draft_arch(&mut Trial { read: &mut read, judgements, options }, source, request, go_on)
+        let mut trial = Trial { read: &mut read, judgements, options };
+        let mut draft = draft_arch(&mut trial, source, request, go_on)?;
+        if draft.is_written() && go_on(DraftStage::Neighbours, draft.judged) {
+            let plans = [(request.clone(), &*draft.drafted)];
+            let brought = brought_by_drafts(&mut trial, source, &plans);
+            draft.remarks.extend(brought.into_iter().map(|(_, said)| said));
+        }
+        Ok(draft)
+    }
+}
+
+impl ArchDraft {
+    /// Steps of it stand in the text; of a draft with an error only a comment tells.
+    fn is_written(&self) -> bool {
+        self.departs && self.drafted.cost.errors == 0
     }
 }
 
@@ -188,7 +207,9 @@ fn draft_arch(
     let usual = judge.whole(&frame.usual_steps());
     let ranked = search(&mut judge, &mut |n| go_on(DraftStage::Search, n));
     let mut proceed = |n: usize| go_on(DraftStage::Readings, n);
-    let choice = choice::choose(&mut judge, &ranked.plans, usual.as_ref(), &mut proceed);
+    // Teeth without room are what is asked about: a sequence that makes none is told, and never stands.
+    let may_stand = usual.as_ref().filter(|_| frame.room.is_none());
+    let choice = choice::choose(&mut judge, &ranked.plans, may_stand, &mut proceed);
     let Some(Choice { drafted, stands, steadiness }) = choice else {
         let refused: Vec<String> =
             judge.refused.iter().map(|(wire, why)| format!("{wire}: {why}")).collect();
@@ -197,15 +218,10 @@ fn draft_arch(
             false => NotDrafted::Refused(arch, refused),
         });
     };
-    let alike = ranked
-        .plans
-        .iter()
-        .filter(|p| p.cost.for_the_patient() == drafted.cost.for_the_patient())
-        .map(|p| draft_step::say_steps(&p.steps))
-        .collect();
+    let alike = alike(&ranked.plans, &drafted);
     let mut proceed = |n: usize| go_on(DraftStage::Neighbours, n);
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), &mut proceed);
-    let quicker = quicker(&judge, &drafted);
+    let quicker = judge.cheapest_allowed().and_then(|p| quicker(&p, &drafted));
     let (judged, refused) = (judge.judged, std::mem::take(&mut judge.refused));
     let text = text_of(trial, &frame, source, &drafted, today).ok_or(NotDrafted::Unreadable)?;
     let departs = text != *source.text;
@@ -221,9 +237,6 @@ fn draft_arch(
             .iter()
             .map(|f| format!("The doctor's own, and left out of the comparison: {}", f.message)),
     );
-    if departs && go_on(DraftStage::Neighbours, judged) {
-        remarks.extend(said_of_whole_case(trial, &frame, &drafted));
-    }
     if !frame.severe.is_empty() && !drafted.findings.is_empty() {
         remarks.push(format!(
             "{}: no sequence is without a warning, and of those this has the least.",
@@ -233,6 +246,7 @@ fn draft_arch(
     Ok(ArchDraft {
         arch,
         usual,
+        usual_leaves_out: frame.room.as_ref().map(DraftRoom::never_taken_in).unwrap_or_default(),
         drafted,
         stands,
         alike,
@@ -249,43 +263,22 @@ fn draft_arch(
     })
 }
 
-/// Of all sequences computed the cheapest, where it is noticeably better as entered than the one drafted.
-fn quicker(judge: &PlanJudge<'_, '_, '_>, drafted: &TriedPlan) -> Option<String> {
-    let other = judge.cheapest_known()?;
+/// Those of the finalists that come out like this one in errors, excess and weeks.
+fn alike(finalists: &[Arc<TriedPlan>], drafted: &TriedPlan) -> Vec<String> {
+    let same = finalists
+        .iter()
+        .filter(|p| p.cost.for_the_patient() == drafted.cost.for_the_patient());
+    same.map(|p| draft_step::say_steps(&p.steps)).collect()
+}
+
+/// Another sequence, where it is noticeably better as entered than the one drafted.
+fn quicker(other: &TriedPlan, drafted: &TriedPlan) -> Option<String> {
     if other.steps == drafted.steps || !choice::is_noticed(&other.cost, &drafted.cost) {
         return None;
     }
-    let (steps, because) = (draft_step::say_steps(&other.steps), why_not::parts(&other, drafted).0);
+    let (steps, because) = (draft_step::say_steps(&other.steps), why_not::parts(other, drafted).0);
     let end = if because.ends_with('.') { "" } else { "." };
     Some(format!("As entered {steps} comes out before it: {because}{end}"))
-}
-
-/// What the checker says of the drafted steps in the whole case, with elastics and the other arch, and neither of the
-/// arch alone nor of the text as it was.
-fn said_of_whole_case(
-    trial: &mut Trial<'_>,
-    frame: &DraftFrame,
-    drafted: &TriedPlan,
-) -> Vec<String> {
-    let Some(text) = writing::written(frame, &drafted.steps, &[]) else { return Vec::new() };
-    let after = SourceText { name: frame.source.name.clone(), text: text.into() };
-    let mut found = |source: &SourceText| -> Vec<Finding> {
-        let Some(case) = (trial.read)(source).case else { return Vec::new() };
-        let trees = springline_rules::Trees::new([]);
-        let (_, findings) = trial.judgements.judge_part(&case, &trees, trial.options);
-        findings.into_iter().filter(|f| is_of_steps(&case, frame, f)).collect()
-    };
-    let (after, before) = (found(&after), found(&frame.source));
-    let alike = |a: &Finding, b: &Finding| a.code == b.code && a.step == b.step;
-    let known = |f: &Finding| before.iter().chain(&drafted.findings).any(|g| alike(f, g));
-    let new = after.iter().filter(|f| !known(f));
-    new.map(|f| {
-        format!(
-            "With the other arch and the elastics it also has this {}: {}",
-            f.severity, f.message
-        )
-    })
-    .collect()
 }
 
 /// Whether where room comes from has to be said, or was when the steps were drafted.

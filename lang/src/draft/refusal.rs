@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::room::NoCoilHere;
 use springline_units::tooth::Arch;
 
 /// Why there is no draft of an arch. Each says what would have to be there.
@@ -32,7 +33,11 @@ pub enum NotDrafted {
         teeth: Vec<String>,
     },
     /// These teeth lack room, and no coil can be put beside them.
-    NoPlaceForCoil(Arch, Vec<String>),
+    NoPlaceForCoil {
+        arch: Arch,
+        teeth: Vec<String>,
+        why: NoCoilHere,
+    },
     /// The choice that was said cannot be read as a line of the plan.
     ChoiceUnread,
     /// The choice that was said is against this line of the goal.
@@ -108,12 +113,15 @@ impl fmt::Display for NotDrafted {
                      23`, `extraction 14, 24`)."
                 )
             }
-            NotDrafted::NoPlaceForCoil(arch, teeth) => write!(
-                f,
-                "{} of the {arch} arch lack room, but no coil can be put beside them: two stand together, or one has \
-                 no neighbour in the wire. That is the doctor's to plan.",
-                teeth.join(", ")
-            ),
+            NotDrafted::NoPlaceForCoil { arch, teeth, why } => {
+                let (teeth, why, first) = (teeth.join(", "), why, why.what_first());
+                write!(
+                    f,
+                    "{teeth}: no room in the {arch} arch, and no coil is drafted, because {why}. That is the doctor's \
+                     choice: {first}, or take room from elsewhere and say which (`enamel 0.3 mm each between 13 and 23`, \
+                     `extraction 14, 24`)."
+                )
+            }
             NotDrafted::ChoiceUnread => write!(
                 f,
                 "What was chosen cannot be written into the plan: `coil`, `enamel 0.3 mm each between 13 and 23` or \
@@ -167,6 +175,27 @@ impl fmt::Display for NotDrafted {
                 f,
                 "No sequence that the order of the trade allows could be judged for the {arch} arch."
             ),
+        }
+    }
+}
+
+impl fmt::Display for NoCoilHere {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            NoCoilHere::NoNeighbour => "one of them has no tooth in the wire on one side for a coil to push against",
+            NoCoilHere::TooManyBeside => "more than two of them stand beside each other",
+        })
+    }
+}
+
+impl NoCoilHere {
+    /// What the doctor may do first, after which a draft is possible.
+    fn what_first(self) -> &'static str {
+        match self {
+            NoCoilHere::NoNeighbour => "bond the tooth beside it",
+            NoCoilHere::TooManyBeside => {
+                "widen the arch, or plan by hand which of them comes in first"
+            }
         }
     }
 }

@@ -3,9 +3,11 @@
 //!
 //! The tooth stays out until its space is its width and half a millimetre; the wire aligns the others first; then an
 //! open coil pushes its neighbours apart, the front teeth tied together; and a light wire takes it in, in the slots or
-//! over the wire that keeps the room. (Common practice, no source.)
+//! over the wire that keeps the room. Two that stand beside each other have one coil over both, and are taken in
+//! together. (Common practice, no source.)
 
 use super::arch_text::current;
+use super::bare_spans::longest_bare_mm;
 use super::draft_step::{DraftAct, DraftStep};
 use springline_course::ArchLayout;
 use springline_model::Case;
@@ -14,7 +16,7 @@ use springline_model::step::ActKind;
 use springline_model::stock::Coil;
 use springline_units::anatomy::crown_width_mm;
 use springline_units::quantity::{mm, plain, tenth};
-use springline_units::tooth::{Notation, Side, Tooth};
+use springline_units::tooth::{Notation, Tooth};
 
 /// A tooth that lacks more is not taken into a wire: as the checker's rule on teeth engaged without space.
 const SHORT_MM: f64 = 1.5;
@@ -25,9 +27,6 @@ const UNEXPLAINED_MM: f64 = 2.0;
 /// Space is made so much wider than the crown (common practice, no source).
 const SPARE_MM: f64 = 0.5;
 
-/// A bare stretch of wire longer than this has a sleeve (common practice, no source).
-const BARE_MM: f64 = 8.0;
-
 /// As far as a coil of the trade is pressed together in one go, and the least that is worth it (common practice, no
 /// source).
 const PRESSED_MM: (f64, f64) = (1.0, 4.0);
@@ -35,27 +34,46 @@ const PRESSED_MM: (f64, f64) = (1.0, 4.0);
 /// From so near on a tooth goes into the next wire by its own bracket (common practice, no source).
 const NEAR_MM: f64 = 1.0;
 
+/// Most teeth beside each other that one coil makes room for: of more the arch is too short, and that is no matter of
+/// wires (common practice, no source).
+const MOST_BESIDE: usize = 2;
+
 /// A tooth that lacks room.
 #[derive(Debug, Clone)]
-pub struct RoomlessTooth {
-    pub tooth: Tooth,
-    pub short_mm: f64,
+struct RoomlessTooth {
+    tooth: Tooth,
+    short_mm: f64,
     wanted_mm: f64,
+    bonded: bool,
+}
+
+/// A stretch of wire from tooth to tooth over those that lack room.
+#[derive(Debug, Clone)]
+struct RoomStretch {
     /// The next teeth in the wire on its right and on its left.
     beside: (Tooth, Tooth),
-    bonded: bool,
+    teeth: Vec<RoomlessTooth>,
     sleeve: bool,
 }
 
 /// The teeth of an arch that lack room, and what the lines about them need.
 #[derive(Debug, Clone)]
 pub struct DraftRoom {
-    pub teeth: Vec<RoomlessTooth>,
+    stretches: Vec<RoomStretch>,
     notation: Notation,
     bracket: Option<String>,
     ties: Vec<(Tooth, Tooth)>,
     /// They are out of the wire by record.
     left_out_already: bool,
+}
+
+/// Why no coil can be drafted beside teeth that lack room.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoCoilHere {
+    /// One of them has no neighbour in the wire on one side.
+    NoNeighbour,
+    /// More stand beside each other than one coil makes room for.
+    TooManyBeside,
 }
 
 /// Teeth whose measured space falls short of their crown by more than may be taken into a wire, and by how much.
@@ -121,66 +139,80 @@ fn enamel_mm(plan: &ArchCase, near: impl Fn(Tooth) -> bool) -> f64 {
 }
 
 impl DraftRoom {
-    /// `None` where a tooth has no neighbour in the wire on one side, or two of these teeth stand together: there no
-    /// coil can be drafted.
     pub fn new(
         case: &Case,
         plan: &ArchCase,
         short: &[(Tooth, f64)],
         layout: Option<&ArchLayout>,
         left_out_already: bool,
-    ) -> Option<DraftRoom> {
+    ) -> Result<DraftRoom, NoCoilHere> {
         let in_wire = || plan.bonded.keys().filter(|t| short.iter().all(|(s, _)| s != *t)).copied();
-        let one = |(tooth, short_mm): &(Tooth, f64)| {
-            let right =
-                in_wire().filter(|t| t.place() < tooth.place()).max_by_key(|t| t.place())?;
-            let left = in_wire().filter(|t| t.place() > tooth.place()).min_by_key(|t| t.place())?;
-            let bare = layout.and_then(|l| l.free_wire_mm(right, left));
-            Some(RoomlessTooth {
+        let mut stretches: Vec<RoomStretch> = Vec::new();
+        for (tooth, short_mm) in short {
+            let right = in_wire().filter(|t| t.place() < tooth.place()).max_by_key(|t| t.place());
+            let left = in_wire().filter(|t| t.place() > tooth.place()).min_by_key(|t| t.place());
+            let beside = right.zip(left).ok_or(NoCoilHere::NoNeighbour)?;
+            let tooth = RoomlessTooth {
                 tooth: *tooth,
                 short_mm: *short_mm,
                 wanted_mm: tenth(width_mm(plan, *tooth) + SPARE_MM),
-                beside: (right, left),
                 bonded: plan.bonded.contains_key(tooth),
-                sleeve: bare.is_some_and(|mm| mm > BARE_MM),
-            })
-        };
-        let teeth: Vec<RoomlessTooth> = short.iter().map(one).collect::<Option<_>>()?;
-        let alone = |t: &RoomlessTooth| teeth.iter().filter(|o| o.beside == t.beside).count() == 1;
-        if !teeth.iter().all(alone) {
-            return None;
+            };
+            match stretches.iter_mut().find(|s| s.beside == beside) {
+                Some(stretch) => stretch.teeth.push(tooth),
+                None => {
+                    let bare = layout.and_then(|l| l.free_wire_mm(beside.0, beside.1));
+                    let sleeve = bare.is_some_and(|mm| mm > longest_bare_mm(case));
+                    stretches.push(RoomStretch { beside, teeth: vec![tooth], sleeve });
+                }
+            }
+        }
+        if stretches.iter().any(|s| s.teeth.len() > MOST_BESIDE) {
+            return Err(NoCoilHere::TooManyBeside);
         }
         let bracket = plan.bonded.values().find(|b| !b.bracket.is_tube);
         let incisors: Vec<Tooth> = in_wire().filter(|t| t.is_incisor()).collect();
         let mut ties: Vec<(Tooth, Tooth)> = Vec::new();
-        for tooth in &teeth {
-            for tie in tied(tooth, &incisors) {
-                if !ties.contains(&tie) {
-                    ties.push(tie);
-                }
+        for tie in stretches.iter().flat_map(|s| tied(s, &incisors)) {
+            if !ties.contains(&tie) {
+                ties.push(tie);
             }
         }
-        Some(DraftRoom {
+        Ok(DraftRoom {
             bracket: bracket.map(|b| b.bracket.name.to_string()),
             notation: case.house.notation.value,
             ties,
             left_out_already,
-            teeth,
+            stretches,
         })
+    }
+
+    fn teeth(&self) -> impl Iterator<Item = &RoomlessTooth> {
+        self.stretches.iter().flat_map(|s| &s.teeth)
     }
 
     fn word(&self, tooth: Tooth) -> String {
         tooth.write(self.notation)
     }
 
-    fn between(&self, tooth: &RoomlessTooth) -> String {
-        format!("between {} and {}", self.word(tooth.beside.0), self.word(tooth.beside.1))
+    fn words(&self, teeth: impl Iterator<Item = Tooth>) -> String {
+        teeth.map(|t| self.word(t)).collect::<Vec<_>>().join(", ")
+    }
+
+    fn between(&self, stretch: &RoomStretch) -> String {
+        format!("between {} and {}", self.word(stretch.beside.0), self.word(stretch.beside.1))
+    }
+
+    /// Teeth that a sequence without these lines never takes into a wire.
+    pub fn never_taken_in(&self) -> Vec<String> {
+        let out = self.teeth().filter(|t| self.left_out_already || !t.bonded);
+        out.map(|t| self.word(t.tooth)).collect()
     }
 
     /// Lines of a later step in which they stay out.
     pub fn bare(&self) -> Vec<String> {
-        let sleeved = self.teeth.iter().filter(|t| t.sleeve);
-        sleeved.map(|t| format!("sleeve {}", self.between(t))).collect()
+        let sleeved = self.stretches.iter().filter(|s| s.sleeve);
+        sleeved.map(|s| format!("sleeve {}", self.between(s))).collect()
     }
 
     /// Lines of the first step: the teeth stay out until their space is there.
@@ -189,12 +221,14 @@ impl DraftRoom {
             return Vec::new();
         }
         let mut out = Vec::new();
-        for tooth in &self.teeth {
-            let unbonded = if tooth.bonded { "" } else { " unbonded" };
-            let (name, wanted) = (self.word(tooth.tooth), plain(tooth.wanted_mm));
-            out.push(format!("bypass {name}{unbonded} until space {wanted} mm"));
-            if tooth.sleeve {
-                out.push(format!("sleeve {}", self.between(tooth)));
+        for stretch in &self.stretches {
+            for tooth in &stretch.teeth {
+                let unbonded = if tooth.bonded { "" } else { " unbonded" };
+                let (name, wanted) = (self.word(tooth.tooth), plain(tooth.wanted_mm));
+                out.push(format!("bypass {name}{unbonded} until space {wanted} mm"));
+            }
+            if stretch.sleeve {
+                out.push(format!("sleeve {}", self.between(stretch)));
             }
         }
         out
@@ -202,32 +236,30 @@ impl DraftRoom {
 
     /// Lines of a step that `makes` them room or takes them in.
     pub fn lines(&self, step: &DraftStep) -> Vec<String> {
-        let each = |line: &dyn Fn(&RoomlessTooth) -> Option<String>| -> Vec<String> {
-            self.teeth.iter().filter_map(line).collect()
-        };
         match &step.act {
             DraftAct::Plain => Vec::new(),
             DraftAct::MakeRoom(coil) => {
                 let ties = self.ties.iter();
                 let ties = ties
                     .map(|(a, b)| format!("tie {}..{} figure-eight", self.word(*a), self.word(*b)));
-                let coils = each(&|t| {
-                    let (between, pressed) = (self.between(t), plain(pressed_mm(t, coil)));
+                let coils = self.stretches.iter().map(|s| {
+                    let (between, pressed) = (self.between(s), plain(pressed_mm(s, coil)));
                     let name = &coil.name;
-                    Some(format!(
-                        "open-coil {between} with {name}, activated {pressed} mm each visit"
-                    ))
+                    format!("open-coil {between} with {name}, activated {pressed} mm each visit")
                 });
                 ties.chain(coils).collect()
             }
-            DraftAct::TakeIn => each(&|t| self.brought_in(t).or_else(|| Some(self.engaged(t)))),
+            DraftAct::TakeIn => {
+                self.teeth().map(|t| self.brought_in(t).unwrap_or_else(|| self.engaged(t))).collect()
+            }
             DraftAct::Overlay => {
-                let mut out = each(&|t| Some(format!("open-coil {}, passive", self.between(t))));
-                out.extend(each(&|t| self.brought_in(t)));
-                out.extend(each(&|t| {
-                    let (tooth, (right, left)) = (self.word(t.tooth), t.beside);
-                    let over = format!("{}, {}", self.word(right), self.word(left));
-                    Some(format!("piggyback {} in {tooth}, over {over}", step.wire.name))
+                let kept = |s: &RoomStretch| format!("open-coil {}, passive", self.between(s));
+                let mut out: Vec<String> = self.stretches.iter().map(kept).collect();
+                out.extend(self.teeth().filter_map(|t| self.brought_in(t)));
+                out.extend(self.stretches.iter().map(|s| {
+                    let within = self.words(s.teeth.iter().map(|t| t.tooth));
+                    let over = self.words([s.beside.0, s.beside.1].into_iter());
+                    format!("piggyback {} in {within}, over {over}", step.wire.name)
                 }));
                 out
             }
@@ -236,7 +268,7 @@ impl DraftRoom {
 
     /// Lines of the first wire of which the teeth are in the slots again, after a wire laid over.
     pub fn engage(&self) -> Vec<String> {
-        self.teeth.iter().map(|t| self.engaged(t)).collect()
+        self.teeth().map(|t| self.engaged(t)).collect()
     }
 
     fn engaged(&self, tooth: &RoomlessTooth) -> String {
@@ -252,7 +284,7 @@ impl DraftRoom {
     /// Until when such a step lasts.
     pub fn until(&self, step: &DraftStep) -> Option<String> {
         let each = |of: &dyn Fn(&RoomlessTooth) -> String| {
-            self.teeth.iter().map(of).collect::<Vec<_>>().join(" and ")
+            self.teeth().map(of).collect::<Vec<_>>().join(" and ")
         };
         match step.act {
             DraftAct::Plain | DraftAct::TakeIn => None,
@@ -267,17 +299,19 @@ impl DraftRoom {
 }
 
 /// By what is lacking, in half millimetres, no farther than the coil goes.
-fn pressed_mm(tooth: &RoomlessTooth, coil: &Coil) -> f64 {
+fn pressed_mm(stretch: &RoomStretch, coil: &Coil) -> f64 {
     let most = coil.stroke.map_or(PRESSED_MM.1, mm).min(PRESSED_MM.1);
-    let wanted = ((tooth.short_mm + SPARE_MM).max(PRESSED_MM.0) * 2.0 - 1e-6).ceil() / 2.0;
+    let wanted: f64 = stretch.teeth.iter().map(|t| t.short_mm + SPARE_MM).sum();
+    let wanted = (wanted.max(PRESSED_MM.0) * 2.0 - 1e-6).ceil() / 2.0;
     wanted.min(most)
 }
 
 /// Front teeth beside the coil that are pushed together: those in the wire on each side that begins with an incisor.
-fn tied(tooth: &RoomlessTooth, incisors: &[Tooth]) -> Vec<(Tooth, Tooth)> {
+fn tied(stretch: &RoomStretch, incisors: &[Tooth]) -> Vec<(Tooth, Tooth)> {
+    let (right, left) = stretch.beside;
     let mut out = Vec::new();
-    for (way, next) in [(Side::Right, tooth.beside.0), (Side::Left, tooth.beside.1)] {
-        let there = |t: &&Tooth| (t.place() < tooth.tooth.place()) == (way == Side::Right);
+    for next in [right, left] {
+        let there = |t: &&Tooth| (t.place() <= right.place()) == (next == right);
         let group: Vec<Tooth> = incisors.iter().filter(there).copied().collect();
         if let (true, Some(first), Some(last)) = (next.is_incisor(), group.first(), group.last())
             && first != last

@@ -203,8 +203,12 @@ impl ArchDraft {
         }));
         out.push(self.drafted.time());
         if let Some(usual) = self.usual.as_deref().filter(|u| u.steps != self.drafted.steps) {
+            let without = match self.usual_leaves_out.as_slice() {
+                [] => String::new(),
+                teeth => format!(" {} never comes in there.", teeth.join(", ")),
+            };
             out.push(format!(
-                "The practice's sequence ({}): {}",
+                "The practice's sequence ({}): {}{without}",
                 say_steps(&usual.steps),
                 usual.time()
             ));

@@ -148,9 +148,12 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
         cost
     }
 
-    /// The cheapest of the whole sequences judged so far.
-    pub fn cheapest_known(&self) -> Option<Arc<TriedPlan>> {
-        let plans = self.whole.values().flatten();
+    /// The cheapest of the whole sequences judged so far; where teeth lack room, of those that make some.
+    pub fn cheapest_allowed(&self) -> Option<Arc<TriedPlan>> {
+        let makes_room = |p: &&Arc<TriedPlan>| {
+            self.frame.room.is_none() || self.frame.drawer.allows(&p.steps)
+        };
+        let plans = self.whole.values().flatten().filter(makes_room);
         plans.min_by_key(|p| (p.cost.key(), self.frame.drawer.places(&p.steps))).cloned()
     }
 
@@ -364,7 +367,7 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
 
 /// An open error or warning about a step of the arch up to the working wire. What comes after that, and what the plan
 /// lacks as a whole, is the same whatever is drafted, and may hang on the other arch.
-pub fn is_of_steps(case: &Case, frame: &DraftFrame, finding: &Finding) -> bool {
+fn is_of_steps(case: &Case, frame: &DraftFrame, finding: &Finding) -> bool {
     let Some(plan) = case.arch(frame.arch) else { return false };
     let later = plan.steps.get(frame.fixed..).unwrap_or_default();
     let work = later.iter().position(is_work).map_or(plan.steps.len(), |at| frame.fixed + at);
@@ -388,7 +391,7 @@ fn phases<'p>(forecast: &'p Forecast, frame: &DraftFrame, steps: usize) -> Optio
 }
 
 /// Says something of the plan that the doctor has not accepted.
-fn is_open(finding: &Finding) -> bool {
+pub fn is_open(finding: &Finding) -> bool {
     finding.accepted.is_none() && finding.severity != Severity::Advice
 }
 

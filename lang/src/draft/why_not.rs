@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::draft_step::DraftStep;
 use super::fit::PoorFit;
+use super::room::DraftRoom;
 use super::tried_plan::{PlanJudge, TriedPlan};
 use springline_finding::{Finding, Severity};
 
@@ -47,7 +48,11 @@ pub fn rejected(
     let mut said: Vec<Vec<DraftStep>> = vec![drafted.steps.clone()];
     if let Some(usual) = usual.filter(|u| u.steps != drafted.steps) {
         said.push(usual.steps.clone());
-        out.push(reject(Neighbour::Usual, usual, drafted));
+        let room = judge.frame.room.as_ref();
+        out.push(match room.map(DraftRoom::never_taken_in).unwrap_or_default().as_slice() {
+            [] => reject(Neighbour::Usual, usual, drafted),
+            teeth => makes_no_room(usual, teeth),
+        });
     }
     for (neighbour, others) in neighbours(judge, &drafted.steps) {
         // Of several of one kind the cheapest is told.
@@ -139,6 +144,16 @@ fn reject(neighbour: Neighbour, other: &TriedPlan, drafted: &TriedPlan) -> Rejec
     let (because, tie) = parts(other, drafted);
     let wires = other.steps.iter().map(DraftStep::to_string).collect();
     Rejected { neighbour, wires, because, tie }
+}
+
+/// Weeks of a sequence that leaves a tooth out say nothing beside those of one that takes it in.
+fn makes_no_room(usual: &TriedPlan, teeth: &[String]) -> Rejected {
+    Rejected {
+        neighbour: Neighbour::Usual,
+        wires: usual.steps.iter().map(DraftStep::to_string).collect(),
+        because: format!("makes no room for {}, and never takes it in", teeth.join(", ")),
+        tie: false,
+    }
 }
 
 /// The first figure by which another sequence differs from this one, gravest first, and whether there is none.

@@ -44,6 +44,54 @@ fn both_arches_are_drafted_into_one_text_and_cost_no_more_than_alone() {
 }
 
 #[test]
+fn what_was_said_of_a_sequence_goes_as_it_gives_way_to_another() {
+    let house = practice(&["niti-12", "niti-14", "niti-14x25", "niti-16x22"]);
+    let mut draft = drafted(&case(Arch::Lower, CROWDED), Arch::Lower, &house).expect("a draft");
+    let alone = draft_step::say_steps(&draft.drafted.steps);
+    let other = draft.finalists.iter().find(|p| p.steps != draft.drafted.steps).cloned();
+    let other = other.expect("another sequence");
+    draft.quicker = Some(format!("As entered {alone} comes out before it."));
+    draft.give_way_to(&other);
+    let named = draft_step::say_steps(&other.steps);
+    assert!(draft.alike.contains(&named), "{:?}", draft.alike);
+    assert!(draft.remarks.last().is_some_and(|r| r.starts_with(&format!("Alone {alone} comes"))));
+    let first = &draft.finalists[0];
+    let better = choice::is_noticed(&first.cost, &other.cost);
+    assert_eq!(draft.quicker.is_some(), better, "{:?}", draft.quicker);
+}
+
+/// Elastics are worn from the practice's full-size level wire on; the drafted one is a lighter one.
+#[test]
+fn what_elastics_bring_is_named() {
+    let elastics = "elastics class-2 {\n  right 13 to 46 with medium, wear 22 h\n  left 23 to 36 with medium, wear 22 h\n  \
+                    from level\n  until overjet 2.5 mm\n  longest 26 wk\n}\n";
+    let source = both_arches();
+    let bite = "bite {\n  overjet 5 mm\n  overbite 3 mm\n  molars class-2 2 mm\n}\n";
+    let text = source.text.replacen("upper {", &format!("{bite}upper {{"), 1) + elastics;
+    let source = SourceText { name: source.name, text: text.into() };
+    let draft = case_draft(&source);
+    let drafts: Vec<&ArchDraft> =
+        draft.arches.iter().map(|(_, d)| d.as_ref().expect("a draft")).collect();
+    assert!(drafts.iter().any(|d| d.departs), "{}", draft.text);
+    let library = Practices::of(practice(&WIRES));
+    let open = |text: &str| -> Vec<Finding> {
+        let text = SourceText { name: source.name.clone(), text: text.into() };
+        let checked = crate::check(&text, &library, &options());
+        let own = |f: &Finding| tried_plan::is_open(f) && f.code.as_str() != "order/draft-not-taken-on";
+        checked.findings.into_iter().filter(own).collect()
+    };
+    let (before, after) = (open(&source.text), open(&draft.text));
+    let codes = |list: &[Finding]| -> Vec<String> {
+        list.iter().map(|f| f.code.to_string()).filter(|c| c.contains("elastics")).collect()
+    };
+    assert_ne!(codes(&before), codes(&after), "{}", draft.text);
+    let said: String = drafts.iter().flat_map(|d| d.headline()).collect();
+    for finding in after.iter().filter(|f| before.iter().all(|b| b.code != f.code)) {
+        assert!(said.contains(&finding.message), "{}: {said}", finding.message);
+    }
+}
+
+#[test]
 fn of_listed_sequences_the_cheapest_comes_first() {
     let source = case(Arch::Lower, CROWDED);
     let tail = "  step work, wire steel-19x25, ends turned-in slack 1 mm, until doctor-decides, next 6 wk\n}\n";

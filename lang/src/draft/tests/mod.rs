@@ -8,7 +8,7 @@ mod room;
 use super::best_first::{exhaustive, search};
 use super::tried_plan::PlanJudge;
 use super::*;
-use springline_finding::Severity;
+use springline_finding::{Finding, Severity};
 use springline_test_support::Practices;
 
 const TODAY: jiff::civil::Date = jiff::civil::date(2026, 11, 25);
