@@ -60,8 +60,8 @@ use frame::{DraftFrame, FramePurpose, with_sequence};
 use plan_cost::CostKey;
 pub use plan_cost::PlanCost;
 pub use refusal::NotDrafted;
-pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
 use room::DraftRoom;
+pub use say::{ArchDraftRow, DRAFT_CAUTION, DraftDocument, DraftFindingRow, SequenceRow};
 use tried_plan::PlanJudge;
 pub use tried_plan::{TriedPlan, TriedWire};
 use whole_plan::brought_by_drafts;
@@ -265,9 +265,8 @@ fn draft_arch(
 
 /// Those of the finalists that come out like this one in errors, excess and weeks.
 fn alike(finalists: &[Arc<TriedPlan>], drafted: &TriedPlan) -> Vec<String> {
-    let same = finalists
-        .iter()
-        .filter(|p| p.cost.for_the_patient() == drafted.cost.for_the_patient());
+    let same =
+        finalists.iter().filter(|p| p.cost.for_the_patient() == drafted.cost.for_the_patient());
     same.map(|p| draft_step::say_steps(&p.steps)).collect()
 }
 

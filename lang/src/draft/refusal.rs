@@ -182,7 +182,9 @@ impl fmt::Display for NotDrafted {
 impl fmt::Display for NoCoilHere {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            NoCoilHere::NoNeighbour => "one of them has no tooth in the wire on one side for a coil to push against",
+            NoCoilHere::NoNeighbour => {
+                "one of them has no tooth in the wire on one side for a coil to push against"
+            }
             NoCoilHere::TooManyBeside => "more than two of them stand beside each other",
         })
     }

@@ -249,9 +249,10 @@ impl DraftRoom {
                 });
                 ties.chain(coils).collect()
             }
-            DraftAct::TakeIn => {
-                self.teeth().map(|t| self.brought_in(t).unwrap_or_else(|| self.engaged(t))).collect()
-            }
+            DraftAct::TakeIn => self
+                .teeth()
+                .map(|t| self.brought_in(t).unwrap_or_else(|| self.engaged(t)))
+                .collect(),
             DraftAct::Overlay => {
                 let kept = |s: &RoomStretch| format!("open-coil {}, passive", self.between(s));
                 let mut out: Vec<String> = self.stretches.iter().map(kept).collect();

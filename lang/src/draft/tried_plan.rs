@@ -150,9 +150,8 @@ impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
 
     /// The cheapest of the whole sequences judged so far; where teeth lack room, of those that make some.
     pub fn cheapest_allowed(&self) -> Option<Arc<TriedPlan>> {
-        let makes_room = |p: &&Arc<TriedPlan>| {
-            self.frame.room.is_none() || self.frame.drawer.allows(&p.steps)
-        };
+        let makes_room =
+            |p: &&Arc<TriedPlan>| self.frame.room.is_none() || self.frame.drawer.allows(&p.steps);
         let plans = self.whole.values().flatten().filter(makes_room);
         plans.min_by_key(|p| (p.cost.key(), self.frame.drawer.places(&p.steps))).cloned()
     }

@@ -77,7 +77,8 @@ fn what_elastics_bring_is_named() {
     let open = |text: &str| -> Vec<Finding> {
         let text = SourceText { name: source.name.clone(), text: text.into() };
         let checked = crate::check(&text, &library, &options());
-        let own = |f: &Finding| tried_plan::is_open(f) && f.code.as_str() != "order/draft-not-taken-on";
+        let own =
+            |f: &Finding| tried_plan::is_open(f) && f.code.as_str() != "order/draft-not-taken-on";
         checked.findings.into_iter().filter(own).collect()
     };
     let (before, after) = (open(&source.text), open(&draft.text));

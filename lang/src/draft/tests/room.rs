@@ -114,7 +114,8 @@ fn two_beside_each_other_get_one_coil_and_are_taken_in_together() {
         assert!(text.contains(words), "{words}: {text}");
     }
     assert_eq!(text.matches("open-coil between 14 and 11 with").count(), 1, "{text}");
-    let in_one = text.contains("engage 13\n    engage 12") || text.contains("in 13, 12, over 14, 11");
+    let in_one =
+        text.contains("engage 13\n    engage 12") || text.contains("in 13, 12, over 14, 11");
     assert!(in_one, "{text}");
     let kept = |f: &Finding| f.code.as_str() == "space/opened-not-held";
     assert!(!draft.drafted.findings.iter().any(kept), "{:?}", draft.drafted.findings);
@@ -131,7 +132,10 @@ fn of_three_beside_each_other_the_choice_is_said() {
     let source = upper(FORWARD, &three);
     let refusal = drafted(&source, Arch::Upper, &practice(&FEW)).map(|d| d.text).unwrap_err();
     let NotDrafted::NoPlaceForCoil { ref teeth, why, .. } = refusal else { panic!("{refusal}") };
-    assert_eq!((teeth.join(" "), why), ("13 12 11".to_owned(), crate::draft::room::NoCoilHere::TooManyBeside));
+    assert_eq!(
+        (teeth.join(" "), why),
+        ("13 12 11".to_owned(), crate::draft::room::NoCoilHere::TooManyBeside)
+    );
     for words in ["13, 12, 11", "more than two", "doctor's choice", "extraction 14, 24"] {
         assert!(refusal.to_string().contains(words), "{refusal}");
     }
