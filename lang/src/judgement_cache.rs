@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::checked::{CheckOptions, Checked, LoweredFile, sort};
 use crate::judgement_reuse::CarriedCheck;
 use springline_course as course;
-use springline_course::{Forecast, PhaseCache};
+use springline_course::{Forecast, PhaseCache, StopSignal};
 use springline_finding::Finding;
 use springline_model::Case;
 use springline_rules as rules;
@@ -67,9 +67,22 @@ impl JudgementCache {
         options: &CheckOptions,
     ) -> (Forecast, Vec<Finding>) {
         let forecast = course::forecast_with(case, options.today, &mut self.phases);
+        if self.phases.stop_signal().is_set() {
+            return (forecast, Vec::new());
+        }
         let judged = RuleContext { case, forecast: &forecast, today: options.today, trees };
-        let findings = rules::judge(&judged);
+        let findings = rules::judge_until(&judged, &|| self.phases.stop_signal().is_set());
         (forecast, findings)
+    }
+
+    /// Drafts end within a few solves once this says so, and say [`crate::draft::NotDrafted::Stopped`]; until another
+    /// signal is given. Nothing that is cut short is remembered. Whole checks are not to be made meanwhile.
+    pub fn stop_drafts_on(&mut self, stop: StopSignal) {
+        self.phases.stop_on(stop);
+    }
+
+    pub(crate) fn stop_signal(&self) -> StopSignal {
+        self.phases.stop_signal().clone()
     }
 
     fn last(&self, read: &LoweredFile) -> Option<&CarriedCheck> {

@@ -8,6 +8,7 @@ use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use springline_lang::check::{LoweredFile, SourceText};
+use springline_lang::course::StopSignal;
 use springline_lang::draft::{ArchDraft, NotDrafted, StandingDraft};
 use springline_lang::finding::Fix;
 use springline_lang::fixes::{Trial, Tried};
@@ -237,8 +238,13 @@ impl Snapshot {
 
     /// The steps of an arch worked out. The work is long: it has its own memory, so that nobody waits for it, and goes
     /// on only while `proceed` says so.
-    pub fn draft(&self, arch: Arch, proceed: &AskProceed<'_>) -> Result<ArchDraft, NotDrafted> {
-        self.with_drafter(|drafter, source, houses, options| {
+    pub fn draft(
+        &self,
+        arch: Arch,
+        stop: StopSignal,
+        proceed: &AskProceed<'_>,
+    ) -> Result<ArchDraft, NotDrafted> {
+        self.with_drafter(stop, |drafter, source, houses, options| {
             drafter.draft(source, arch, houses, options, &mut |_| proceed())
         })
     }
@@ -247,22 +253,29 @@ impl Snapshot {
     pub fn why_drafted(
         &self,
         arch: Arch,
+        stop: StopSignal,
         proceed: &AskProceed<'_>,
     ) -> Result<Option<StandingDraft>, NotDrafted> {
-        self.with_drafter(|drafter, source, houses, options| {
+        self.with_drafter(stop, |drafter, source, houses, options| {
             drafter.why_drafted(source, arch, houses, options, &mut |_| proceed())
         })
     }
 
     fn with_drafter<T>(
         &self,
+        stop: StopSignal,
         work: impl FnOnce(&mut Checker, &SourceText, &PracticeFiles<'_>, &CheckOptions) -> T,
     ) -> T {
         let options = CheckOptions { today: Some(self.session.settings().today()) };
         let name = self.shown(self.session.roots());
         let source = SourceText { name, text: self.document.text.clone() };
         let houses = self.houses();
-        self.session.with_drafter(|drafter| work(drafter, &source, &houses, &options))
+        self.session.with_drafter(|drafter| {
+            drafter.judgements.stop_drafts_on(stop);
+            let answer = work(drafter, &source, &houses, &options);
+            drafter.judgements.stop_drafts_on(StopSignal::default());
+            answer
+        })
     }
 
     /// The display name of this file.

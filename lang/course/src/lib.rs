@@ -76,6 +76,7 @@ pub use run::chair_reading::ChairReading;
 pub use run::figures::{Insertion, LoadedTie, NoFigures, ToothLoad};
 pub use run::insertion::{InsertionBands, bands, put_in};
 pub use run::phase_cache::{Counters, PhaseCache};
+pub use run::stop_signal::StopSignal;
 pub use setup::loads::closing_force_n;
 pub use setup::measured;
 pub use setup::pull::{FadingPull, chain_pull, elastic_pull};

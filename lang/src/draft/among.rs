@@ -110,6 +110,8 @@ impl Checker {
         }
         let mut with = |source: &SourceText| texts.read_trial(source, &practices);
         let mut trial = Trial { read: &mut with, judgements, options };
+        let stop = trial.judgements.stop_signal();
+        let go_on = &mut |stage: DraftStage, n: usize| !stop.is_set() && go_on(stage, n);
         let mut judged = Vec::new();
         for name in names {
             if !go_on(DraftStage::Search, judged.len()) {
@@ -121,7 +123,11 @@ impl Checker {
             });
             judged.push((name, tried));
         }
-        Ok(ranked(&mut trial, arch, judged, go_on))
+        let ranked = ranked(&mut trial, arch, judged, go_on);
+        match stop.is_set() {
+            true => Err(NotDrafted::Stopped),
+            false => Ok(ranked),
+        }
     }
 }
 

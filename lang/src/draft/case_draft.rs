@@ -56,8 +56,14 @@ impl Checker {
         for arch in &request.arches {
             arches.push((*arch, draft_arch(&mut trial, source, &of(arch), go_on)));
         }
+        let stop = trial.judgements.stop_signal();
+        let go_on = &mut |stage: DraftStage, n: usize| !stop.is_set() && go_on(stage, n);
         let together = pair_up(&mut trial, &mut arches, source, &of, go_on);
         name_what_they_bring(&mut trial, &mut arches, source, &of, go_on);
+        if stop.is_set() {
+            let arches = request.arches.iter().map(|a| (*a, Err(NotDrafted::Stopped))).collect();
+            return CaseDraft { arches, together: None, text: source.text.to_string() };
+        }
         let mut text = source.clone();
         for (arch, draft) in &mut arches {
             let Ok(draft) = draft else { continue };

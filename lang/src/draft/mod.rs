@@ -157,10 +157,14 @@ impl Checker {
         let mut read = |source: &SourceText| texts.read_trial(source, library);
         let mut trial = Trial { read: &mut read, judgements, options };
         let mut draft = draft_arch(&mut trial, source, request, go_on)?;
+        let stop = trial.judgements.stop_signal();
         if draft.is_written() && go_on(DraftStage::Neighbours, draft.judged) {
             let plans = [(request.clone(), &*draft.drafted)];
             let brought = brought_by_drafts(&mut trial, source, &plans);
             draft.remarks.extend(brought.into_iter().map(|(_, said)| said));
+        }
+        if stop.is_set() {
+            return Err(NotDrafted::Stopped);
         }
         Ok(draft)
     }
@@ -199,13 +203,22 @@ fn draft_arch(
 ) -> Result<ArchDraft, NotDrafted> {
     let arch = request.arch;
     let today = trial.options.today.ok_or(NotDrafted::NoDay)?;
-    let frame = frame_of(trial, source, request, today, RoomSaid::Here)?;
-    let mut judge = PlanJudge::new(&frame, trial);
+    let stop = trial.judgements.stop_signal();
+    let mut go_on = |stage: DraftStage, judged: usize| !stop.is_set() && go_on(stage, judged);
+    if stop.is_set() {
+        return Err(NotDrafted::Stopped);
+    }
+    let frame = frame_of(trial, source, request, today, RoomSaid::Here);
     if !go_on(DraftStage::Search, 0) {
         return Err(NotDrafted::Stopped);
     }
+    let frame = frame?;
+    let mut judge = PlanJudge::new(&frame, trial);
     let usual = judge.whole(&frame.usual_steps());
     let ranked = search(&mut judge, &mut |n| go_on(DraftStage::Search, n));
+    if stop.is_set() {
+        return Err(NotDrafted::Stopped);
+    }
     let mut proceed = |n: usize| go_on(DraftStage::Readings, n);
     // Teeth without room are what is asked about: a sequence that makes none is told, and never stands.
     let may_stand = usual.as_ref().filter(|_| frame.room.is_none());
@@ -221,6 +234,10 @@ fn draft_arch(
     let alike = alike(&ranked.plans, &drafted);
     let mut proceed = |n: usize| go_on(DraftStage::Neighbours, n);
     let rejected = why_not::rejected(&mut judge, &drafted, usual.as_ref(), &mut proceed);
+    // What was cut short is worth nothing.
+    if stop.is_set() {
+        return Err(NotDrafted::Stopped);
+    }
     let quicker = judge.cheapest_allowed().and_then(|p| quicker(&p, &drafted));
     let (judged, refused) = (judge.judged, std::mem::take(&mut judge.refused));
     let text = text_of(trial, &frame, source, &drafted, today).ok_or(NotDrafted::Unreadable)?;

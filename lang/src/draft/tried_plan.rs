@@ -106,10 +106,12 @@ pub struct PlanJudge<'f, 't, 'a> {
 
 impl<'f, 't, 'a> PlanJudge<'f, 't, 'a> {
     pub fn new(frame: &'f DraftFrame, trial: &'t mut Trial<'a>) -> Self {
+        let mut second = JudgementCache::default();
+        second.stop_drafts_on(trial.judgements.stop_signal());
         PlanJudge {
             frame,
             trial,
-            second: JudgementCache::default(),
+            second,
             whole: HashMap::new(),
             beginnings: HashMap::new(),
             judged: 0,

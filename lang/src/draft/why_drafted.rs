@@ -47,6 +47,8 @@ fn standing(
     arch: Arch,
     proceed: &mut dyn FnMut(usize) -> bool,
 ) -> Result<Option<StandingDraft>, NotDrafted> {
+    let stop = trial.judgements.stop_signal();
+    let proceed = &mut |judged: usize| !stop.is_set() && proceed(judged);
     let read = (trial.read)(source);
     let case = read.case.clone().ok_or(NotDrafted::Unreadable)?;
     let plan = case.arch(arch).ok_or(NotDrafted::NoArch(arch))?;
@@ -57,11 +59,19 @@ fn standing(
     let bare = SourceText { name: source.name.clone(), text: bare.into() };
     let today = trial.options.today.ok_or(NotDrafted::NoDay)?;
     let request = DraftRequest::of(arch);
-    let frame = super::frame_of(trial, &bare, &request, today, RoomSaid::Before)?;
+    let frame = super::frame_of(trial, &bare, &request, today, RoomSaid::Before);
+    if stop.is_set() {
+        return Err(NotDrafted::Stopped);
+    }
+    let frame = frame?;
     let work = plan.steps.iter().position(|s| is_work(&s.kind)).unwrap_or(plan.steps.len());
     let wires = plan.steps.get(frame.fixed..work).unwrap_or_default().iter();
     let steps: Vec<DraftStep> = wires.map(|s| step(s, &frame)).collect();
-    Ok(Some(said(&frame, trial, &steps, proceed).ok_or(NotDrafted::Nothing(arch))?))
+    let said = said(&frame, trial, &steps, proceed);
+    if stop.is_set() {
+        return Err(NotDrafted::Stopped);
+    }
+    Ok(Some(said.ok_or(NotDrafted::Nothing(arch))?))
 }
 
 fn said(

@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 use serde::{Deserialize, Serialize};
+use springline_lang::course::StopSignal;
 use springline_lang::draft::{ArchDraft, DRAFT_CAUTION, NotDrafted, StandingDraft};
 use springline_lang::text::FileId;
 use springline_lang::units::tooth::Arch;
@@ -57,13 +58,20 @@ fn proceed<'a>(
     }
 }
 
+/// Set once nobody waits, or the text has moved on: looked at between the solves of a wire.
+fn stop(view: &DocumentView, cancelled: &Arc<AtomicBool>) -> StopSignal {
+    let (snapshot, cancelled) = (view.snapshot.clone(), cancelled.clone());
+    StopSignal::new(move || cancelled.load(Ordering::SeqCst) || !snapshot.is_current())
+}
+
 /// A draft and the edit that writes it; no edit where the text stays as it is.
 pub fn draft(
     view: &DocumentView,
     arch: Arch,
-    cancelled: &AtomicBool,
+    cancelled: &Arc<AtomicBool>,
 ) -> std::result::Result<(ArchDraft, Option<WorkspaceEdit>), NotDrafted> {
-    let draft = view.snapshot.draft(arch, &proceed(view, cancelled, SEARCH))?;
+    let (stop, proceed) = (stop(view, cancelled), proceed(view, cancelled, SEARCH));
+    let draft = view.snapshot.draft(arch, stop, &proceed)?;
     let text = view.snapshot.text();
     let edits = narrowed(text, between(text, &draft.text)).into_iter().map(|e| (FileId(0), e));
     let edits: Vec<_> = edits.collect();
@@ -78,14 +86,16 @@ pub fn draft(
 pub fn standing(
     view: &DocumentView,
     arch: Arch,
-    cancelled: &AtomicBool,
+    cancelled: &Arc<AtomicBool>,
 ) -> std::result::Result<Option<StandingDraft>, NotDrafted> {
-    view.snapshot.why_drafted(arch, &proceed(view, cancelled, SEARCH))
+    let (stop, proceed) = (stop(view, cancelled), proceed(view, cancelled, SEARCH));
+    view.snapshot.why_drafted(arch, stop, &proceed)
 }
 
 /// The same for a hover: in Markdown, as far as it is known soon.
-pub fn hovered(view: &DocumentView, arch: Arch, cancelled: &AtomicBool) -> Option<String> {
-    let standing = view.snapshot.why_drafted(arch, &proceed(view, cancelled, HOVER));
+pub fn hovered(view: &DocumentView, arch: Arch, cancelled: &Arc<AtomicBool>) -> Option<String> {
+    let (stop, proceed) = (stop(view, cancelled), proceed(view, cancelled, HOVER));
+    let standing = view.snapshot.why_drafted(arch, stop, &proceed);
     let text = match standing {
         Ok(standing) => {
             let standing = standing?;

@@ -10,5 +10,6 @@ pub(crate) mod insertion;
 pub(crate) mod lightest_wire;
 pub(crate) mod phase_cache;
 pub(crate) mod pushed_teeth;
+pub(crate) mod stop_signal;
 pub(crate) mod time_step;
 pub(crate) mod trace;

@@ -5,6 +5,7 @@ use std::collections::hash_map::DefaultHasher;
 use std::hash::Hasher as _;
 use std::sync::Arc;
 
+use crate::run::stop_signal::StopSignal;
 use crate::run::trace::{PhaseTrace, RunQuery};
 use springline_mechanics::Setup;
 
@@ -41,6 +42,7 @@ pub struct PhaseCache {
     capacity: usize,
     clock: u64,
     counters: Counters,
+    stop: StopSignal,
 }
 
 impl PhaseCache {
@@ -52,7 +54,17 @@ impl PhaseCache {
             capacity,
             clock: 0,
             counters: Counters::default(),
+            stop: StopSignal::default(),
         }
+    }
+
+    /// From now on simulations end where this says so; their forecasts are worth nothing then.
+    pub fn stop_on(&mut self, stop: StopSignal) {
+        self.stop = stop;
+    }
+
+    pub fn stop_signal(&self) -> &StopSignal {
+        &self.stop
     }
 
     pub fn counters(&self) -> Counters {
@@ -71,7 +83,7 @@ impl PhaseCache {
     pub(crate) fn run(
         &mut self,
         question: &RunQuery,
-        compute: impl FnOnce() -> PhaseTrace,
+        compute: impl FnOnce(&StopSignal) -> PhaseTrace,
     ) -> Arc<PhaseTrace> {
         self.clock += 1;
         let mark = cache_key(question);
@@ -81,7 +93,10 @@ impl PhaseCache {
             self.counters.reused += 1;
             return known.run.clone();
         }
-        let run = Arc::new(compute());
+        let run = Arc::new(compute(&self.stop));
+        if self.stop.is_set() {
+            return run;
+        }
         self.counters.computed += 1;
         self.counters.solves += run.solves as u64;
         if self.capacity > 0 {

@@ -17,6 +17,7 @@ use crate::run::drive::{Drive, MovingTooth};
 use crate::run::figures::{Insertion, NoFigures};
 use crate::run::insertion::{Inserted, insert};
 use crate::run::pushed_teeth::{PushedTeeth, pushes};
+use crate::run::stop_signal::StopSignal;
 use crate::run::time_step::{StepControl, StepTaken, Stiffness, TimeStep};
 use crate::setup::arch_setup::{ArchSetup, passed_on};
 use springline_mechanics::{
@@ -185,9 +186,18 @@ struct WireState {
     drives: Vec<Drive>,
 }
 
+#[cfg(test)]
 pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
+    run_until(question, &StopSignal::default())
+}
+
+/// Ends early, with what there is by then, where nobody waits for it any more.
+pub(crate) fn run_until(question: &RunQuery, stop: &StopSignal) -> PhaseTrace {
     let stands: Vec<[f64; 6]> =
         question.movers.iter().map(|m| pose_in(&question.setup, m.id)).collect();
+    if stop.is_set() {
+        return finish(question, Insertion::default(), Vec::new(), stands, None, None, 0);
+    }
     let bounded = bounded(question);
     let Inserted { insertion, base, overlay, given, mut solves } = insert(&bounded);
     solves += question.setup.held.len();
@@ -232,6 +242,9 @@ pub(crate) fn run(question: &RunQuery) -> PhaseTrace {
         let mut days = 0.0;
         let mut after_rest = 0;
         for _ in 0..=question.pace.most_steps {
+            if stop.is_set() {
+                break;
+            }
             let worst_n = worst(&question.movers, &state.drives);
             let bend_rad = seen_bend(&state);
             let shift = ShiftForce::of(&setup.base, &state.base, &question.friction);

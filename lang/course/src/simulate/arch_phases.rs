@@ -29,7 +29,7 @@ use crate::run::figures::Insertion;
 use crate::run::phase_cache::PhaseCache;
 use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::time_step::StepControl;
-use crate::run::trace::{PhaseTrace, RunQuery, pose_in, run};
+use crate::run::trace::{PhaseTrace, RunQuery, pose_in, run_until};
 use crate::setup::arch_setup::{arch_setup, bends};
 use crate::setup::axial::HeldLength;
 use crate::setup::held_within::hold_within;
@@ -235,7 +235,7 @@ fn segment(
     let carrying = carried_teeth(world, state, &setup, carried, elastics);
     let question =
         RunQuery { setup, movers, at_insertion, pushed, carried: carrying, friction, pace };
-    let solved: Arc<PhaseTrace> = memory.run(&question, || run(&question));
+    let solved: Arc<PhaseTrace> = memory.run(&question, |stop| run_until(&question, stop));
     let looks = look_days(world, state, elastics) * growth_factor(world.case.growth);
     let coils = coils_at_work(world, state, carried, looks);
     let (mut account, sites) = accounts(world, state, carried, &coils);

@@ -4,6 +4,7 @@ mod both;
 mod firm;
 mod properties;
 mod room;
+mod stopping;
 
 use super::best_first::{exhaustive, search};
 use super::tried_plan::PlanJudge;
