@@ -21,10 +21,16 @@ fn try_everything(
     let mut latest = day + problem.longest;
     let (mut fixed, mut stated) = (None, i64::MIN);
     let last = |a: usize| at[a].0 + 1 >= problem.arches[a].len();
+    let holds: Vec<bool> = (needs.iter().zip(at))
+        .map(|(need, (_, since))| need.is_none_or(|n| n.rests.is_some_and(|r| since + r <= day)))
+        .collect();
     for (a, (need, (_, since))) in needs.iter().zip(at).enumerate() {
         let Some(need) = need else { continue };
         if let Some(f) = need.fixed.filter(|f| *f > day && *f >= problem.not_before) {
             fixed = Some(fixed.map_or(f, |g: i64| g.min(f)));
+        }
+        if holds[a] && holds.contains(&false) {
+            continue;
         }
         stated = stated.max(since + need.earliest);
         if last(a) && since + need.ready <= day {
@@ -74,12 +80,15 @@ fn try_everything(
 }
 
 fn need() -> impl Strategy<Value = PhaseDemand> {
-    (1_i64..12, 4_i64..8, 3_i64..8, 0_i64..6, prop::option::weighted(0.1, 3_i64..9)).prop_map(
-        |(ready, look, first_look, earliest, fixed)| PhaseDemand {
+    let rests = prop::option::weighted(0.4, 0_i64..9);
+    let fixed = prop::option::weighted(0.1, 3_i64..9);
+    (1_i64..12, 4_i64..8, 3_i64..8, 0_i64..6, rests, fixed).prop_map(
+        |(ready, look, first_look, earliest, rests, fixed)| PhaseDemand {
             ready,
             look,
             first_look,
             earliest,
+            rests,
             fixed,
         },
     )
@@ -132,7 +141,14 @@ proptest! {
 /// Two arches that are ready a week apart are seen once for both; six weeks apart, once for each.
 #[test]
 fn a_visit_is_worth_three_weeks_of_waiting() {
-    let need = |ready| PhaseDemand { ready, look: 84, first_look: 84, earliest: 0, fixed: None };
+    let need = |ready| PhaseDemand {
+        ready,
+        look: 84,
+        first_look: 84,
+        earliest: 0,
+        rests: None,
+        fixed: None,
+    };
     let plan = |upper, lower| {
         VisitProblem {
             repair_by: None,
@@ -156,7 +172,14 @@ fn a_visit_is_worth_three_weeks_of_waiting() {
 /// A two-arch case of four steps each, three clinic days a week: solved whole, not cut short.
 #[test]
 fn a_whole_case_is_solved_exactly() {
-    let need = |ready| PhaseDemand { ready, look: 84, first_look: 56, earliest: 0, fixed: None };
+    let need = |ready| PhaseDemand {
+        ready,
+        look: 84,
+        first_look: 56,
+        earliest: 0,
+        rests: None,
+        fixed: None,
+    };
     let problem = VisitProblem {
         repair_by: None,
         arches: vec![[75, 56, 61, 84].map(need).to_vec(), [93, 57, 42, 84].map(need).to_vec()],
@@ -171,4 +194,34 @@ fn a_whole_case_is_solved_exactly() {
     assert!(!solution.cut_short);
     assert!(solution.visits.len() >= 4);
     assert_eq!(solution, problem.solve());
+}
+
+/// A wire that only holds is not looked at on its own: the arch that is worked on sets the visits.
+#[test]
+fn a_wire_that_only_holds_sets_no_visit() {
+    let visits = |rests| {
+        let works = PhaseDemand {
+            ready: 84,
+            look: 56,
+            first_look: 56,
+            earliest: 56,
+            rests: None,
+            fixed: None,
+        };
+        let holds =
+            PhaseDemand { ready: 84, look: 35, first_look: 35, earliest: 35, rests, ..works };
+        let problem = VisitProblem {
+            repair_by: None,
+            arches: vec![vec![works], vec![holds]],
+            inserted: vec![0, 0],
+            last_visit: 0,
+            not_before: 0,
+            shortest: 28,
+            longest: 84,
+            open: &|_| true,
+        };
+        problem.solve().visits.iter().map(|v| v.day).collect::<Vec<_>>()
+    };
+    assert_eq!(visits(Some(0)), [56, 84]);
+    assert_eq!(visits(None).len(), 3);
 }

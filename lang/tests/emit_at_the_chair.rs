@@ -439,3 +439,50 @@ fn a_wire_for_one_arch_more_is_told_as_that() {
     let sheet = patient_sheet(&plan, 1, Catalogue::english()).expect("a sheet");
     assert!(sheet.text().contains("We plan to put braces on your top teeth."), "{}", sheet.text());
 }
+
+/// Both laterals are missing: chain and coils are put on anew at every look.
+fn chain_and_coils() -> (Case, Forecast) {
+    let practice = include_str!("../../examples/saltmarsh.spring");
+    let text = include_str!("../../examples/cases/sm-0470-both-laterals.spring");
+    let case = springline_test_support::Practices::of(practice).case(text);
+    let forecast =
+        springline_lang::course::forecast_with(&case, Some(TODAY), &mut Default::default());
+    (case, forecast)
+}
+
+#[test]
+fn what_is_renewed_at_a_look_takes_time_and_stock() {
+    let (case, forecast) = chain_and_coils();
+    let stamp = stamp();
+    let plan =
+        Plan { case: &case, forecast: &forecast, findings: &[], today: TODAY, stamp: &stamp };
+    let looks = || {
+        plan.coming().map(|(_, v)| v).filter(|v| {
+            let step = v.arches.first().and_then(|a| a.name.as_ref());
+            step.is_some_and(|name| **name == *"make-space") && !v.arches[0].change_expected
+        })
+    };
+    assert!(looks().next().is_some(), "a look while the coils push");
+    for look in looks() {
+        // A look of ten minutes, and five for coils and chain.
+        assert_eq!(look.minutes, 15.0, "{}", look.date);
+        let list =
+            springline_emit::practice::pull_list(std::slice::from_ref(&plan), look.date, look.date);
+        let needed: Vec<(&str, &str, usize)> =
+            list.items.iter().map(|i| (i.kind, i.what.as_str(), i.count)).collect();
+        assert_eq!(needed, [("chain", "short-clear", 1), ("coil", "open-100 (open)", 2)]);
+    }
+}
+
+/// The lower arch is in its last wire and only holds: the upper, which is worked on, sets the visits.
+#[test]
+fn a_held_arch_makes_no_visit() {
+    let (case, forecast) = chain_and_coils();
+    let stamp = stamp();
+    let plan =
+        Plan { case: &case, forecast: &forecast, findings: &[], today: TODAY, stamp: &stamp };
+    let rows = springline_emit::tables::schedule::schedule(&plan).visits;
+    let working = rows.iter().filter(|v| v.arches.iter().any(|a| a.words.contains("level-2")));
+    let idle = |v: &&springline_emit::tables::schedule::VisitRow| v.reason == "longest interval";
+    assert_eq!(working.filter(idle).count(), 0, "{rows:#?}");
+}

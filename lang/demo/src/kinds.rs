@@ -184,6 +184,18 @@ impl Patient {
         patient
     }
 
+    /// The working wire only settles and waits for the doctor: nothing is closed, and no bite is corrected on it.
+    pub fn works_by_time(&self) -> bool {
+        matches!(
+            self.kind,
+            DemoKind::Crowding
+                | DemoKind::LowerCrowding
+                | DemoKind::HighCanine
+                | DemoKind::Midline
+                | DemoKind::TurnedPremolar
+        )
+    }
+
     fn plan(&mut self, draw: &mut Draw) {
         let upper =
             |draw: &mut Draw, teeth: i64| ArchPlan::new(true, false).crowded(draw, teeth, 1.5);

@@ -1,5 +1,6 @@
 //! Generates recorded visits: every two to three months, on a day on which Saltmarsh sees patients.
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::clinic_days::open_after;
@@ -11,6 +12,8 @@ pub fn written(patient: &Patient, draw: &mut Draw, today: Date) -> String {
     let mut out = String::new();
     let mut at: Vec<usize> = patient.arches.iter().map(|_| 0).collect();
     let mut bonded: Vec<bool> = patient.arches.iter().map(|a| a.starts.is_none()).collect();
+    // The working wire has been looked at once.
+    let mut worked: Vec<bool> = patient.arches.iter().map(|_| false).collect();
     let mut last = patient.start;
     for _ in 0..patient.most_visits {
         let weeks = draw.between(8, 10);
@@ -32,9 +35,15 @@ pub fn written(patient: &Patient, draw: &mut Draw, today: Date) -> String {
                 changed = true;
                 continue;
             }
-            let next = arch.steps.get(at[i] + 1).filter(|(name, _)| *name != "finish");
+            let ends = worked[i] && patient.works_by_time() && nears(day, today);
+            let next = arch.steps.get(at[i] + 1).filter(|(name, _)| *name != "finish" || ends);
+            worked[i] = arch.steps[at[i]].0 == "work";
             let passive = if patient.growing { 80 } else { 60 };
             match next {
+                Some(("finish", wire)) => {
+                    lines.push(format!("{word} passive, now finish with {wire}"));
+                    at[i] += 1;
+                }
                 Some((name, wire)) if draw.chance(passive) => {
                     lines.push(format!("{word} passive, now {name} with {wire}"));
                     at[i] += 1;
@@ -59,4 +68,12 @@ pub fn written(patient: &Patient, draw: &mut Draw, today: Date) -> String {
         last = day;
     }
     out
+}
+
+/// Weeks that a finish takes in Saltmarsh's sequences: nobody here is done before today.
+const FINISH_WEEKS: i64 = 12;
+
+/// So late that a finish which begins now still goes on today.
+fn nears(day: Date, today: Date) -> bool {
+    day.checked_add((7 * FINISH_WEEKS).days()).is_ok_and(|end| end > today)
 }

@@ -471,6 +471,16 @@ impl ActKind {
         }
     }
 
+    /// Put on anew at every look while its step lasts: it has lost its pull by then.
+    pub fn is_renewed_at_looks(&self) -> bool {
+        let pressed = |a: &Activation| matches!(a, Activation::Pressed { each_visit: true, .. });
+        match self {
+            ActKind::Chain { .. } | ActKind::Traction { .. } => true,
+            ActKind::OpenCoil { activation, .. } => pressed(activation),
+            _ => false,
+        }
+    }
+
     /// The keyword it was written with, also used after `no`.
     pub fn keyword(&self) -> &'static str {
         match self {

@@ -53,6 +53,10 @@ pub(crate) fn due(world: &ArchInput<'_>, draft: &PhaseInProgress) -> BookingWind
     ready = ready.max(least);
     let chance = chance.and(draft.when.as_ref()).map(|w| w.share_by(ready));
     let earliest_days = (!computed && fixed.is_none()).then_some(from);
+    let rests_days = match (supervises, step_looks_after_itself(&draft.state)) {
+        (None, true) => draft.passive(world.booking.rule).map(|t| t.at(0.5)),
+        _ => None,
+    };
     BookingWindow {
         ready_days: ready,
         chance,
@@ -60,8 +64,27 @@ pub(crate) fn due(world: &ArchInput<'_>, draft: &PhaseInProgress) -> BookingWind
         first_look_days,
         supervises,
         earliest_days,
+        rests_days,
         fixed,
     }
+}
+
+/// Nothing is done in the step that has to be looked at in its time: no bend, no torque, no tooth that comes in.
+fn step_looks_after_itself(state: &ArchState) -> bool {
+    state.acts.iter().all(|act| {
+        matches!(
+            act.kind,
+            ActKind::Tie { .. }
+                | ActKind::Stop { .. }
+                | ActKind::Post { .. }
+                | ActKind::Sleeve { .. }
+                | ActKind::ClosedCoil { .. }
+                | ActKind::Laceback { .. }
+                | ActKind::Coordinated
+                | ActKind::Records { .. }
+                | ActKind::Trim { .. }
+        )
+    })
 }
 
 /// Days to the next visit from step and practice: earliest, latest, and the practice's shortest.

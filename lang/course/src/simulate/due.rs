@@ -16,6 +16,8 @@ pub(crate) struct BookingWindow {
     pub supervises: Option<&'static str>,
     /// Earlier end of the range that the plan states for the next visit.
     pub earliest_days: Option<f64>,
+    /// From then on the wire only holds: it is passive, and nothing on it has to be looked at.
+    pub rests_days: Option<f64>,
     /// The plan names the day of the next visit.
     pub fixed: Option<Date>,
 }
@@ -29,6 +31,7 @@ impl Default for BookingWindow {
             first_look_days: 84.0,
             supervises: None,
             earliest_days: None,
+            rests_days: None,
             fixed: None,
         }
     }

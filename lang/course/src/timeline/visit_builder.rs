@@ -178,7 +178,7 @@ impl VisitBuilder<'_> {
         if ends || kind == Task::Review {
             tasks.insert(0, kind);
         }
-        if !ends && self.presses_coils(coming) && !tasks.contains(&Task::Coil) {
+        if !ends && self.renews(coming) && !tasks.contains(&Task::Coil) {
             tasks.push(Task::Coil);
         }
         let (tasks, minutes) = minutes(self.case, &tasks);
@@ -199,11 +199,12 @@ impl VisitBuilder<'_> {
         }
     }
 
-    /// An open coil on a wire that stays is pressed again.
-    fn presses_coils(&self, coming: &Coming) -> bool {
+    /// A coil is pressed again, a chain or a traction thread put on anew, where the wire stays.
+    fn renews(&self, coming: &Coming) -> bool {
         coming.arches.iter().enumerate().any(|(a, (now, _))| {
             let stays = !coming.changed.get(a).copied().unwrap_or(false);
-            stays && self.phase(a, *now).is_some_and(|p| p.coils.iter().any(|c| c.each_visit))
+            let renewed = |p: &Phase| p.state.acts.iter().any(|a| a.kind.is_renewed_at_looks());
+            stays && self.phase(a, *now).is_some_and(renewed)
         })
     }
 

@@ -78,6 +78,7 @@ impl Calendar<'_> {
             look: down(due.look_days),
             first_look: down(due.first_look_days),
             earliest: due.earliest_days.map_or(0, whole),
+            rests: due.rests_days.map(whole),
             fixed: due.fixed.map(|d| self.day(d)),
         }
     }
@@ -172,8 +173,14 @@ fn recorded_days(arch: &ArchQueue<'_>) -> Vec<PhaseDates> {
 }
 
 /// An arch without a wire: nothing in it has to be looked at.
-const WAITS: PhaseDemand =
-    PhaseDemand { ready: 0, look: 100_000, first_look: 100_000, earliest: 0, fixed: None };
+const WAITS: PhaseDemand = PhaseDemand {
+    ready: 0,
+    look: 100_000,
+    first_look: 100_000,
+    earliest: 0,
+    rests: None,
+    fixed: None,
+};
 
 /// The phases of an arch that still have to end, as input of the optimiser.
 struct Queue {

@@ -8,7 +8,8 @@
 //!
 //! **Subject to**: no two visits are closer than the shortest interval nor farther apart than any wire in
 //! the mouth allows; none is before today nor before a range that the plan states for a wire still in;
-//! every visit is on a clinic day; every phase comes to its end.
+//! every visit is on a clinic day; every phase comes to its end. A wire that only holds sets no visit while another
+//! arch is worked on.
 //!
 //! **Minimise** the days that wires wait beyond `ready`, summed over both arches, plus [`VISIT_COST`]
 //! days for every visit: one visit is worth that much waiting. The last wires of all arches come out
@@ -42,6 +43,8 @@ pub struct PhaseDemand {
     /// The patient is not to be called for this wire before so many days after it went in: the
     /// earlier end of a range that the plan states.
     pub earliest: i64,
+    /// From so many days after it went in it only holds: it is passive, and nothing on it has to be looked at.
+    pub rests: Option<i64>,
     /// The plan names the day of the first visit after it went in.
     pub fixed: Option<i64>,
 }
@@ -167,9 +170,20 @@ impl VisitProblem<'_> {
         place.arches[arch].0 + 1 >= self.arches[arch].len()
     }
 
+    /// The wire of an arch only holds, while that of another still works: neither its interval nor its range counts.
+    fn only_holds(&self, arch: usize, place: &SearchState) -> bool {
+        let rests = |a: usize| {
+            let since = place.arches[a].1;
+            self.need(a, place)
+                .is_none_or(|n| n.rests.is_some_and(|days| since + days <= place.day))
+        };
+        rests(arch) && !(0..self.arches.len()).all(rests)
+    }
+
     /// The latest day for the next visit.
     fn latest(&self, place: &SearchState) -> i64 {
         (0..self.arches.len())
+            .filter(|a| !self.only_holds(*a, place))
             .filter_map(|a| {
                 let need = self.need(a, place)?;
                 let fresh = place.arches[a].1 == place.day;
@@ -193,6 +207,7 @@ impl VisitProblem<'_> {
     /// The first day for the next visit. A stated range yields to a wire that must be looked at.
     fn first(&self, place: &SearchState, latest: i64) -> i64 {
         let stated = (0..self.arches.len())
+            .filter(|a| !self.only_holds(*a, place))
             .filter_map(|a| Some(place.arches[a].1 + self.need(a, place)?.earliest))
             .max()
             .unwrap_or(i64::MIN);

@@ -7,7 +7,7 @@ use super::{ActionLine, ArchActions, Tray};
 use crate::plan::{ArchToday, InMouth, Plan};
 use crate::wording;
 use springline_course::ToothStatus;
-use springline_model::step::{Act, ActKind, Activation, Anchor, EndKind};
+use springline_model::step::{Act, ActKind, Anchor, EndKind};
 use springline_model::traction::TractionBy;
 use springline_units::quantity::{grams, plain};
 use springline_units::tooth::{Notation, Side, Tooth};
@@ -91,8 +91,7 @@ fn when(arch: &ArchToday<'_>) -> &'static str {
 }
 
 fn is_pressed_again(kind: &ActKind) -> bool {
-    let pressed = |a: &Activation| matches!(a, Activation::Pressed { each_visit: true, .. });
-    matches!(kind, ActKind::OpenCoil { activation, .. } if pressed(activation))
+    matches!(kind, ActKind::OpenCoil { .. }) && kind.is_renewed_at_looks()
 }
 
 fn done(arch: &ArchToday<'_>, now: InMouth<'_>, n: Notation) -> Vec<String> {

@@ -45,9 +45,11 @@ pub fn pull_list(plans: &[Plan<'_>], from: Date, to: Date) -> PullList {
             }
             let Some(today) = VisitToday::of(plan, number) else { continue };
             let mut need = Vec::new();
-            for arch in today.arches.iter().filter(|a| a.expected()) {
-                if let Some(next) = arch.next {
-                    wants(arch, next, &mut need);
+            for arch in &today.arches {
+                match (arch.next, arch.now) {
+                    (Some(next), _) if arch.expected() => wants(arch, next, &mut need),
+                    (_, Some(now)) => renewed(now, &mut need),
+                    _ => {}
                 }
             }
             for run in today.worn(plan).iter().flat_map(|e| &e.runs) {
@@ -69,6 +71,21 @@ pub fn pull_list(plans: &[Plan<'_>], from: Date, to: Date) -> PullList {
     PullList { schema: super::SCHEMA, from, to, visits, items }
 }
 
+/// What is put on anew where the wire stays.
+fn renewed(now: InMouth<'_>, need: &mut Vec<(&'static str, String, usize)>) {
+    for act in now.acts().filter(|a| a.kind.is_renewed_at_looks()) {
+        match &act.kind {
+            ActKind::OpenCoil { coil: Some(coil), .. } => {
+                need.push(("coil", format!("{} (open)", coil.name), 1));
+            }
+            ActKind::Chain { chain: Some(chain), .. } => {
+                need.push(("chain", chain.name.to_string(), 1));
+            }
+            _ => {}
+        }
+    }
+}
+
 fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, String, usize)>) {
     let jaw = wording::arch(arch.arch.arch).to_lowercase();
     if !arch.same_wire() {
@@ -82,7 +99,7 @@ fn wants(arch: &ArchToday<'_>, next: InMouth<'_>, need: &mut Vec<(&'static str, 
             need.push(("bracket", bonding.bracket.name.to_string(), 1));
         }
     }
-    for act in &next.step.acts {
+    for act in arch.put_on() {
         match &act.kind {
             ActKind::OpenCoil { coil: Some(coil), activation, .. }
                 if *activation != springline_model::step::Activation::Passive =>

@@ -143,9 +143,8 @@ fn reason(number: usize, reason: &VisitReason, plan: &Plan<'_>) -> String {
         VisitReason::Passive { arch } => format!("{arch} wire passive"),
         VisitReason::Due { arch } => format!("due in the {arch} arch"),
         VisitReason::LongestInterval => "longest interval".to_owned(),
-        // One arch is ready for them and waits for the other.
-        VisitReason::Supervision { what } if what == "elastics" && !has_elastics(number, plan) => {
-            "to look at the wires".to_owned()
+        VisitReason::Supervision { what } if what == "elastics" => {
+            elastics(number, plan).to_owned()
         }
         VisitReason::Supervision { what } => format!("to check the {what}"),
         VisitReason::Debond => {
@@ -160,10 +159,14 @@ fn reason(number: usize, reason: &VisitReason, plan: &Plan<'_>) -> String {
     }
 }
 
-/// Elastics are worn when the patient comes, or from that visit on.
-fn has_elastics(number: usize, plan: &Plan<'_>) -> bool {
-    VisitToday::of(plan, number)
-        .is_some_and(|today| today.was_worn() || !today.moment.elastics_after.is_empty())
+/// Why a visit is that elastics set the day of: they are worn when the patient comes, or begin then, or one arch is
+/// ready for them and waits for the other.
+fn elastics(number: usize, plan: &Plan<'_>) -> &'static str {
+    match VisitToday::of(plan, number) {
+        Some(today) if today.was_worn() => "to check the elastics",
+        Some(today) if !today.moment.elastics_after.is_empty() => "elastics begin",
+        _ => "to look at the wires",
+    }
 }
 
 pub fn human(schedule: &Schedule, plan: &Plan<'_>) -> String {

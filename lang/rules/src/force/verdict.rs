@@ -164,7 +164,8 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
     if view.follows_done_work() {
         let quiet = follows_full_wire(view);
         out.retain(|l| {
-            let stops = l.past.severity == Severity::Error && !quiet;
+            // After a wire that fills the slot only turns are left to its play; millimetres are not.
+            let stops = l.past.severity == Severity::Error && (!quiet || l.unit == Unit::Mm);
             stops || view.is_new_to_wires(l.past.tooth)
         });
     }

@@ -2,9 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::goal_unmet::is_said;
 use crate::prelude::*;
 use crate::support::aimed_figures::{FrontBite, off_goal};
+use crate::support::unmet::is_said;
 use springline_course::{BiteCause, BiteFigure, GoalAtEnd, RemovalReason};
 use springline_finding::Fix;
 use springline_model::case::{Goal, say_overjet};

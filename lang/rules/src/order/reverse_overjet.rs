@@ -1,7 +1,7 @@
 //! A reverse overjet that the plan says nothing of.
 
-use super::goal_unmet::{OverjetWay, works_on_overjet};
 use crate::prelude::*;
+use crate::support::unmet::{OverjetWay, works_on_overjet};
 use springline_course::Basis;
 use springline_model::case::say_overjet;
 

@@ -14,3 +14,4 @@ pub mod role;
 pub mod stock_wires;
 pub mod strength;
 pub mod traction;
+pub mod unmet;
