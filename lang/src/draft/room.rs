@@ -257,11 +257,14 @@ impl DraftRoom {
                 let kept = |s: &RoomStretch| format!("open-coil {}, passive", self.between(s));
                 let mut out: Vec<String> = self.stretches.iter().map(kept).collect();
                 out.extend(self.teeth().filter_map(|t| self.brought_in(t)));
-                out.extend(self.stretches.iter().map(|s| {
-                    let within = self.words(s.teeth.iter().map(|t| t.tooth));
-                    let over = self.words([s.beside.0, s.beside.1].into_iter());
-                    format!("piggyback {} in {within}, over {over}", step.wire.name)
-                }));
+                // One light wire goes over all of them: of several pieces in a step only one is computed.
+                let within = self.words(self.teeth().map(|t| t.tooth));
+                let mut over: Vec<Tooth> =
+                    self.stretches.iter().flat_map(|s| [s.beside.0, s.beside.1]).collect();
+                over.sort_unstable();
+                over.dedup();
+                let over = self.words(over.into_iter());
+                out.push(format!("piggyback {} in {within}, over {over}", step.wire.name));
                 out
             }
         }

@@ -18,7 +18,7 @@ fn changed(source: &SourceText, from: &str, to: &str) -> SourceText {
     SourceText { name: source.name.clone(), text: source.text.replace(from, to).into() }
 }
 
-fn with_frame<T>(
+pub fn with_frame<T>(
     source: &SourceText,
     arch: Arch,
     house: &str,

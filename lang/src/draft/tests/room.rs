@@ -126,6 +126,31 @@ fn two_beside_each_other_get_one_coil_and_are_taken_in_together() {
     assert_eq!(codes, ["order/draft-not-taken-on"], "{text}");
 }
 
+/// Of several pieces of light wire in a step only one would move its teeth.
+#[test]
+fn one_light_wire_goes_over_teeth_on_both_sides() {
+    let two = "  tooth 12 palatal 2 mm, width 6.5 mm, space 4 mm\n  \
+               tooth 22 palatal 2 mm, width 6.5 mm, space 4 mm\n";
+    let source = upper(FORWARD, two);
+    firm::with_frame(&source, Arch::Upper, &practice(&FEW), |judge| {
+        let frame = judge.frame;
+        let acts: Vec<_> = frame.drawer.acts().cloned().collect();
+        let opens = acts.iter().find(|a| !a.takes_in()).expect("a coil").clone();
+        let over = acts.iter().find(|a| matches!(a.act, draft_step::DraftAct::Overlay));
+        let over = over.expect("a light wire").clone();
+        let wires: Vec<_> = frame.drawer.wires().cloned().collect();
+        let [first, last] = [&wires[0], &wires[wires.len() - 1]].map(Clone::clone);
+        let steps = [first, opens, over, last];
+        let lines = frame.lines(&steps);
+        let light: Vec<&String> = lines[2].iter().filter(|l| l.starts_with("piggyback")).collect();
+        assert_eq!(light.len(), 1, "{light:?}");
+        assert!(light[0].ends_with(" in 12, 22, over 13, 11, 21, 23"), "{light:?}");
+        let plan = judge.whole(&steps).expect("a plan");
+        let left = plan.poor_fits.iter().filter(|f| f.tooth.is_incisor() && f.off > 1.0);
+        assert_eq!(left.count(), 0, "{:?}", plan.poor_fits);
+    });
+}
+
 #[test]
 fn of_three_beside_each_other_the_choice_is_said() {
     let three = format!("{TWO_BESIDE}  tooth 11 palatal 2 mm, width 8.5 mm, space 6 mm\n");
