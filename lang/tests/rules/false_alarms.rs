@@ -205,3 +205,15 @@ fn elastics_on_a_wire_of_the_step_before_are_not_too_early() {
     let (found, said) = early(&plan.replace("from close-bite", "from work"));
     assert!(found, "{said:?}");
 }
+
+/// A wire was taken out at one visit and the next one went in at the visit after: all that was recorded from then on was once
+/// left out of account, and the arch was said to have jumped over a step.
+#[test]
+fn records_go_on_after_an_arch_was_without_a_wire() {
+    let text = example("cases/sm-0377-light-class-2.spring");
+    let without = text.replacen("lower binds at 42, kept", "lower binds at 42, out", 1);
+    assert_ne!(text, without);
+    let options = CheckOptions { today: Some(jiff::civil::date(2026, 11, 25)) };
+    let found = check(&source(&without), &Practices::of(SALTMARSH), &options).findings;
+    assert!(found.iter().all(|f| f.code.family() != "record"), "{:?}", codes(&found));
+}

@@ -6,6 +6,7 @@ mod examples;
 mod false_alarms;
 mod fixes;
 mod harmless;
+mod one_side_or_size;
 mod order_of_wires;
 mod pages;
 mod pairs;

@@ -80,6 +80,13 @@ pub(crate) fn simulate(
         draft.begun =
             date.is_some_and(|d| index > 0 || begin.in_place || events.iter().any(|e| e.on >= d));
         next += draft.seen_events;
+        // A wire that was taken out ends its phase: the next one that is on record goes on from there.
+        let change = change.or_else(|| {
+            let rest = events.get(next..).filter(|_| draft.recorded_end.is_some())?;
+            let (at, event) = rest.iter().enumerate().find(|(_, event)| event.now.is_some())?;
+            next += at + 1;
+            event.now.clone().map(|(index, wire)| (event.on, index, wire))
+        });
         if let (Some(planned), None) = (world.arch.steps.get(step), &change) {
             let (acts, until) = (&draft.state.acts, &planned.until.value);
             let brought = brought_some_day(world.arch, acts, until, &carried.mouth);

@@ -3,7 +3,7 @@
 use crate::prelude::*;
 use crate::wording::sentence_name;
 use springline_finding::Fix;
-use springline_model::case::{BiteClass, Elastics, ElasticsKind, say_overjet};
+use springline_model::case::{BiteClass, ElasticRun, Elastics, ElasticsKind, say_overjet};
 
 pub const RULE: Rule = Rule {
     code: "order/elastics-wrong-class",
@@ -84,8 +84,39 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             let meant = if against == BiteClass::Class2 { "class-2" } else { "class-3" };
             finding.fixes.extend(turned_about(context, elastics, meant));
             out.push(finding);
+            continue;
         }
+        out.extend(elastics.runs.iter().find_map(|run| of_one_side(context, elastics, run, against)));
     }
+}
+
+/// An elastic on the one side whose teeth are of the other class, worn for the sake of the other side.
+fn of_one_side(
+    context: &RuleContext<'_>,
+    elastics: &Elastics,
+    run: &ElasticRun,
+    against: BiteClass,
+) -> Option<Finding> {
+    let bite = &context.case.bite;
+    let side = run.teeth.first()?.side();
+    let here = [bite.molars.get(&side), bite.canines.get(&side)].into_iter().flatten();
+    let classes: Vec<BiteClass> = here.map(|r| r.class).collect();
+    // A midline to move is a reason to pull unevenly.
+    let uneven = !bite.midlines.is_empty() || context.case.arches.iter().any(|a| a.midline.is_some());
+    if uneven || !classes.contains(&against) || classes.iter().any(|c| *c != against) {
+        return None;
+    }
+    let kind = sentence_name(elastics.kind);
+    let message =
+        format!("{kind} elastics are worn on the {side} too, where the occlusion is {}.", against.said());
+    let finding = Finding::new(RULE.code, Severity::Warning, run.place, message)
+        .why("On that side they make the discrepancy worse every day they are worn.")
+        .note("Leave that side out, or write the relation that it has.")
+        .teeth(run.teeth.iter().copied());
+    Some(match &elastics.from {
+        Some((from, ..)) => finding.step(from.clone()),
+        None => finding,
+    })
 }
 
 /// The other class, from canine to molar in the other arches: 13 to 46 becomes 43 to 16.

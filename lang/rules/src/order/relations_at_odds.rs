@@ -1,5 +1,7 @@
 //! Molars, canines and overjet that no mouth has together.
 
+use std::collections::BTreeMap;
+
 use crate::prelude::*;
 use springline_model::case::{BiteClass, Relation, say_overjet};
 
@@ -17,8 +19,13 @@ const SMALL_MM: f64 = 0.5;
 /// So far, or so far as the class alone says, canines are in another class, mm (common practice, no source).
 const FAR_MM: f64 = 2.0;
 
+/// Farther off than this a relation is no longer Class I, mm (common practice, no source: a millimetre is within what
+/// two people read).
+const CLASS_1_MM: f64 = 1.25;
+
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let bite = &context.case.bite;
+    out.extend(far_class_1(context));
     let found = bite.canines.iter().find_map(|(side, canines)| {
         let with = against_molars(canines, bite.molars.get(side))
             .map(|()| format!("the {side} molars the other way"))
@@ -33,6 +40,33 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             .why("One of the two is a slip of the pen, and elastics are planned by it.")
             .note("Write what was measured."),
     );
+}
+
+/// Class I by so much that it is another class, and nobody can tell which.
+fn far_class_1(context: &RuleContext<'_>) -> Option<Finding> {
+    let bite = &context.case.bite;
+    let each = |teeth, relations: &BTreeMap<Side, Relation>| {
+        let far = relations.iter().find_map(|(side, relation)| {
+            let by = relation.by.map(mm).filter(|by| *by > CLASS_1_MM)?;
+            (relation.class == BiteClass::Class1).then_some((*side, by))
+        });
+        far.map(|(side, by)| (teeth, side, by))
+    };
+    let (teeth, side, by) =
+        each("canines", &bite.canines).or_else(|| each("molars", &bite.molars))?;
+    let place = bite.canines_place.filter(|_| teeth == "canines");
+    let message = format!("The {side} {teeth} are Class I by {}.", say_mm(by));
+    Some(
+        Finding::new(
+            RULE.code,
+            RULE.severity,
+            place.unwrap_or(context.case.chart_place),
+            message,
+        )
+        .why("So far off they are Class II or Class III, and elastics are planned by which of them.")
+        .note("Write the class, or leave the millimetres out.")
+        .figure(tenth(by), CLASS_1_MM, Unit::Mm),
+    )
 }
 
 /// Class II beside Class III on one side.

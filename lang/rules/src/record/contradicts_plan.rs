@@ -1,8 +1,9 @@
 //! A record that does not fit the plan.
 
 use crate::prelude::*;
+use jiff::civil::Date;
 use springline_finding::Fix;
-use springline_model::case::{ArchSeen, Done, Found, Trouble};
+use springline_model::case::{ArchCase, ArchSeen, Case, Done, Found, Trouble};
 use springline_model::step::Step;
 use springline_text::nearest::nearest;
 use springline_text::{Place, Span};
@@ -49,22 +50,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                     });
                 }
             }
-            if let Some((start, _)) = &arch.start
-                && visit.on < *start
-                && seen.found.is_some()
-            {
-                said.push(Contradiction {
-                    place: seen.place,
-                    message: format!(
-                        "The {} arch was tested on {}; it starts on {start}.",
-                        seen.arch, visit.on
-                    ),
-                    teeth: Vec::new(),
-                    step: None,
-                    fixes: Vec::new(),
-                    slip: false,
-                });
-            }
+            said.extend(before_its_start(arch, seen, visit.on));
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
                 let Some(at) = arch.steps.iter().position(|s| s.name == *name) else {
                     let names: Vec<&str> = arch.steps.iter().map(|s| s.name.as_ref()).collect();
@@ -125,7 +111,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         teeth: Vec::new(),
                         step: Some(name.clone()),
                         fixes: [plan, record].into_iter().flatten().collect(),
-                        slip: another.is_some(),
+                        slip: another.is_some() || is_in_the_mouth(case, index, seen.arch),
                     });
                 }
             }
@@ -166,7 +152,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             });
         }
         for Contradiction { place, message, teeth, step, fixes, slip } in said {
-            // Earlier contradictions are history; only the last record needs a decision, and the slip of a name.
+            // Earlier contradictions are history; only the last record needs a decision, what is in the mouth, and a slip.
             let severity = if index == latest || slip { RULE.severity } else { Severity::Advice };
             let mut finding = Finding::new(RULE.code, severity, place, message)
                 .why("Either treatment differed from the card, or one of the two was written wrongly.")
@@ -178,6 +164,30 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             out.push(finding);
         }
     }
+}
+
+/// Work in an arch on a day before the one on which it starts: one of the two days is wrong, however long ago.
+fn before_its_start(arch: &ArchCase, seen: &ArchSeen, on: Date) -> Option<Contradiction> {
+    let (start, _) = arch.start.filter(|(start, _)| on < *start)?;
+    let placed = matches!(seen.done, Some(Done::Now { .. }));
+    let what = match placed {
+        true => "got a wire",
+        false => seen.found.as_ref().map(|_| "was tested")?,
+    };
+    Some(Contradiction {
+        place: seen.place,
+        message: format!("The {} arch {what} on {on}; it starts on {start}.", seen.arch),
+        teeth: Vec::new(),
+        step: None,
+        fixes: Vec::new(),
+        slip: placed,
+    })
+}
+
+/// No later visit puts another wire into the arch: what this one names is still there.
+fn is_in_the_mouth(case: &Case, visit: usize, arch: Arch) -> bool {
+    let mut later = case.visits.iter().skip(visit + 1).flat_map(|v| &v.arches);
+    !later.any(|seen| seen.arch == arch && matches!(seen.done, Some(Done::Now { .. } | Done::Out)))
 }
 
 /// What is told of an arch in which nothing is planned.
@@ -200,7 +210,7 @@ struct Contradiction {
     teeth: Vec<Tooth>,
     step: Option<std::sync::Arc<str>>,
     fixes: Vec<Fix>,
-    /// A slip of the pen, which counts whenever it was made.
+    /// A slip of the pen, which counts whenever it was made, or a wire that is still in the mouth.
     slip: bool,
 }
 

@@ -10,6 +10,7 @@ mod stop_blocks;
 mod stop_slips;
 mod stop_without_gap;
 mod stop_without_need;
+mod stops_same_way;
 
 use super::rule::Rule;
 
@@ -20,6 +21,7 @@ pub const RULES: &[&Rule] = &[
     &stop_beside_bypass::RULE,
     &stop_without_gap::RULE,
     &stop_slips::RULE,
+    &stops_same_way::RULE,
     &hard_cinch::RULE,
     &stop_without_need::RULE,
     &gap_can_open::RULE,

@@ -24,7 +24,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
         // Enamel also serves the bite: a goal for overjet or canines, and what was written as crowding.
         let goal = context.case.goal.as_ref().map(|g| &g.bite);
         let bite = goal.is_some_and(|b| b.overjet.is_some() || !b.canines.is_empty());
-        if bite || arch.crowding.is_some() || crowding_mm(&view) > SHORT_MM {
+        // Crooked teeth were the reason, also once they stand in line with the incisors forward.
+        let at_first = context.step_view(arch.arch, 0).map_or(0.0, |first| crowding_mm(&first));
+        let crowded = at_first.max(crowding_mm(&view)) > SHORT_MM;
+        if bite || arch.crowding.is_some() || crowded {
             continue;
         }
         let acts = arch.steps.iter().flat_map(|s| &s.acts);
