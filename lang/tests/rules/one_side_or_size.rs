@@ -93,3 +93,19 @@ fn a_size_less_of_one_alloy_is_a_step_back_told_where_it_was_written() {
     let next = first.replace("before", "after").replace("align-0", "align-2");
     assert!(aligning(&next).is_empty());
 }
+
+/// Only the lower arch has a day of its own, and the upper wire was tested at the first visit.
+#[test]
+fn an_arch_with_records_and_no_day_of_beginning_is_found() {
+    use springline_lang::{CheckOptions, check};
+    use springline_test_support::{Practices, SALTMARSH, example};
+    let text = example("cases/sm-0402-deep-bite.spring");
+    let options = CheckOptions { today: Some(jiff::civil::date(2026, 11, 25)) };
+    let said = |text: &str| {
+        let source = crate::rules_common::source(text);
+        let found = check(&source, &Practices::of(SALTMARSH), &options).findings;
+        found.iter().any(|f| f.code.as_str() == "time/no-start")
+    };
+    assert!(!said(&text));
+    assert!(said(&text.replacen("start 2026-02-09\n", "", 1)));
+}

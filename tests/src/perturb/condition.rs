@@ -5,17 +5,18 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 use springline_lang::model::Case;
-use springline_lang::model::case::{Done, Found, Growth};
+use springline_lang::model::case::{Done, Found, Growth, ToothState};
 use springline_lang::model::step::{ActKind, EndKind, NextVisit, Step, StepKind, Term};
 use springline_lang::units::quantity::mm;
 use springline_lang::units::tooth::{Arch, Side, Tooth};
 
 use super::facts::{Condition, Facts, starts, steps};
-use super::{of_patient, of_steps};
+use super::{of_patient, of_records, of_steps};
 
 /// The condition that the table calls so.
 pub fn named(words: &str) -> Option<Condition> {
-    ALL.iter().chain(of_patient::ALL).chain(of_steps::ALL).find(|c| c.words == words).copied()
+    let of_plan = of_patient::ALL.iter().chain(of_steps::ALL).chain(of_records::ALL);
+    ALL.iter().chain(of_plan).find(|c| c.words == words).copied()
 }
 
 /// Those that say when a change is no fault, or a fault of the record.
@@ -42,6 +43,7 @@ const ALL: &[Condition] = &[
     Condition { words: "an arch has no retainer left", holds: is_unretained },
     Condition { words: "another line names the step", holds: is_named },
     Condition { words: "another line names its teeth", holds: arch_is_used },
+    Condition { words: "the goal names its teeth", holds: arch_is_aim },
     Condition { words: "the interval leaves the house's bounds", holds: is_out_of_bounds },
     Condition { words: "only the interval is said", holds: is_interval_alone },
     Condition { words: "the step it goes to is over", holds: goes_into_the_past },
@@ -188,6 +190,20 @@ fn arch_is_used(f: &Facts<'_>) -> bool {
             || f.after.visits.iter().any(|v| v.arches.iter().any(|a| a.arch == arch))
             || f.after.in_place.as_ref().is_some_and(|p| p.wires.contains_key(&arch))
     })
+}
+
+/// An arch is gone in which the goal brings teeth over the bite, or the only one with a tooth to be taken out.
+fn arch_is_aim(f: &Facts<'_>) -> bool {
+    let Some(goal) = &f.after.goal else { return false };
+    let gone = |t: &Tooth| f.before.arch(t.arch()).is_some() && f.after.arch(t.arch()).is_none();
+    let taken_out = |case: &Case| {
+        let mut states = case.arches.iter().flat_map(|a| a.states.values());
+        states.any(|(state, _)| {
+            matches!(state, ToothState::Extract { .. } | ToothState::Extracted { .. })
+        })
+    };
+    let extraction = goal.extraction == Some(true) && taken_out(f.before) && !taken_out(f.after);
+    extraction || goal.over_the_bite.iter().any(gone)
 }
 
 fn is_out_of_bounds(f: &Facts<'_>) -> bool {

@@ -12,6 +12,7 @@ pub mod facts;
 pub mod kinds;
 pub mod mutants;
 mod of_patient;
+mod of_records;
 mod of_steps;
 pub mod run;
 pub mod table;

@@ -252,7 +252,14 @@ fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     if outermost.keyword() == Some("seen") {
         let after = outermost.whole_span().end;
         let later = read.all_lines().filter(|l| l.keyword() == Some("seen"));
-        out.extend(later.map(|l| l.whole_span()).find(|span| span.start >= after));
+        // The record of the same arch, where there is one, else that of the next visit.
+        let later: Vec<_> = later.filter(|l| l.whole_span().start >= after).collect();
+        let of_arch = |l: &&StatementRef<'_>| {
+            let own = line.keyword().filter(|word| matches!(*word, "upper" | "lower"));
+            own.is_some_and(|word| l.children().any(|child| child.keyword() == Some(word)))
+        };
+        out.extend(later.first().map(|l| l.whole_span()));
+        out.extend(later.iter().filter(of_arch).map(|l| l.whole_span()));
     }
     let own = teeth(line);
     let shares = |other: &StatementRef<'_>| !teeth(*other).is_disjoint(&own);
@@ -261,6 +268,12 @@ fn touched(line: StatementRef<'_>, context: Context) -> Vec<Span> {
     if matches!(line.keyword(), Some("tooth" | "gap")) {
         out.extend(
             read.all_lines().filter(|l| l.keyword() == Some("goal")).map(|l| l.whole_span()),
+        );
+    }
+    // A day on which an arch begins is held against what its records tell.
+    if line.keyword() == Some("start") {
+        out.extend(
+            read.all_lines().filter(|l| l.keyword() == Some("seen")).map(|l| l.whole_span()),
         );
     }
     if line.keyword() == Some("step") {

@@ -7,11 +7,13 @@ use jiff::civil::Date;
 use springline_lang::course::ToothPose;
 use springline_lang::model::Case;
 use springline_lang::model::case::{ArchCase, BiteClass, ElasticsKind, Growth, ToothState};
-use springline_lang::model::step::{ActKind, Condition as Waits, Term};
+use springline_lang::model::stand::Stand;
+use springline_lang::model::step::{ActKind, Condition as Waits, Term, Wing};
 use springline_lang::units::quantity::mm;
 use springline_lang::units::tooth::{Arch, Side, Tooth};
 
 use super::facts::{Condition, Facts, at_first, starts, steps};
+use super::of_records::is_aligning;
 
 pub const ALL: &[Condition] = &[
     Condition { words: "another line tells of that tooth", holds: is_told_already },
@@ -26,9 +28,19 @@ pub const ALL: &[Condition] = &[
     Condition { words: "an arch begins before the case", holds: |f| f.brings(too_soon) },
     Condition {
         words: "incisors without room are to be held from the beginning",
-        holds: |f| at_first(f) && f.brings(held_crowded),
+        holds: |f| f.brings(held_crowded),
     },
     Condition { words: "the canines say otherwise", holds: |f| f.brings(sides_at_odds) },
+    Condition { words: "it is Class I by a millimetre", holds: |f| f.brings(nearly_class_1) },
+    Condition { words: "it is Class I by over a millimetre", holds: |f| f.brings(far_class_1) },
+    Condition {
+        words: "upper premolars are out and the incisors go back past the goal",
+        holds: |f| at_first(f) && f.brings(small_for_extraction),
+    },
+    Condition {
+        words: "what it closed is held by nothing else",
+        holds: |f| holds_what_was_closed(f),
+    },
     Condition {
         words: "elastics of another class are worn",
         holds: |f| f.brings(worn_for_another),
@@ -49,7 +61,7 @@ pub const ALL: &[Condition] = &[
     Condition { words: "records tell of more", holds: |f| f.brings(grown_since) },
     Condition {
         words: "something is to be worn until that measure",
-        holds: |f| at_first(f) && f.brings(unmeasured),
+        holds: |f| f.brings(unmeasured),
     },
     Condition {
         words: "the tooth is far out as treatment begins",
@@ -78,9 +90,23 @@ fn is_told_already(f: &Facts<'_>) -> bool {
     };
     let (from, to) = (teeth(f.from), teeth(f.to));
     let told = |t: &Tooth| {
-        f.before.arch(t.arch()).is_some_and(|a| a.stands.get(t).is_some_and(|s| s.place.is_some()))
+        let stand = f.before.arch(t.arch()).and_then(|a| a.stands.get(t));
+        stand.is_some_and(|s| s.place.is_some() && is_told_alike(&s.value, f.line))
     };
     to.difference(&from).any(told)
+}
+
+/// The line tells of something that is told of the tooth already; two lines may each tell of another thing.
+fn is_told_alike(stand: &Stand, line: &str) -> bool {
+    let words: Vec<&str> = line.split([' ', ',']).collect();
+    let says = |any: &[&str]| any.iter().any(|word| words.contains(word));
+    stand.in_out.is_some() && says(&["labial", "lingual", "palatal", "buccal"])
+        || stand.up_down.is_some() && says(&["gingival", "occlusal"])
+        || stand.rotated.is_some() && says(&["rotated"])
+        || stand.tipped.is_some() && says(&["tipped"])
+        || stand.torque.is_some() && says(&["torque"])
+        || stand.width.is_some() && says(&["width"])
+        || stand.space.is_some() && says(&["space"])
 }
 
 fn stretch(a: &str, b: &str) -> Vec<Tooth> {
@@ -139,7 +165,7 @@ fn held_crowded(case: &Case) -> BTreeSet<Arch> {
             let (off, turned) = off(a, *t);
             off >= 1.0 || turned >= 15.0
         });
-        crooked && !room && !reductions(case).contains(&a.arch)
+        crooked && !room && !reductions(case).contains(&a.arch) && is_aligning(case, a)
     };
     case.arches.iter().filter(|_| held).filter(crowded).map(|a| a.arch).collect()
 }
@@ -175,13 +201,67 @@ fn sides_at_odds(case: &Case) -> BTreeSet<Side> {
 
 /// Class II elastics on a Class III, and the other way.
 fn worn_for_another(case: &Case) -> BTreeSet<Side> {
-    let worn = |kind| case.elastics.iter().any(|e| e.kind == kind);
-    let wrong = case.bite.molars.iter().filter(|(_, relation)| match relation.class {
-        BiteClass::Class2 => worn(ElasticsKind::Class3) && !worn(ElasticsKind::Class2),
-        BiteClass::Class3 => worn(ElasticsKind::Class2) && !worn(ElasticsKind::Class3),
+    let worn = |side: Side, kind| {
+        let mut runs = case.elastics.iter().filter(|e| e.kind == kind).flat_map(|e| &e.runs);
+        runs.any(|run| run.teeth.iter().any(|t| t.side() == side))
+    };
+    // A midline to move is a reason to pull on that side all the same.
+    let midline = !case.bite.midlines.is_empty() || case.arches.iter().any(|a| a.midline.is_some());
+    let wrong = case.bite.molars.iter().filter(|(side, relation)| match relation.class {
+        _ if midline => false,
+        BiteClass::Class2 => worn(**side, ElasticsKind::Class3),
+        BiteClass::Class3 => worn(**side, ElasticsKind::Class2),
         BiteClass::Class1 => false,
     });
     wrong.map(|(side, _)| *side).collect()
+}
+
+/// Relations of Class I that say by how much, in tenths of a millimetre.
+fn class_1(case: &Case) -> BTreeSet<(Side, i64)> {
+    let bite = case.bite.canines.iter().chain(&case.bite.molars);
+    let by = bite.filter(|(_, r)| r.class == BiteClass::Class1);
+    by.filter_map(|(side, r)| Some((*side, tenths(mm(r.by?))))).collect()
+}
+
+fn nearly_class_1(case: &Case) -> BTreeSet<(Side, i64)> {
+    class_1(case).into_iter().filter(|(_, by)| *by <= 12).collect()
+}
+
+fn far_class_1(case: &Case) -> BTreeSet<(Side, i64)> {
+    class_1(case).into_iter().filter(|(_, by)| *by > 12).collect()
+}
+
+/// An overjet under 5 mm in front of the places of upper premolars, which are closed on a whole lower arch.
+fn small_for_extraction(case: &Case) -> BTreeSet<()> {
+    let out = |arch: Arch| {
+        let arch = case.arch(arch);
+        arch.is_some_and(|a| {
+            a.states.iter().any(|(tooth, (state, _))| {
+                let gone = matches!(state, ToothState::Extracted { .. } | ToothState::Extract { .. });
+                tooth.position() == 4 && gone
+            })
+        })
+    };
+    let asked = case.goal.as_ref().is_some_and(|g| g.bite.overjet.is_some());
+    let small = case.bite.overjet.as_ref().is_some_and(|(overjet, _)| overjet.mm() < 5.0);
+    (asked && small && out(Arch::Upper) && !out(Arch::Lower)).then_some(()).into_iter().collect()
+}
+
+/// The night-time retainer is gone that held an open bite or an extraction's place.
+fn holds_what_was_closed(f: &Facts<'_>) -> bool {
+    let by_night = |case: &Case| -> BTreeSet<Arch> {
+        let retain = case.retention.iter().flat_map(|r| &r.night);
+        retain.map(|(arch, _)| *arch).collect()
+    };
+    let (before, after) = (by_night(f.before), by_night(f.after));
+    let mut gone = before.difference(&after);
+    let open_bite = f.before.bite.open_bite.is_some();
+    let closed = |arch: &Arch| {
+        let steps = f.before.arch(*arch).into_iter().flat_map(|a| &a.steps);
+        let mut terms = steps.flat_map(|s| &s.until.value.terms);
+        terms.any(|t| matches!(t, Term::Gap { length, .. } if mm(*length) <= 3.0))
+    };
+    gone.any(|arch| open_bite || closed(arch))
 }
 
 fn pulls(case: &Case) -> bool {
@@ -289,9 +369,12 @@ fn reached(case: &Case) -> BTreeSet<String> {
 
 /// Elastics and raisers that come off at a measure that nobody has entered.
 fn unmeasured(case: &Case) -> BTreeSet<String> {
+    let bites = || case.visits.iter().map(|v| &v.bite).chain([&case.bite]);
     let missing = |term: &Term| match term {
-        Term::Overjet { .. } => case.bite.overjet.is_none(),
-        Term::Overbite { .. } => case.bite.overbite.is_none() && case.bite.open_bite.is_none(),
+        Term::Overjet { .. } => bites().all(|b| b.overjet.is_none()),
+        Term::Overbite { .. } => {
+            bites().all(|b| b.overbite.is_none() && b.open_bite.is_none())
+        }
         Term::OverTheBite { teeth } => !teeth.iter().all(|t| case.bite.crossbite.contains(t)),
         _ => false,
     };
@@ -327,12 +410,30 @@ fn far_out(case: &Case) -> BTreeSet<Tooth> {
             let (off, turned) = off(arch, *tooth);
             let short = heavy && arch.arch == Arch::Lower && tooth.position() <= 2;
             let both = short && (off > 1.9 && turned > 14.0 || off > 0.9 && turned > 29.0);
-            if off > 3.3 || turned > 45.0 || both {
+            let incisor = tooth.position() <= 2;
+            // In by both wings from the first, on more than the lightest wire.
+            let light = first.is_none_or(|h| h < 0.0125 * 25.4);
+            let winged = !light && is_taken_in(arch, *tooth) && turned > 33.0;
+            if off > 3.3 || turned > 45.0 || both || winged || heavy && incisor && off > 2.9 {
                 out.insert(*tooth);
             }
         }
     }
     out
+}
+
+/// Nothing spares the tooth in the first wire, and its neighbours are beside it.
+fn is_taken_in(arch: &ArchCase, tooth: Tooth) -> bool {
+    let Some(first) = arch.steps.first() else { return false };
+    let spared = first.in_force().any(|act| match &act.kind {
+        ActKind::Engage { teeth, wing } => *wing != Wing::Both && teeth.contains(&tooth),
+        ActKind::Bypass { teeth, .. } => teeth.contains(&tooth),
+        _ => false,
+    });
+    let at = |place: Option<usize>| place.and_then(|place| Tooth::at(arch.arch, place));
+    let beside = [at(tooth.place().checked_sub(1)), at(Some(tooth.place() + 1))];
+    let bonded = |t: &Option<Tooth>| t.is_some_and(|t| arch.bonded.contains_key(&t));
+    !spared && arch.bonded.contains_key(&tooth) && beside.iter().all(bonded)
 }
 
 /// Upper teeth in crossbite that are not entered inside the arch.

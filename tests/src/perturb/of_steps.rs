@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 
 use springline_lang::course::setup::rigidity;
 use springline_lang::model::Case;
-use springline_lang::model::case::{ArchCase, Done, ElasticsKind};
-use springline_lang::model::step::{ActKind, Activation, NextVisit, Step, Term, Wing};
+use springline_lang::model::case::{ArchCase, Done, Elastics, ElasticsKind};
+use springline_lang::model::step::{
+    Act, ActKind, Activation, NextVisit, Step, StepSource, Term, Wing,
+};
 use springline_lang::units::quantity::mm;
 use springline_lang::units::tooth::{Arch, Side, Tooth};
 
@@ -34,6 +36,17 @@ pub const ALL: &[Condition] = &[
         holds: |f| own(f).is_some_and(waits_for_space),
     },
     Condition { words: "no such tooth stands there", holds: is_bare },
+    Condition { words: "that step has a line of its own", holds: has_own_line },
+    Condition { words: "only wire ends or enamel are said", holds: is_ends_or_enamel },
+    Condition { words: "a bracket placed anew stands between", holds: stands_between },
+    Condition {
+        words: "the step beside it has that wire",
+        holds: |f| at_first(f) && f.brings(same_again),
+    },
+    Condition {
+        words: "elastics or a chain pull unseen for over eight weeks",
+        holds: |f| f.brings(pull_unseen),
+    },
     Condition { words: "a far tooth is to be in line first", holds: |f| f.brings(unwaited_teeth) },
     Condition { words: "over 5 mm stick out", holds: |f| f.brings(long_ends) },
     Condition {
@@ -116,7 +129,9 @@ fn goes_back(case: &Case) -> BTreeSet<Place> {
     let mut out = BTreeSet::new();
     for arch in &case.arches {
         for (before, after) in arch.steps.iter().zip(arch.steps.iter().skip(1)) {
-            let back = rigidity(&after.wire.value) < 0.5 * rigidity(&before.wire.value);
+            let of_one_alloy = before.wire.value.wire.alloy == after.wire.value.wire.alloy;
+            let share = if of_one_alloy { 0.7 } else { 0.5 };
+            let back = rigidity(&after.wire.value) < share * rigidity(&before.wire.value);
             if back && !reason(after) {
                 out.insert(place(arch, after));
             }
@@ -226,11 +241,67 @@ fn waits_for_overbite(step: &Step) -> bool {
     step.until.value.terms.iter().any(|t| matches!(t, Term::Overbite { .. }))
 }
 
-/// A tooth put in the place of another is missing, taken out or not through.
+/// The change is to be of a step that the case has a line for already.
+fn has_own_line(f: &Facts<'_>) -> bool {
+    let Some(to) = f.steps.get(1) else { return false };
+    let step = f.before.arch(to.arch).and_then(|a| a.steps.iter().find(|s| *s.name == *to.name));
+    step.is_some_and(|s| !matches!(s.source, StepSource::Sequence { .. }))
+}
+
+/// How the ends are left, how soon the patient is seen, and where enamel goes: each may stand in any step.
+fn is_ends_or_enamel(f: &Facts<'_>) -> bool {
+    let mut clauses = f.line.split(',').skip(1).map(str::trim);
+    let habit = clauses.all(|c| c.starts_with("ends ") || c.starts_with("next "));
+    let enamel = |s: &Step| s.acts.iter().all(|act| matches!(act.kind, ActKind::Reduce { .. }));
+    habit && own(f).is_some_and(enamel)
+}
+
+/// One of the two steps that change places goes back a size because a bracket was placed anew.
+fn stands_between(f: &Facts<'_>) -> bool {
+    let anew = |s: &Step| s.acts.iter().any(|act| matches!(act.kind, ActKind::Reposition { .. }));
+    let names: Vec<&str> = f.line.split([' ', ',']).collect();
+    steps(f.before).any(|(_, s)| names.contains(&&*s.name) && anew(s))
+}
+
+/// Steps that put in the wire of the step before anew and do nothing else.
+fn same_again(case: &Case) -> BTreeSet<Place> {
+    let mut out = BTreeSet::new();
+    for arch in &case.arches {
+        for (before, after) in arch.steps.iter().zip(arch.steps.iter().skip(1)) {
+            let wire = |s: &Step| s.wire.value.wire.name.clone();
+            let anew = !after.wire.value.kept && wire(before) == wire(after);
+            if anew && after.acts.is_empty() && before.wire.value.tandem.is_none() {
+                out.insert(place(arch, after));
+            }
+        }
+    }
+    out
+}
+
+/// Steps with elastics that begin in them, or with a chain or closing spring of their own, until a visit after more than
+/// eight weeks (common practice, no source).
+fn pull_unseen(case: &Case) -> BTreeSet<Place> {
+    let late = |s: &Step| match &s.next.value {
+        NextVisit::Range { to, .. } => to.days() > 8.0 * 7.0 + 0.5,
+        _ => false,
+    };
+    let pulls = |s: &Step| {
+        let chain =
+            |act: &Act| matches!(act.kind, ActKind::Chain { .. } | ActKind::ClosingCoil { .. });
+        let worn = |e: &Elastics| e.from.as_ref().is_some_and(|(from, ..)| *from == s.name);
+        s.acts.iter().any(chain) || case.elastics.iter().any(worn)
+    };
+    steps(case).filter(|(_, s)| late(s) && pulls(s)).map(|(a, s)| place(a, s)).collect()
+}
+
+/// A tooth put in the place of another is missing, taken out, not through or without a bracket.
 fn is_bare(f: &Facts<'_>) -> bool {
     let words = f.to.split([' ', ',']).flat_map(|w| w.split(".."));
     let mut teeth = words.filter_map(Tooth::parse);
-    teeth.any(|t| f.before.arch(t.arch()).is_some_and(|a| a.states.contains_key(&t)))
+    teeth.any(|t| {
+        let arch = f.before.arch(t.arch());
+        arch.is_some_and(|a| a.states.contains_key(&t) || !a.bonded.contains_key(&t))
+    })
 }
 
 /// Steps that end before a tooth is in line that was found 3 mm high or turned by 40 degrees, with a rectangular wire
@@ -273,7 +344,10 @@ fn coil_unseen(case: &Case) -> BTreeSet<Place> {
         NextVisit::Range { to, .. } => to.days() > 8.0 * 7.0 + 0.5,
         _ => false,
     };
-    let works = |s: &Step| s.acts.iter().any(|act| matches!(act.kind, ActKind::OpenCoil { .. }));
+    let active = |act: &Act| {
+        matches!(&act.kind, ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive)
+    };
+    let works = |s: &Step| s.acts.iter().any(active);
     steps(case).filter(|(_, s)| late(s) && works(s)).map(|(a, s)| place(a, s)).collect()
 }
 
@@ -284,6 +358,8 @@ fn untied(case: &Case) -> BTreeSet<(Arch, String, Tooth)> {
         let tied = |t: &Tooth| {
             step.in_force().any(|act| match &act.kind {
                 ActKind::Tie { teeth, .. } | ActKind::Chain { teeth, .. } => teeth.contains(t),
+                // A stop beside its bracket holds it as well.
+                ActKind::Stop { spots } => spots.iter().any(|s| s.tooth == *t),
                 _ => false,
             })
         };

@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
 fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
     let case = context.case;
     out.extend(case.arches.iter().filter_map(|arch| not_in_place(context, arch)));
+    out.extend(case.arches.iter().find_map(|arch| arch_without_day(context, arch)));
     let begins = case.start.is_some()
         || case.in_place.is_some()
         || case.arches.iter().any(|a| a.start.is_some());
@@ -47,6 +48,26 @@ fn first_seen_without_a_wire(case: &Case, arch: &ArchCase) -> bool {
     let mut seen = seen.into_iter().flat_map(|(_, arches)| arches);
     let first = seen.find(|a| a.arch == arch.arch && (a.found.is_some() || a.done.is_some()));
     first.is_some_and(|a| a.found.is_none())
+}
+
+/// One arch says when it begins, and of the other nobody does, though its first record found a wire.
+fn arch_without_day(context: &RuleContext<'_>, arch: &ArchCase) -> Option<Finding> {
+    let case = context.case;
+    let other = case.arches.iter().any(|a| a.start.is_some());
+    let dated = case.start.is_some() || case.in_place.is_some() || arch.start.is_some();
+    if !other || dated || arch.is_unread() || first_seen_without_a_wire(case, arch) {
+        return None;
+    }
+    let first = case.visits.iter().filter(|v| v.arches.iter().any(|a| a.arch == arch.arch));
+    let first = first.min_by_key(|v| v.on)?;
+    let message = format!(
+        "A wire of the {} arch is recorded on {}, and nothing says when that arch started.",
+        arch.arch, first.on
+    );
+    let finding = Finding::new(RULE.code, RULE.severity, case.chart_place, message)
+        .why("Without the day on which the first wire went in nothing in that arch is dated.")
+        .related(first.place, "the first visit");
+    Some(finding.note("Write `start` for the case, or in that arch."))
 }
 
 /// A plan that goes on in the middle of a sequence, of a case of which nobody says what is in the mouth.
