@@ -237,7 +237,8 @@ fn small_for_extraction(case: &Case) -> BTreeSet<()> {
         let arch = case.arch(arch);
         arch.is_some_and(|a| {
             a.states.iter().any(|(tooth, (state, _))| {
-                let gone = matches!(state, ToothState::Extracted { .. } | ToothState::Extract { .. });
+                let gone =
+                    matches!(state, ToothState::Extracted { .. } | ToothState::Extract { .. });
                 tooth.position() == 4 && gone
             })
         })
@@ -372,9 +373,7 @@ fn unmeasured(case: &Case) -> BTreeSet<String> {
     let bites = || case.visits.iter().map(|v| &v.bite).chain([&case.bite]);
     let missing = |term: &Term| match term {
         Term::Overjet { .. } => bites().all(|b| b.overjet.is_none()),
-        Term::Overbite { .. } => {
-            bites().all(|b| b.overbite.is_none() && b.open_bite.is_none())
-        }
+        Term::Overbite { .. } => bites().all(|b| b.overbite.is_none() && b.open_bite.is_none()),
         Term::OverTheBite { teeth } => !teeth.iter().all(|t| case.bite.crossbite.contains(t)),
         _ => false,
     };

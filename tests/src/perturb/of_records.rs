@@ -53,9 +53,10 @@ fn first_wire(case: &Case, arch: &ArchCase) -> bool {
 fn start_is_told(f: &Facts<'_>) -> bool {
     let begins = |case: &Case, arch: &ArchCase| arch.start.is_some() || case.start.is_some();
     let mut lost = f.after.arches.iter().filter(|arch| {
-        let before = f.before.arch(arch.arch).is_some_and(|a| {
-            begins(f.before, a) && (a.start.is_none() || arch.start.is_none())
-        });
+        let before = f
+            .before
+            .arch(arch.arch)
+            .is_some_and(|a| begins(f.before, a) && (a.start.is_none() || arch.start.is_none()));
         before && arch.start.is_none()
     });
     let mut lost_any = false;

@@ -344,9 +344,7 @@ fn coil_unseen(case: &Case) -> BTreeSet<Place> {
         NextVisit::Range { to, .. } => to.days() > 8.0 * 7.0 + 0.5,
         _ => false,
     };
-    let active = |act: &Act| {
-        matches!(&act.kind, ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive)
-    };
+    let active = |act: &Act| matches!(&act.kind, ActKind::OpenCoil { activation, .. } if *activation != Activation::Passive);
     let works = |s: &Step| s.acts.iter().any(active);
     steps(case).filter(|(_, s)| late(s) && works(s)).map(|(a, s)| place(a, s)).collect()
 }

@@ -86,7 +86,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             out.push(finding);
             continue;
         }
-        out.extend(elastics.runs.iter().find_map(|run| of_one_side(context, elastics, run, against)));
+        out.extend(
+            elastics.runs.iter().find_map(|run| of_one_side(context, elastics, run, against)),
+        );
     }
 }
 
@@ -102,13 +104,16 @@ fn of_one_side(
     let here = [bite.molars.get(&side), bite.canines.get(&side)].into_iter().flatten();
     let classes: Vec<BiteClass> = here.map(|r| r.class).collect();
     // A midline to move is a reason to pull unevenly.
-    let uneven = !bite.midlines.is_empty() || context.case.arches.iter().any(|a| a.midline.is_some());
+    let uneven =
+        !bite.midlines.is_empty() || context.case.arches.iter().any(|a| a.midline.is_some());
     if uneven || !classes.contains(&against) || classes.iter().any(|c| *c != against) {
         return None;
     }
     let kind = sentence_name(elastics.kind);
-    let message =
-        format!("{kind} elastics are worn on the {side} too, where the occlusion is {}.", against.said());
+    let message = format!(
+        "{kind} elastics are worn on the {side} too, where the occlusion is {}.",
+        against.said()
+    );
     let finding = Finding::new(RULE.code, Severity::Warning, run.place, message)
         .why("On that side they make the discrepancy worse every day they are worn.")
         .note("Leave that side out, or write the relation that it has.")
