@@ -294,13 +294,14 @@ fn pull_unseen(case: &Case) -> BTreeSet<Place> {
     steps(case).filter(|(_, s)| late(s) && pulls(s)).map(|(a, s)| place(a, s)).collect()
 }
 
-/// A tooth put in the place of another is missing, taken out, not through or without a bracket.
+/// A tooth put in the place of another is missing, taken out or not through; what a stop is to meet has no bracket.
 fn is_bare(f: &Facts<'_>) -> bool {
     let words = f.to.split([' ', ',']).flat_map(|w| w.split(".."));
     let mut teeth = words.filter_map(Tooth::parse);
     teeth.any(|t| {
         let arch = f.before.arch(t.arch());
-        arch.is_some_and(|a| a.states.contains_key(&t) || !a.bonded.contains_key(&t))
+        let unbonded = |a: &ArchCase| f.line.starts_with("stop") && !a.bonded.contains_key(&t);
+        arch.is_some_and(|a| a.states.contains_key(&t) || unbonded(a))
     })
 }
 
