@@ -1188,7 +1188,7 @@ pub static ROWS: &[Production] = &[
         "coordinated",
         Line,
         Printed,
-        "Upper and lower wires are shaped to each other.",
+        "Upper and lower wires are shaped to each other. No rule judges it: how wide a wire is shaped is not in the plan.",
         "coordinated",
     ),
     row(

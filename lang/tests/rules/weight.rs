@@ -82,3 +82,24 @@ fn a_tooth_recorded_off_is_judged_as_measured() {
     assert_eq!(off("2.5 mm"), Some(Severity::Error));
     assert_ne!(off("0.2 mm"), Some(Severity::Error));
 }
+
+/// A full wire that comes out for a measure, not because it is passive, may leave a tooth far off: said before steel.
+#[test]
+fn what_a_full_wire_leaves_in_millimetres_is_said_before_steel() {
+    let plan = |mm: &str| {
+        format!(
+            "springline 1\ncase \"SM-9963\"\nuse saltmarsh\nstart 2026-12-01\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 \
+             with molar\n  tooth 12 palatal {mm} mm\n  gap 1 mm between 25 and 26\n  step level, wire niti-18x25, ends turned-in \
+             slack 2 mm, until gap 1.2 mm between 25 and 26, next 4 wk {{\n    open-coil between 25 and 26 with open-100, \
+             activated 1 mm\n    tie 13..23 figure-eight\n  }}\n  step work, wire steel-19x25, ends turned-in slack 1 mm, until 12 \
+             wk, next 6 wk\n}}\nretain {{\n  night-time upper\n}}\n"
+        )
+    };
+    let said = |mm: &str| {
+        let findings = run(&plan(mm)).findings;
+        let found = findings.iter().find(|f| f.code.as_str() == "force/left-over");
+        found.map(|f| (f.severity, f.figure.as_ref().is_some_and(|g| g.limit == 0.9)))
+    };
+    assert_eq!(said("0.5"), None);
+    assert_eq!(said("2"), Some((Severity::Warning, true)));
+}
