@@ -10,6 +10,7 @@ use crate::view::StepView;
 use springline_course::{Insertion, ToothLoad};
 use springline_finding::Severity;
 use springline_model::limits::{Limit, LimitFigures, Limits};
+use springline_model::step::ActKind;
 use springline_units::quantity::{Unit, newtons_to_grams};
 use springline_units::tooth::Tooth;
 
@@ -165,7 +166,8 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
         let quiet = follows_full_wire(view);
         out.retain(|l| {
             // After a wire that fills the slot only turns are left to its play; millimetres are not.
-            let stops = l.past.severity == Severity::Error && (!quiet || l.unit == Unit::Mm);
+            let left = l.unit == Unit::Mm && !is_moved_today(view, l.past.tooth);
+            let stops = l.past.severity == Severity::Error && (!quiet || left);
             stops || view.is_new_to_wires(l.past.tooth)
         });
     }
@@ -175,6 +177,14 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
         .for_each(LimitExceeded::is_to_be_looked_at);
     out.sort_by(|a, b| order(&a.past, &b.past));
     out
+}
+
+/// Its bracket is placed anew with this wire: that has a rule of its own.
+fn is_moved_today(view: &StepView<'_>, tooth: Tooth) -> bool {
+    view.step.acts.iter().any(|act| match &act.kind {
+        ActKind::Reposition { teeth, .. } | ActKind::Rebond { teeth, .. } => teeth.contains(&tooth),
+        _ => false,
+    })
 }
 
 /// The wire before this one fills the slot well enough to leave little.
