@@ -109,3 +109,17 @@ fn an_arch_with_records_and_no_day_of_beginning_is_found() {
     assert!(!said(&text));
     assert!(said(&text.replacen("start 2026-02-09\n", "", 1)));
 }
+
+/// Taken out at one visit, kept at the next.
+#[test]
+fn a_wire_is_not_kept_that_was_taken_out() {
+    use springline_lang::{CheckOptions, check};
+    use springline_test_support::{Practices, SALTMARSH, example};
+    let text = example("cases/sm-0377-light-class-2.spring");
+    let text = text.replacen("  upper passive, same-wire", "  upper passive, out", 1);
+    let options = CheckOptions { today: Some(jiff::civil::date(2026, 11, 25)) };
+    let source = crate::rules_common::source(&text);
+    let found = check(&source, &Practices::of(SALTMARSH), &options).findings;
+    let said = found.iter().any(|f| f.message.contains("had been taken out on 2026-08-17"));
+    assert!(said, "{found:#?}");
+}

@@ -51,6 +51,7 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                 }
             }
             said.extend(before_its_start(arch, seen, visit.on));
+            said.extend(kept_without_a_wire(case, index, seen));
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
                 let Some(at) = arch.steps.iter().position(|s| s.name == *name) else {
                     let names: Vec<&str> = arch.steps.iter().map(|s| s.name.as_ref()).collect();
@@ -181,6 +182,26 @@ fn before_its_start(arch: &ArchCase, seen: &ArchSeen, on: Date) -> Option<Contra
         step: None,
         fixes: Vec::new(),
         slip: placed,
+    })
+}
+
+/// A wire that was kept, though the visit before took it out.
+fn kept_without_a_wire(case: &Case, visit: usize, seen: &ArchSeen) -> Option<Contradiction> {
+    let kept = matches!(seen.done, Some(Done::Kept | Done::SameWire));
+    let earlier = case.visits.get(..visit).unwrap_or_default().iter().rev();
+    let mut records = earlier.filter_map(|v| {
+        let same = v.arches.iter().find(|a| a.arch == seen.arch)?;
+        same.done.as_ref().map(|done| (v.on, done))
+    });
+    let (on, _) = records.next().filter(|(_, done)| kept && **done == Done::Out)?;
+    let message = format!("The {} wire was kept, and it had been taken out on {on}.", seen.arch);
+    Some(Contradiction {
+        place: seen.place,
+        message,
+        teeth: Vec::new(),
+        step: None,
+        fixes: Vec::new(),
+        slip: true,
     })
 }
 
