@@ -53,7 +53,9 @@ pub(crate) fn due(world: &ArchInput<'_>, draft: &PhaseInProgress) -> BookingWind
     ready = ready.max(least);
     let chance = chance.and(draft.when.as_ref()).map(|w| w.share_by(ready));
     let earliest_days = (!computed && fixed.is_none()).then_some(from);
-    let rests_days = match (supervises, step_looks_after_itself(&draft.state)) {
+    // Elastics hang on both arches: where they are worn, the one that is worked on asks for their look.
+    let without_elastics = supervision(world, &draft.state, &[]).2;
+    let rests_days = match (without_elastics, step_looks_after_itself(&draft.state)) {
         (None, true) => draft.passive(world.booking.rule).map(|t| t.at(0.5)),
         _ => None,
     };
