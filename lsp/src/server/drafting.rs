@@ -64,6 +64,11 @@ fn stop(view: &DocumentView, cancelled: &Arc<AtomicBool>) -> StopSignal {
     StopSignal::new(move || cancelled.load(Ordering::SeqCst) || !snapshot.is_current())
 }
 
+/// What was found, unless another file's change cut the work short: then it is asked for once more.
+pub fn overtaken_or<T>(view: &DocumentView, found: T) -> Result<T> {
+    if view.snapshot.is_current() { Ok(found) } else { Err(content_modified()) }
+}
+
 /// A draft and the edit that writes it; no edit where the text stays as it is.
 pub fn draft(
     view: &DocumentView,
@@ -139,9 +144,10 @@ impl Server {
         let (_cancelled, flag) = Cancelled::watch();
         let found = on(&uri, CheckDepth::Language, move |view| {
             let same = view.snapshot.document.version == version;
-            Some(stamped(view, same.then(|| draft(view, arch.into(), &flag))))
+            let found = same.then(|| draft(view, arch.into(), &flag));
+            Some(stamped(view, overtaken_or(view, found)))
         });
-        let Some(Some(found)) = self.still(&uri, found.await?)? else {
+        let Some(Some(found)) = self.still(&uri, found.await?)?.transpose()? else {
             return Err(content_modified());
         };
         let (says, edit) = match found {

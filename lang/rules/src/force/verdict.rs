@@ -6,7 +6,7 @@
 //! where the main verdict is silent or milder.
 
 use crate::support::strength::is_rigid_alloy;
-use crate::view::StepView;
+use crate::view::{StepView, described};
 use springline_course::{Insertion, ToothLoad};
 use springline_finding::Severity;
 use springline_model::limits::{Limit, LimitFigures, Limits};
@@ -165,8 +165,13 @@ pub fn left_over(view: &StepView<'_>) -> Vec<LeftOver> {
     if view.follows_done_work() {
         let quiet = follows_full_wire(view);
         out.retain(|l| {
-            // After a wire that fills the slot only turns are left to its play; millimetres are not.
-            let left = l.unit == Unit::Mm && !is_moved_today(view, l.past.tooth);
+            // After a wire that fills the slot only turns are left to its play; millimetres of a tooth that the plan
+            // describes as out of line are not. Where the course itself lets one drift, as at the end of a wire on
+            // which spaces close, the chair sees it.
+            let tooth = l.past.tooth;
+            let left = l.unit == Unit::Mm
+                && !is_moved_today(view, tooth)
+                && described(view.arch, tooth).is_some();
             let stops = l.past.severity == Severity::Error && (!quiet || left);
             stops || view.is_new_to_wires(l.past.tooth)
         });

@@ -54,6 +54,10 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
             said.extend(kept_without_a_wire(case, index, seen));
             if let Some(Done::Now { step: name, wire, tandem }) = &seen.done {
                 let Some(at) = arch.steps.iter().position(|s| s.name == *name) else {
+                    // The line that has the step may be the one that is typed.
+                    if arch.is_unread() || arch.steps.is_empty() {
+                        continue;
+                    }
                     let names: Vec<&str> = arch.steps.iter().map(|s| s.name.as_ref()).collect();
                     let close = nearest(name, names.iter().copied());
                     let meant = match close.as_slice() {
@@ -112,7 +116,9 @@ fn check(context: &RuleContext<'_>, out: &mut Vec<Finding>) {
                         teeth: Vec::new(),
                         step: Some(name.clone()),
                         fixes: [plan, record].into_iter().flatten().collect(),
-                        slip: another.is_some() || is_in_the_mouth(case, index, seen.arch),
+                        // While a line of the arch is typed its plan may have lost a wire.
+                        slip: another.is_some()
+                            || !arch.is_unread() && is_in_the_mouth(case, index, seen.arch),
                     });
                 }
             }

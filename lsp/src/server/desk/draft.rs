@@ -14,7 +14,7 @@ use crate::features::draft_offer::may_be_drafted;
 use crate::features::edits::TextEdit;
 use crate::server::Server;
 use crate::server::answer::{CheckDepth, DocumentView, on};
-use crate::server::drafting::{Cancelled, draft, standing};
+use crate::server::drafting::{Cancelled, draft, overtaken_or, standing};
 use crate::server::request_helpers::stamped;
 
 /// The finding that a draft waits for the doctor.
@@ -109,9 +109,10 @@ impl Server {
                 ..DraftAnswer::default()
             });
             let version = view.snapshot.document.version;
-            Some(stamped(view, DraftAnswer { version, note: DRAFT_CAUTION, ..answer }))
+            let answer = DraftAnswer { version, note: DRAFT_CAUTION, ..answer };
+            Some(stamped(view, overtaken_or(view, answer)))
         });
-        self.still(&uri, found.await?)
+        self.still(&uri, found.await?)?.transpose()
     }
 }
 
