@@ -243,3 +243,37 @@ fn ends_bent_without_a_tooth_draw_the_molars_when_it_comes_in() {
     let [right, left] = moved(&open[1]);
     assert!(right > 0.02 && left < -0.02, "{right} {left}");
 }
+
+/// The same lateral, one end only bent tight and the wire stopped on the far side of the left central: between them it has no
+/// more to give, so it draws the right molar forward and the central to the right, alike. The left molar, behind an end that
+/// lets wire in, feels nothing; without the stop, or with it on the side where the wire may slide, nobody is drawn.
+///
+/// By hand: the two give what the wire takes in between them, a molar 0.05 to 0.06 and an incisor 0.07 mm/N under the first
+/// newton, a fifth of that beyond.
+#[test]
+fn one_bent_end_against_a_stop_draws_the_two_together() {
+    let second = |stop: &str| {
+        let ends = "cinched on right, turned-in slack 3 mm on left";
+        let plan = case(&format!(
+            "start 2026-11-23\nupper {{\n  bonded 15..25 with twin\n  tubes 16, 26 with molar\n  tooth 12 palatal 3.5 mm\n  \
+             step align, wire niti-14, ends {ends}, until 4 wk {{\n    bypass 12{stop}\n  }}\n  \
+             step bring-in as align, wire keep, ends {ends}, until passive {{\n    engage 12{stop}\n  }}\n}}\n"
+        ));
+        arch(&forecast(&plan, None), Arch::Upper).phases[1].clone()
+    };
+    let along = |phase: &Phase, tooth: u32| {
+        let teeth = &phase.insertion.teeth;
+        teeth.iter().find(|t| t.tooth.code() == tooth).unwrap().at_insertion.along_n
+    };
+    let (held, free) = (second("\n    stop distal of 21"), second(""));
+    let [molar, central, left] = [16, 21, 26].map(|tooth| along(&held, tooth));
+    let (took, needs) = (held.insertion.taken_in_mm, free.insertion.taken_in_mm);
+    println!("{molar} {central} {left} N, {took} of {needs} mm");
+    assert!(molar > 1.0 && left.abs() < 0.02 * molar, "{molar} {left}");
+    assert!((molar + central).abs() < 0.1 * molar, "{molar} {central}");
+    let [least, most] = [0.12, 0.13].map(|give| give * (1.0 + (molar - 1.0) / 5.0));
+    assert!((0.8 * least..1.2 * most).contains(&took), "{least} to {most}, took {took}");
+    for other in [&free, &second("\n    stop mesial of 21")] {
+        assert!(along(other, 16).abs() < 1e-3, "{}", along(other, 16));
+    }
+}

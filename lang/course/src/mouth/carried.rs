@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::mouth::bent_ends::BentEnds;
 use crate::mouth::bite_figures::BiteFigures;
+use crate::mouth::kept_short::KeptShort;
 use crate::mouth::positions::Mouth;
 use springline_model::step::Act;
 use springline_text::Place;
@@ -17,8 +17,8 @@ pub(crate) struct CarriedState {
     pub mouth: Mouth,
     /// Room still missing for the engaged teeth, once computed; and whether it was assumed.
     pub missing: Option<(f64, bool)>,
-    /// Of the wire in the mouth, where both its ends are bent tight.
-    pub bent_ends: Option<BentEnds>,
+    /// Of the wire in the mouth, by its stops and the ends bent tight.
+    pub kept_short: Vec<KeptShort>,
     pub released: BTreeSet<Tooth>,
     pub over_the_bite: BTreeSet<Tooth>,
     /// Teeth whose bracket came off and is not on again.

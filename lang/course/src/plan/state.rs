@@ -127,12 +127,8 @@ impl ArchState {
         acts.or_else(|| cinched.then_some("a cinched end"))
     }
 
-    /// Both ends are bent tight behind the last tubes.
-    pub fn is_cinched(&self) -> bool {
-        self.is_cinched_on(Side::Right) && self.is_cinched_on(Side::Left)
-    }
-
-    fn is_cinched_on(&self, side: Side) -> bool {
+    /// This end is bent tight behind the last tube.
+    pub fn is_cinched_on(&self, side: Side) -> bool {
         self.ends.of(side).kind == EndKind::Cinched
     }
 

@@ -1,7 +1,9 @@
 //! Stops and ends as bounds on lengths of wire, and what the wire then does to the teeth that hold it.
 
+use std::sync::Arc;
+
 use crate::geometry::sliding::BlockedWire;
-use crate::mouth::bent_ends::BentEnds;
+use crate::mouth::kept_short::KeptShort;
 use springline_mechanics::{
     EdgeSide, LengthBound, LengthLimit, Refusal, Setup, Slot, SlotEdge, SlotPose, Solution, Start,
     solve,
@@ -14,7 +16,7 @@ const FAR_MM: f64 = 500.0;
 const LEAST_MM: f64 = 1e-3;
 
 /// A length of wire that something holds. How long it is, only the solved wire says.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HeldLength {
     /// Ids of the slots at which it is held.
     pub right: u16,
@@ -23,13 +25,14 @@ pub struct HeldLength {
 }
 
 /// What holds a length of wire, from one side.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum LengthHolder {
     /// Two stops that run into facing brackets, the right one by its left edge, the left one by its right: the wire is no
     /// shorter than as it goes in, less the way that the stops run until they meet them.
     Stops { play_mm: f64 },
-    /// Both ends bent behind the last brackets: the wire is no longer than as it was bent.
-    BentEnds(BentEnds),
+    /// A stop or a bent end on the far side of each of two brackets: the wire is no longer than it was, beyond the way from
+    /// the one to the other, as they were put there, and their slack. In the teeth as they stood then.
+    Short { then: Arc<Setup>, slack_mm: f64 },
 }
 
 impl HeldLength {
@@ -38,10 +41,13 @@ impl HeldLength {
         HeldLength { right: id(blocked.right), left: id(blocked.left), by }
     }
 
-    /// Of bent ends at the outermost brackets; `None` where a wire holds fewer than two.
-    pub(crate) fn between_ends(setup: &Setup, ends: BentEnds) -> Option<HeldLength> {
-        let [right, left] = outermost(setup)?;
-        (right != left).then_some(HeldLength { right, left, by: LengthHolder::BentEnds(ends) })
+    /// Of wire kept short; `None` where this set-up's wire does not hold both teeth, or did not then.
+    pub(crate) fn short(setup: &Setup, kept: &KeptShort) -> Option<HeldLength> {
+        let (right, left) = (id(kept.right), id(kept.left));
+        let has = |setup: &Setup, id| setup.slots.iter().any(|s| s.id == id);
+        let both = [setup, &*kept.then].iter().all(|s| has(s, right) && has(s, left));
+        let by = LengthHolder::Short { then: kept.then.clone(), slack_mm: kept.slack_mm };
+        both.then_some(HeldLength { right, left, by })
     }
 
     /// Whether it presses the teeth at its ends apart, and does not draw them together.
@@ -52,7 +58,7 @@ impl HeldLength {
     fn edges(&self) -> (SlotEdge, SlotEdge) {
         match self.by {
             LengthHolder::Stops { .. } => facing(self.right, self.left),
-            LengthHolder::BentEnds(_) => behind(self.right, self.left),
+            LengthHolder::Short { .. } => behind(self.right, self.left),
         }
     }
 }
@@ -82,16 +88,31 @@ fn outermost(setup: &Setup) -> Option<[u16; 2]> {
 pub(crate) fn bounds(setup: &Setup, held: &[HeldLength]) -> Vec<LengthBound> {
     let bound = |held: &HeldLength| {
         let (from, to) = held.edges();
-        let (free, mm) = free_mm(setup, from, to).ok()?;
-        let length = match held.by {
-            LengthHolder::Stops { play_mm } => LengthLimit::AtLeast((mm - play_mm).max(LEAST_MM)),
-            LengthHolder::BentEnds(BentEnds { let_in_mm }) => {
-                LengthLimit::AtMost(mm - free.taken_in_mm + let_in_mm)
+        let length = match &held.by {
+            LengthHolder::Stops { play_mm } => {
+                let (_, mm) = free_mm(setup, from, to).ok()?;
+                LengthLimit::AtLeast((mm - play_mm).max(LEAST_MM))
+            }
+            LengthHolder::Short { then, slack_mm } => {
+                let (_, mm) = free_mm(then, from, to).ok()?;
+                let way = |setup| way_mm(setup, held.right, held.left);
+                let most = mm + way(setup)? - way(then)? + slack_mm;
+                LengthLimit::AtMost(most.max(LEAST_MM))
             }
         };
         Some(LengthBound { from, to, length })
     };
     held.iter().map(bound).collect::<Option<Vec<_>>>().unwrap_or_default()
+}
+
+/// From the middle of the one bracket to that of the other along the arch, mm: the teeth may have been moved apart since
+/// by what the course reckons without the wire's length.
+fn way_mm(setup: &Setup, right: u16, left: u16) -> Option<f64> {
+    let place = |id| {
+        let slot = setup.slots.iter().find(|s| s.id == id)?;
+        Some(slot.station_mm + slot.stand.along_mm)
+    };
+    Some(place(left)? - place(right)?)
 }
 
 fn id(tooth: Tooth) -> u16 {

@@ -8,12 +8,12 @@ use jiff::civil::Date;
 use crate::law::movement::growth_factor;
 use crate::law::passive::QUARTER;
 use crate::law::rules_of_thumb::SETTLE_DAYS;
-use crate::mouth::bent_ends::BentEnds;
 use crate::mouth::bite_figures::BiteFigures;
 use crate::mouth::bite_moves::{ALWAYS, BiteMoves};
 use crate::mouth::carried::CarriedState;
 use crate::mouth::coil_spring::pushing;
 use crate::mouth::drawn_tooth::{brought_some_day, drawn_teeth};
+use crate::mouth::kept_short::{kept_short, still_kept};
 use crate::mouth::positions::Mouth;
 use crate::plan::calendar::days_between;
 use crate::plan::elastics::{elastics_in, last_day};
@@ -25,7 +25,6 @@ use crate::room::supplies::{accounts, begin_step, coils_at_work};
 use crate::room::supply_and_demand::{RoomLimitedTime, Supply};
 use crate::run::chair::FrictionRange;
 use crate::run::drive::MovingTooth;
-use crate::run::figures::Insertion;
 use crate::run::phase_cache::PhaseCache;
 use crate::run::pushed_teeth::pushed_teeth;
 use crate::run::time_step::StepControl;
@@ -42,8 +41,7 @@ use crate::simulate::phase_in_progress::{PhaseInProgress, PhaseSegment};
 use crate::simulate::stop_conditions::{StopMeasures, when};
 use springline_model::house::Task;
 use springline_model::step::{Term, WireUse};
-use springline_units::quantity::mm;
-use springline_units::tooth::{Side, Tooth};
+use springline_units::tooth::Tooth;
 
 /// Phases in order, as far as they can be predicted.
 pub(crate) fn simulate(
@@ -55,7 +53,7 @@ pub(crate) fn simulate(
     let mut carried = CarriedState {
         mouth: Mouth::entered(world.arch),
         missing: None,
-        bent_ends: None,
+        kept_short: Vec::new(),
         released: BTreeSet::new(),
         over_the_bite: BTreeSet::new(),
         off: BTreeSet::new(),
@@ -225,10 +223,10 @@ fn segment(
     memory: &mut PhaseCache,
 ) -> PhaseSegment {
     let mut setup = arch_setup(world.case, world.arch, state, &carried.mouth, elastics);
-    // Wire that the teeth of an earlier step needed is all that lies between ends bent then.
-    if let Some(ends) = carried.bent_ends.filter(|_| state.wire.kept && state.is_cinched()) {
-        setup.held.extend(HeldLength::between_ends(&setup.base, ends));
-    }
+    // Wire that the teeth of an earlier step needed is all that lies between stops and ends bent then.
+    let short = still_kept(state, &setup.base, &carried.kept_short);
+    let short: Vec<_> = short.iter().filter_map(|k| HeldLength::short(&setup.base, k)).collect();
+    setup.held.extend(short);
     let movers = movers(state, &setup, &carried.mouth, &TeethWithRoom::new(world, state, carried));
     // A tooth that the wire did not hold as it went in counts from where it stands now.
     let at_insertion = at_insertion.map(|reference| {
@@ -273,21 +271,6 @@ fn segment(
     }
 }
 
-/// How the ends of a wire are bent after it has gone in: as they were where it was kept, else as the teeth lie now.
-fn bent_ends(
-    state: &ArchState,
-    insertion: &Insertion,
-    before: Option<BentEnds>,
-) -> Option<BentEnds> {
-    if !state.is_cinched() || insertion.refused.is_some() {
-        return None;
-    }
-    let slack = |side| state.ends.of(side).slack.map_or(0.0, mm);
-    let slack_mm = slack(Side::Right) + slack(Side::Left);
-    let now = BentEnds { let_in_mm: insertion.taken_in_mm + slack_mm };
-    Some(before.filter(|_| state.wire.kept).unwrap_or(now))
-}
-
 type RecordedChange = Option<(Date, usize, Option<WireUse>)>;
 
 /// Simulates one phase: up to the visit that changed the wire, or to the day the change is booked for.
@@ -304,7 +287,7 @@ fn phase(
     let growth = growth_factor(world.case.growth);
     let entry_mouth = carried.mouth.clone();
     let first = segment(world, &state, &elastics, carried, None, 0.0, memory);
-    carried.bent_ends = bent_ends(&state, &first.run.insertion, carried.bent_ends);
+    carried.kept_short = kept_short(&state, &first.setup.base, &carried.kept_short);
     let mut draft =
         PhaseInProgress::new(world, step, date, state.clone(), entry_mouth, learnt, growth, first);
     draft.elastics = elastics.clone();
